@@ -1,0 +1,33 @@
+//! The trade's standards as data and functions, each value with its source.
+//!
+//! Connectors and their geometry, copper wire, colour letters, logic levels, switch contacts and
+//! diodes. A number stands here once; beside it stands where it comes from, and `common practice,
+//! no source` or `from memory` where nobody printed it.
+//!
+//! This crate knows no profile file and no circuit.
+
+mod colour;
+mod connector;
+mod contact;
+mod contact_kind;
+mod diode;
+mod logic;
+mod shape;
+mod source;
+mod wire;
+
+pub use colour::{CannotCombine, Colour, combine};
+pub use connector::{Connector, Family, Gender, Misnomer, ParseConnectorError, ParseFamilyError};
+pub use contact::{ContactId, ParseContactError};
+pub use contact_kind::{OPEN_CONTACT_OHMS, SwitchKind, connector_contact_ohms};
+pub use diode::{
+    DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
+    schottky_leakage_at_most, silicon_leakage_at_most,
+};
+pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
+pub use shape::{Place, Side};
+pub use source::{Evidence, Source, Sourced};
+pub use wire::{
+    Area, Conductor, Iec60228, NotAnArea, ParseConductorError, awg_area, awg_diameter, copper_resistance,
+    copper_temperature_factor, iec60228_max, run_ohms,
+};
