@@ -92,14 +92,22 @@ def _collectors(rng, network, names, on):
 
 
 def _diodes(rng, network, names):
-    stiff = {GROUND} | {e["node"] for e in network.elements if e["kind"] == "source" and e["ohms"] == 0}
+    ideal = {GROUND} | {e["node"] for e in network.elements if e["kind"] == "source" and e["ohms"] == 0}
+    # Junctions without resistance, one or several in series, between two ideal voltages could ask for
+    # e^1000 amperes. A group is the nodes that such junctions tie together; it may hold one ideal voltage.
+    groups = [{node} for node in (GROUND, *names)]
     for _ in range(rng.randint(1, 8)):
         anode, cathode = rng.sample([GROUND, *names], 2)
-        between_ideals = {anode, cathode} <= stiff
-        # A junction with nothing in series between two ideal sources could ask for e^1000 amperes.
-        junctions = ("signal", "copied", "schottky") if between_ideals else tuple(JUNCTIONS)
-        rs_ohms = 0 if not between_ideals and rng.random() < 0.4 else None
-        network.diode(anode, cathode, rng.choice(junctions), rs_ohms, rng.choice((273.15, 300.15, 313.15)))
+        junction = rng.choice(tuple(JUNCTIONS))
+        kelvin = rng.choice((273.15, 300.15, 313.15))
+        rs_ohms = 0 if JUNCTIONS[junction][2] == 0 or rng.random() < 0.4 else None
+        if rs_ohms == 0:
+            joined = set().union(*(group for group in groups if group & {anode, cathode}))
+            if len(joined & ideal) > 1:
+                rs_ohms = 1
+            else:
+                groups = [group for group in groups if not group & joined] + [joined]
+        network.diode(anode, cathode, junction, rs_ohms, kelvin)
 
 
 def _preferred(rng):

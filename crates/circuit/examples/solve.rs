@@ -137,6 +137,7 @@ fn element(part: &Part, node: &mut impl FnMut(&String) -> Node) -> Result<Elemen
         },
         Part::OpenCollector { node: at, on, offset_volts, ohms, off_ohms } => Element::OpenCollector {
             node: node(at),
+            to: Node::GROUND,
             on: *on,
             offset: Volts::new(*offset_volts)?,
             ohms: Ohms::new(*ohms)?,

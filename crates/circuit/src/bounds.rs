@@ -74,6 +74,8 @@ pub enum Uncertain {
     Sink {
         /// The output.
         node: Node,
+        /// Where it sinks to.
+        to: Node,
         /// The voltage below which it sinks nothing.
         offset: Triple<Volts>,
         /// The slope above that.
@@ -590,7 +592,8 @@ fn side<T: Quantity>(triple: Triple<T>, extreme: Extreme) -> T {
 fn ends(element: &Uncertain) -> [Node; 2] {
     match *element {
         Uncertain::Resistor { a, b, .. } | Uncertain::Current { a, b, .. } => [a, b],
-        Uncertain::Source { node, .. } | Uncertain::Sink { node, .. } => [node, Node::GROUND],
+        Uncertain::Source { node, .. } => [node, Node::GROUND],
+        Uncertain::Sink { node, to, .. } => [node, to],
         Uncertain::Diode { anode, cathode, .. } => [anode, cathode],
     }
 }
@@ -646,8 +649,9 @@ fn chosen(element: &Uncertain, most: bool, extreme: Extreme) -> Element {
         Uncertain::Diode { anode, cathode, least, most: greatest } => {
             Element::Diode { anode, cathode, diode: if most { greatest } else { least } }
         }
-        Uncertain::Sink { node, offset, ohms, off } => Element::OpenCollector {
+        Uncertain::Sink { node, to, offset, ohms, off } => Element::OpenCollector {
             node,
+            to,
             on: true,
             offset: if most { offset.low() } else { offset.high() },
             ohms: pick(ohms),

@@ -76,11 +76,13 @@ pub enum Element {
         /// Its parameters.
         diode: Diode,
     },
-    /// An output that can pull its node towards ground and never up:
+    /// An output that can pull its node towards another and never up:
     /// `I = V / off + max(0, V − offset) / ohms`, the second term only while it is on.
     OpenCollector {
         /// The output.
         node: Node,
+        /// Where it sinks to, from which its voltages are counted.
+        to: Node,
         /// Whether it sinks.
         on: bool,
         /// The voltage below which it sinks nothing, zero or above.
@@ -150,7 +152,8 @@ pub(crate) fn ends(element: &Element) -> [Node; 2] {
         Element::Resistor { a, b, .. } | Element::Switch { a, b, .. } | Element::Current { a, b, .. } => {
             [a, b]
         }
-        Element::Source { node, .. } | Element::OpenCollector { node, .. } => [node, Node::GROUND],
+        Element::Source { node, .. } => [node, Node::GROUND],
+        Element::OpenCollector { node, to, .. } => [node, to],
         Element::Diode { anode, cathode, .. } => [anode, cathode],
     }
 }

@@ -60,6 +60,7 @@ fn build(nodes: usize, parts: &[Part]) -> (Network, Vec<Node>) {
             Part::Diode(a, b) => Element::Diode { anode: names[a], cathode: names[b], diode: SILICON },
             Part::Sink(n, v, r) => Element::OpenCollector {
                 node: names[n],
+                to: Node::GROUND,
                 on: true,
                 offset: Volts::literal(v),
                 ohms: Ohms::literal(r),
@@ -81,7 +82,8 @@ fn ends(element: &Element) -> (Node, Node) {
         Element::Resistor { a, b, .. } | Element::Switch { a, b, .. } | Element::Current { a, b, .. } => {
             (a, b)
         }
-        Element::Source { node, .. } | Element::OpenCollector { node, .. } => (node, Node::GROUND),
+        Element::Source { node, .. } => (node, Node::GROUND),
+        Element::OpenCollector { node, to, .. } => (node, to),
         Element::Diode { anode, cathode, .. } => (anode, cathode),
     }
 }
@@ -324,6 +326,7 @@ fn spread(nodes: usize, parts: &[Part], factors: &[f64]) -> (Spread, Vec<Node>) 
             }
             Part::Sink(n, v, r) => Uncertain::Sink {
                 node: names[n],
+                to: Node::GROUND,
                 offset: Triple::exactly(Volts::literal(v)),
                 ohms: triple(r, at((r, r * factor), 1.0)),
                 off: Triple::exactly(Ohms::literal(1e9)),

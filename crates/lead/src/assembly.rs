@@ -1,0 +1,184 @@
+//! A lead together with the two things that it is plugged into.
+
+use std::collections::{BTreeMap, VecDeque};
+
+use solderside_profile::{
+    Control, Controller, ControllerContact, ControllerRole, Level, Port, PortContact, PortRole, Step,
+};
+use solderside_trade::{Connector, ContactId};
+
+use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
+use crate::play::PlayMap;
+use crate::state::State;
+
+/// A lead, its controllers in the order of their ends, and the port.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assembly {
+    /// The lead.
+    pub lead: Lead,
+    /// What is plugged into its controller ends.
+    pub controllers: Vec<Controller>,
+    /// What it is plugged into.
+    pub port: Port,
+}
+
+/// A way through closed contacts and joins, leg by leg.
+pub type Walk = Vec<Leg>;
+
+impl Assembly {
+    /// Puts a lead without joins between a controller and a port, with the connectors that mate.
+    pub fn between(controller: Controller, port: Port, play: PlayMap) -> Self {
+        let end = |id: EndId, profile: &str, theirs: Connector| End {
+            id,
+            profile: profile.to_owned(),
+            connector: theirs.mate(),
+        };
+        let lead = Lead {
+            name: format!("{}-to-{}", controller.name, port.name),
+            title: format!("{} to {}", controller.title, port.title),
+            ends: vec![
+                end(EndId::Controller(0), &controller.name, controller.connector),
+                end(EndId::Port, &port.name, port.connector),
+            ],
+            play,
+            joins: Vec::new(),
+            cord: Cord::COMMON,
+            proved: None,
+        };
+        Self { lead, controllers: vec![controller], port }
+    }
+
+    /// The controller at an end.
+    pub fn controller(&self, end: EndId) -> Option<&Controller> {
+        match end {
+            EndId::Controller(at) => self.controllers.get(usize::from(at)),
+            EndId::Port => None,
+        }
+    }
+
+    /// The controllers with their ends.
+    pub fn controllers(&self) -> impl Iterator<Item = (EndId, &Controller)> {
+        (0..).map(EndId::Controller).zip(&self.controllers)
+    }
+
+    /// The connector that the machine or the controller itself has at an end.
+    pub fn theirs(&self, end: EndId) -> Option<Connector> {
+        match end {
+            EndId::Controller(_) => self.controller(end).map(|controller| controller.connector),
+            EndId::Port => Some(self.port.connector),
+        }
+    }
+
+    /// What is known of a controller's contact.
+    pub fn controller_contact(&self, leg: Leg) -> Option<&ControllerContact> {
+        self.controller(leg.end)?.contacts.get(&leg.contact)
+    }
+
+    /// What is known of a port's contact.
+    pub fn port_contact(&self, leg: Leg) -> Option<&PortContact> {
+        if leg.end == EndId::Port { self.port.contacts.get(&leg.contact) } else { None }
+    }
+
+    /// What a leg is for, in words: `up`, `common`, `supply`; empty where nothing is known.
+    pub fn function(&self, leg: Leg) -> String {
+        if let Some(contact) = self.controller_contact(leg) {
+            return match &contact.role {
+                ControllerRole::Control(control) => control.to_string(),
+                ControllerRole::Common => "common".to_owned(),
+                ControllerRole::Supply => "supply".to_owned(),
+                ControllerRole::Unused => "unused".to_owned(),
+            };
+        }
+        match self.port_contact(leg).map(|contact| &contact.role) {
+            Some(PortRole::Action { action, .. }) => action.to_string(),
+            Some(PortRole::Sense { .. }) => "sense".to_owned(),
+            Some(PortRole::Supply(_)) => "supply".to_owned(),
+            Some(PortRole::Return) => "return".to_owned(),
+            Some(PortRole::Drive(_)) => "output".to_owned(),
+            Some(PortRole::Pot) => "pot".to_owned(),
+            Some(PortRole::Unused) => "unused".to_owned(),
+            None if leg.contact == ContactId::Shell => "shell".to_owned(),
+            None => String::new(),
+        }
+    }
+
+    /// The controls whose contacts are joined to something, in the controllers' order.
+    pub fn joined_controls(&self) -> Vec<Control> {
+        let mut joined = Vec::new();
+        for (end, controller) in self.controllers() {
+            for control in controller.controls() {
+                let leg = controller.contact_of(control).map(|contact| Leg { end, contact });
+                if leg.is_some_and(|leg| self.lead.joined(leg).next().is_some()) {
+                    joined.push(control.clone());
+                }
+            }
+        }
+        joined
+    }
+
+    /// Whether a leg is where current goes home in this step: true ground, or an output held low.
+    pub fn is_home(&self, leg: Leg, step: &Step) -> bool {
+        match self.port_contact(leg).map(|contact| &contact.role) {
+            Some(PortRole::Return) => true,
+            Some(PortRole::Drive(_)) => step.drives.get(&leg.contact) == Some(&Level::Low),
+            Some(
+                PortRole::Action { .. } | PortRole::Sense { .. } | PortRole::Supply(_) | PortRole::Pot | PortRole::Unused,
+            )
+            | None => false,
+        }
+    }
+
+    /// Finds the shortest way home from a leg through joins and through the switches that a state
+    /// closes; among equally short ones the first by leg.
+    pub fn way_home(&self, from: Leg, state: &State, step: &Step) -> Option<Walk> {
+        let mut came: BTreeMap<Leg, Leg> = BTreeMap::new();
+        let mut queue = VecDeque::from([from]);
+        while let Some(leg) = queue.pop_front() {
+            if self.is_home(leg, step) && leg != from {
+                let mut walk = vec![leg];
+                let mut at = leg;
+                while let Some(before) = came.get(&at).filter(|_| at != from) {
+                    walk.push(*before);
+                    at = *before;
+                }
+                walk.reverse();
+                return Some(walk);
+            }
+            for next in self.beside(leg, state) {
+                if next != from && !came.contains_key(&next) {
+                    came.insert(next, leg);
+                    queue.push_back(next);
+                }
+            }
+        }
+        None
+    }
+
+    /// The legs that a leg is one with in a state.
+    fn beside(&self, leg: Leg, state: &State) -> Vec<Leg> {
+        let mut beside: Vec<Leg> = self.lead.joined(leg).collect();
+        if let Some(controller) = self.controller(leg.end) {
+            let at = |contact: ContactId| Leg { end: leg.end, contact };
+            let commons = || controller.commons().into_iter().map(at);
+            match controller.contacts.get(&leg.contact).map(|contact| &contact.role) {
+                Some(ControllerRole::Control(control)) if state.contains(control) => {
+                    beside.extend(commons());
+                }
+                Some(ControllerRole::Common) => {
+                    beside.extend(commons().filter(|other| *other != leg));
+                    beside.extend(state.iter().filter_map(|control| controller.contact_of(control)).map(at));
+                }
+                Some(ControllerRole::Control(_) | ControllerRole::Supply | ControllerRole::Unused) | None => {}
+            }
+        }
+        beside
+    }
+
+    /// The same assembly with one join broken.
+    #[must_use]
+    pub fn without(&self, join: &Join) -> Self {
+        let mut broken = self.clone();
+        broken.lead.joins.retain(|other| other != join);
+        broken
+    }
+}

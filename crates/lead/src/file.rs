@@ -1,0 +1,314 @@
+//! The lead's file.
+
+use std::fmt::Write;
+
+use solderside_profile::{
+    Action, At, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading, SourceFile, Table,
+    describe, heading, is_kebab, listed, nearest, quoted, read,
+};
+use solderside_quantity::Metres;
+use solderside_trade::{Conductor, Connector};
+
+use crate::assembly::Assembly;
+use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
+use crate::play::{PlayMap, default_map};
+
+/// The longest cord that is believed, in millimetres: more is a slip of a prefix.
+const LONGEST_MM: i64 = 20_000;
+
+/// A lead's file as it stands.
+struct LeadFile {
+    title: Option<At<String>>,
+    controller: Option<At<String>>,
+    port: Option<At<String>>,
+    controller_end: Option<At<Connector>>,
+    port_end: Option<At<Connector>>,
+    /// Whether there is a `[play]` at all.
+    plays: bool,
+    play: Vec<PlayEntry>,
+    joins: Option<At<Vec<At<Join>>>>,
+    cord: Option<At<CordEntry>>,
+    proved: Option<At<ProvedEntry>>,
+}
+
+struct ProvedEntry {
+    controller: Option<At<String>>,
+    port: Option<At<String>>,
+}
+
+struct CordEntry {
+    conductor: Option<At<Conductor>>,
+    length_mm: Option<At<i64>>,
+}
+
+/// An action's name, and the controls that perform it.
+type PlayEntry = (At<String>, Vec<At<Control>>);
+
+/// Reads a lead's file together with the profiles that it names.
+///
+/// # Errors
+/// Returns every mistake of the file, and those of the profiles.
+pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failure> {
+    let Reading { value: entry, mut complaints, broken } = read(file, LeadFile::read);
+    let controller = profile(entry.controller.as_ref(), |name| library.controller(name), &mut complaints);
+    let port = profile(entry.port.as_ref(), |name| library.port(name), &mut complaints);
+    let assembly = match (controller, port) {
+        (Some(controller), Some(port)) => Some(entry.check(file.name(), controller, port, &mut complaints)),
+        _ => None,
+    };
+    match assembly {
+        Some(assembly) if complaints.is_empty() && !broken => Ok(assembly),
+        _ => Err(Failure::Faulty { name: file.name().to_owned(), complaints }),
+    }
+}
+
+/// Returns the JSON Schema of lead files.
+pub fn lead_schema() -> String {
+    let schema = describe("Solderside lead", LeadFile::read);
+    format!("{schema:#}\n")
+}
+
+/// Writes a lead as a file, the way a person would.
+pub fn write_lead(assembly: &Assembly) -> String {
+    let lead = &assembly.lead;
+    let name_of = |end: EndId| lead.end(end).map_or("", |end| end.profile.as_str());
+    let quote = |text: &str| {
+        let mut quoted = String::from("\"");
+        for c in text.chars() {
+            match c {
+                '"' | '\\' => quoted.extend(['\\', c]),
+                c if c.is_control() => _ = write!(quoted, "\\u{:04X}", u32::from(c)),
+                c => quoted.push(c),
+            }
+        }
+        quoted + "\""
+    };
+    let mut text = String::from("format = 1\nkind = \"lead\"\n");
+    _ = writeln!(text, "title = {}", quote(&lead.title));
+    _ = writeln!(text, "controller = \"{}\"", name_of(EndId::Controller(0)));
+    _ = writeln!(text, "port = \"{}\"", name_of(EndId::Port));
+    for (key, id) in [("controller_end", EndId::Controller(0)), ("port_end", EndId::Port)] {
+        if let Some(end) = lead.end(id) {
+            _ = writeln!(text, "{key} = \"{}\"", end.connector);
+        }
+    }
+    text.push_str("joins = [\n");
+    for join in &lead.joins {
+        let functions = [join.from, join.to].map(|leg| assembly.function(leg)).join(" to ");
+        _ = writeln!(text, "  \"{join}\", # {functions}");
+    }
+    text.push_str("]\n\n[play]\n");
+    for (action, controls) in lead.play.entries() {
+        let controls: Vec<String> = controls.iter().map(|control| format!("\"{control}\"")).collect();
+        _ = writeln!(text, "{action} = [{}]", controls.join(", "));
+    }
+    let millimetres = (lead.cord.length.get() * 1000.0).round();
+    _ = write!(text, "\n[cord]\nconductor = \"{}\"\nlength_mm = {millimetres}\n", lead.cord.conductor);
+    if let Some(proved) = &lead.proved {
+        _ = write!(
+            text,
+            "\n# The fingerprints of the two profiles that this lead was proved against.\n\
+             [proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
+            proved.controller, proved.port
+        );
+    }
+    text
+}
+
+fn profile<T>(
+    name: Option<&At<String>>,
+    find: impl FnOnce(&str) -> Result<T, Failure>,
+    complaints: &mut Vec<Complaint>,
+) -> Option<T> {
+    let name = name?;
+    match find(&name.value) {
+        Ok(profile) => Some(profile),
+        Err(Failure::Faulty { complaints: theirs, .. }) => {
+            complaints.extend(theirs);
+            None
+        }
+        Err(failure) => {
+            let help = failure.help().unwrap_or_default();
+            complaints.push(Complaint::new(name.place.clone(), failure.to_string()).help(help));
+            None
+        }
+    }
+}
+
+impl LeadFile {
+    fn read(table: &mut Table<'_>) -> Self {
+        let title = heading(table, Kind::Lead).title;
+        let name = |name: &str| is_kebab(name).then(|| name.to_owned());
+        let connectors = || ["DA-15 socket", "DE-9 socket"].map(str::to_owned);
+        let connector = |text: &str| {
+            Connector::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
+        };
+        let file = Self {
+            title,
+            controller: table.key("controller", "the name of the controller's profile").name(name),
+            port: table.key("port", "the name of the port's profile").name(name),
+            controller_end: table
+                .key("controller_end", "the lead's connector there; what mates with the controller if absent")
+                .parsed(connectors(), connector),
+            port_end: table
+                .key("port_end", "the lead's connector there; what mates with the port if absent")
+                .parsed(connectors(), connector),
+            plays: table.has("play"),
+            play: table
+                .key("play", "for each action the controls that perform it, any of them; the default map if absent")
+                .map(None, |action, value| {
+                    let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
+                    Some((action.clone(), controls))
+                }),
+            joins: table.key("joins", "the conductors: `controller.13 - port.6`").list(|item| {
+                item.parsed(["controller.13 - port.6".to_owned()], |text| {
+                    text.parse::<Join>().map_err(|error| Misread::from_sentence(&error.to_string()))
+                })
+            }),
+            cord: table.key("cord", "what the conductors are, and how long").table(|table| CordEntry {
+                conductor: table.key("conductor", "`AWG 28` or `0.14 mm2`").parsed(["AWG 28", "0.14 mm2"].map(str::to_owned), |text| {
+                    Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
+                }),
+                length_mm: table.key("length_mm", "from cup to cup, in millimetres").whole(1, LONGEST_MM),
+            }),
+            proved: table
+                .key("proved", "the fingerprints of the profiles that the lead was proved against")
+                .table(|table| {
+                    let entry = ProvedEntry {
+                        controller: table.key("controller", "the controller's fingerprint").text(),
+                        port: table.key("port", "the port's fingerprint").text(),
+                    };
+                    table.require(&["controller", "port"]);
+                    entry
+                }),
+        };
+        table.require(&["format", "kind", "controller", "port", "joins"]);
+        file
+    }
+
+    /// Holds what is written against the profiles.
+    fn check(
+        self,
+        name: &str,
+        controller: Controller,
+        port: Port,
+        complaints: &mut Vec<Complaint>,
+    ) -> Assembly {
+        let play = if self.plays {
+            checked_play(self.play, &controller, &port, complaints)
+        } else {
+            default_map(&controller, &port)
+        };
+        let mut assembly = Assembly::between(controller, port, play);
+        let lead = &mut assembly.lead;
+        name.clone_into(&mut lead.name);
+        if let Some(title) = self.title {
+            lead.title = title.value;
+        }
+        let own = |id: EndId| match id {
+            EndId::Controller(_) => self.controller_end.as_ref(),
+            EndId::Port => self.port_end.as_ref(),
+        };
+        for End { id, connector, .. } in &mut lead.ends {
+            if let Some(own) = own(*id) {
+                *connector = own.value;
+            }
+        }
+        if let Some(cord) = self.cord {
+            let CordEntry { conductor, length_mm } = cord.value;
+            lead.cord = Cord {
+                conductor: conductor.map_or(lead.cord.conductor, |at| at.value),
+                length: length_mm.map_or(lead.cord.length, |at| millimetres(at.value)),
+            };
+        }
+        lead.proved = self.proved.and_then(|proved| {
+            let ProvedEntry { controller, port } = proved.value;
+            Some(Proved { controller: controller?.value, port: port?.value })
+        });
+        let mut seen: Vec<At<Join>> = Vec::new();
+        for join in self.joins.map_or(Vec::new(), |joins| joins.value) {
+            for leg in [join.value.from, join.value.to] {
+                complaints.extend(misplaced(&assembly, leg, &join));
+            }
+            if join.value.from == join.value.to {
+                let headline = format!("`{}` is joined to itself", join.value.from);
+                complaints.push(Complaint::new(join.place.clone(), headline).help("name two contacts"));
+            }
+            if let Some(earlier) = seen.iter().find(|earlier| earlier.value == join.value) {
+                complaints.push(
+                    Complaint::new(join.place.clone(), format!("the join `{}` stands twice", join.value))
+                        .also(earlier.place.clone(), "it stands here too")
+                        .help("take one of them out"),
+                );
+            }
+            seen.push(join);
+        }
+        assembly.lead.joins = seen.into_iter().map(|join| join.value).collect();
+        assembly.lead.settle();
+        assembly
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "the longest cord is 20 000 mm")]
+fn millimetres(length: i64) -> Metres {
+    Metres::literal(length.clamp(1, LONGEST_MM) as f64 / 1000.0)
+}
+
+/// Complains about a contact that its end does not have.
+fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint> {
+    let end = assembly.lead.end(leg.end);
+    match end {
+        None => Some(
+            Complaint::new(join.place.clone(), format!("the lead has no end `{}`", leg.end))
+                .help("write `controller` or `port`"),
+        ),
+        Some(end) if !end.connector.family.has(leg.contact) => {
+            let family = end.connector.family;
+            let headline = format!("`{leg}` is outside the connector: a {family} has contacts 1 to {}", family.contacts());
+            Some(
+                Complaint::new(join.place.clone(), headline)
+                    .help(format!("write a contact from 1 to {}, or `shell`", family.contacts())),
+            )
+        }
+        Some(_) => None,
+    }
+}
+
+fn checked_play(
+    entries: Vec<PlayEntry>,
+    controller: &Controller,
+    port: &Port,
+    complaints: &mut Vec<Complaint>,
+) -> PlayMap {
+    let mut play = PlayMap::default();
+    let [controls, actions] = [
+        controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
+        port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
+    ];
+    for action in port.actions() {
+        play.set(action.clone(), None);
+    }
+    let mut unknown = |found: &str, place, of: &str, what: &str, known: &[&str]| {
+        let headline = format!("`{of}` has no {what} {}", quoted(found));
+        let help = match nearest(found, known.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`? it has {}", listed(known.iter().copied(), "and")),
+            None => format!("it has {}", listed(known.iter().copied(), "and")),
+        };
+        complaints.push(Complaint::new(place, headline).help(help));
+    };
+    for (action, performing) in entries {
+        let known = port.actions().into_iter().find(|known| known.as_str() == action.value).cloned();
+        if known.is_none() {
+            unknown(&action.value, action.place.clone(), &port.name, "action", &actions);
+        }
+        for control in &performing {
+            if !controls.contains(&control.value.as_str()) {
+                unknown(control.value.as_str(), control.place.clone(), &controller.name, "control", &controls);
+            }
+        }
+        if let Some(action) = known {
+            play.set(action, performing.into_iter().map(|control| control.value));
+        }
+    }
+    play
+}

@@ -1,0 +1,19 @@
+//! The lead between a controller and a port: its play map, its joins, its file, and the circuit that
+//! it makes with both ends.
+//!
+//! This crate judges nothing: whether a lead works is `proof`'s to say. It solves no equations and
+//! touches no file.
+
+mod assembly;
+mod file;
+mod lead;
+mod lower;
+mod play;
+mod state;
+
+pub use assembly::{Assembly, Walk};
+pub use file::{lead_schema, read_lead, write_lead};
+pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
+pub use lower::{Circuit, Label, Purpose, Unbuilt, When};
+pub use play::{PlayMap, default_map};
+pub use state::{State, states};

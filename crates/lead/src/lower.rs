@@ -1,0 +1,352 @@
+//! The circuit that a lead makes with what it is plugged into.
+
+use std::collections::BTreeMap;
+
+use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
+use solderside_profile::{Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step};
+use solderside_quantity::{Amps, Kelvin, NotFinite, Ohms, Triple, Volts};
+use solderside_trade::{ContactId, DiodeModel, LogicFamily, SILICON_1N4148, connector_contact_ohms, run_ohms};
+
+use crate::assembly::Assembly;
+use crate::lead::{EndId, Leg};
+use crate::state::State;
+
+/// The cold and the warm end of the room that a lead is used in: 0 °C and 40 °C.
+const ROOM: [Kelvin; 2] = [Kelvin::literal(273.15), Kelvin::literal(313.15)];
+
+/// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
+const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
+
+/// What the circuit is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// What inputs read. A bipolar input then feeds its line with up to its guaranteed low-level current.
+    Reading,
+    /// What contacts are exposed to. A bipolar input's low-level current, which ends at its threshold,
+    /// lifts no line above its rail and is left out.
+    Limits,
+}
+
+/// When a switch is closed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum When {
+    /// While its control is pressed.
+    Pressed,
+    /// While its control is not pressed: the upper half of a push-pull output.
+    Released,
+}
+
+/// What an element of the circuit is, in the words of the bench.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    /// Where it sits.
+    pub leg: Leg,
+    /// What it is: `pull-up`, `supply`, `conductor`.
+    pub what: &'static str,
+}
+
+/// Why no circuit could be made.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Unbuilt {
+    /// A profile's value cannot be an element's.
+    #[error("`{leg}`: {refused}; the profile has to be mended")]
+    Refused {
+        /// The contact that it belongs to.
+        leg: Leg,
+        /// What is wrong with it.
+        refused: Refused,
+    },
+    /// A profile's values give a number outside the range of numbers.
+    #[error("the profile's values lie too far apart: {0}")]
+    Range(#[from] NotFinite),
+}
+
+struct Switch {
+    control: Control,
+    when: When,
+    element: Uncertain,
+    label: Label,
+}
+
+/// A lead with both its ends as one network; switches are put in state by state.
+pub struct Circuit {
+    network: Spread,
+    nodes: BTreeMap<Leg, Node>,
+    switches: Vec<Switch>,
+    labels: Vec<Label>,
+    sources: BTreeMap<Leg, ElementId>,
+}
+
+impl Circuit {
+    /// Lowers an assembly in one step of the machine's reading.
+    ///
+    /// An open switch is left out: from 10 kΩ upwards a contact counts as open, and a sound one has
+    /// over 1 GΩ. So is a control whose contact is joined to nothing.
+    ///
+    /// # Errors
+    /// Says which value of a profile cannot be an element's.
+    pub fn of(assembly: &Assembly, step: &Step, purpose: Purpose) -> Result<Self, Unbuilt> {
+        let mut circuit = Self {
+            network: Spread::new(),
+            nodes: BTreeMap::new(),
+            switches: Vec::new(),
+            labels: Vec::new(),
+            sources: BTreeMap::new(),
+        };
+        circuit.take_port(assembly, step, purpose)?;
+        for (end, controller) in assembly.controllers() {
+            circuit.take_controller(assembly, end, controller)?;
+        }
+        circuit.take_joins(assembly)?;
+        Ok(circuit)
+    }
+
+    /// The network with the switches of a state closed.
+    pub fn in_state(&self, state: &State) -> Spread {
+        let mut network = self.network.clone();
+        for switch in self.closed(state) {
+            // It was tried when it was taken in.
+            let _ = network.add(switch.element);
+        }
+        network
+    }
+
+    /// What each element of [`Circuit::in_state`] is.
+    pub fn label(&self, id: ElementId, state: &State) -> Option<&Label> {
+        let at = id.index();
+        self.labels
+            .get(at)
+            .or_else(|| self.closed(state).nth(at - self.labels.len()).map(|switch| &switch.label))
+    }
+
+    /// The node of a contact; none if it has no part in the circuit.
+    pub fn node(&self, leg: Leg) -> Option<Node> {
+        self.nodes.get(&leg).copied()
+    }
+
+    /// The source behind a contact: a supply, a driven line, a pull-up.
+    pub fn source(&self, leg: Leg) -> Option<ElementId> {
+        self.sources.get(&leg).copied()
+    }
+
+    fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> {
+        self.switches
+            .iter()
+            .filter(|switch| state.contains(&switch.control) == (switch.when == When::Pressed))
+    }
+
+    fn take_port(&mut self, assembly: &Assembly, step: &Step, purpose: Purpose) -> Result<(), Unbuilt> {
+        let port = &assembly.port;
+        for (id, contact) in &port.contacts {
+            let leg = Leg::port(*id);
+            match &contact.role {
+                PortRole::Return => {
+                    self.nodes.insert(leg, Node::GROUND);
+                }
+                PortRole::Action { input, .. } | PortRole::Sense { input } => {
+                    let node = self.node_of(leg);
+                    if let Some(input) = port.inputs.get(input) {
+                        self.take_input(leg, node, input, port.rail, purpose)?;
+                    }
+                }
+                PortRole::Supply(supply) => {
+                    let node = self.node_of(leg);
+                    self.source_at(leg, "supply", node, supply.volts, supply.ohms)?;
+                }
+                PortRole::Drive(family) => {
+                    let level = step.drives.get(id).copied().unwrap_or(Level::Released);
+                    self.take_output(leg, *family, level, port.rail)?;
+                }
+                PortRole::Pot | PortRole::Unused => {}
+            }
+        }
+        Ok(())
+    }
+
+    fn take_input(
+        &mut self,
+        leg: Leg,
+        node: Node,
+        input: &InputCircuit,
+        rail: Triple<Volts>,
+        purpose: Purpose,
+    ) -> Result<(), Unbuilt> {
+        if let Some(pull_up) = input.pull_up {
+            self.source_at(leg, "pull-up", node, rail, pull_up)?;
+        }
+        let taken = input.family.input_high_amps().value.high();
+        let given = match purpose {
+            Purpose::Reading => input.family.input_low_amps().value.high(),
+            Purpose::Limits => Amps::ZERO,
+        };
+        if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
+            && amps.low() != amps.high()
+        {
+            self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
+        }
+        Ok(())
+    }
+
+    fn take_output(
+        &mut self,
+        leg: Leg,
+        family: LogicFamily,
+        level: Level,
+        rail: Triple<Volts>,
+    ) -> Result<(), Unbuilt> {
+        let node = self.node_of(leg);
+        match level {
+            Level::Low => {
+                let low = family.output_low().value;
+                self.source_at(leg, "output held low", node, low.offset, low.ohms)
+            }
+            Level::High => {
+                let high = family.output_high().value;
+                let from = |rail: Volts, offset: Volts| (rail - offset).max(Volts::ZERO);
+                let volts = Triple::new(
+                    from(rail.low(), high.offset.high()),
+                    from(rail.typical(), high.offset.typical()),
+                    from(rail.high(), high.offset.low()),
+                );
+                // Rising, as the offset's own order is turned round by the subtraction.
+                volts.map_or(Ok(()), |volts| self.source_at(leg, "output held high", node, volts, high.ohms))
+            }
+            Level::Released => match family.pull_up() {
+                Some(pull_up) => self.source_at(leg, "pull-up", node, rail, pull_up.value),
+                None => Ok(()),
+            },
+        }
+    }
+
+    fn take_controller(
+        &mut self,
+        assembly: &Assembly,
+        end: EndId,
+        controller: &Controller,
+    ) -> Result<(), Unbuilt> {
+        let at = |contact: ContactId| Leg { end, contact };
+        let common = self.network.node();
+        for contact in controller.commons() {
+            self.nodes.insert(at(contact), common);
+        }
+        let supply = match (&controller.logic, controller.supply()) {
+            (Some(logic), Some(contact)) => {
+                let leg = at(contact);
+                let node = self.node_of(leg);
+                self.take_load(leg, node, common, logic)?;
+                Some((node, logic))
+            }
+            (Some(_) | None, _) => None,
+        };
+        for (id, contact) in &controller.contacts {
+            let leg = at(*id);
+            let ControllerRole::Control(control) = &contact.role else { continue };
+            if assembly.lead.joined(leg).next().is_none() {
+                continue;
+            }
+            let node = self.node_of(leg);
+            if let Some((supply, logic)) = supply {
+                self.take_pad_output(leg, control, node, common, supply, logic)?;
+            } else {
+                let ohms = controller.switch.closed_ohms().value;
+                let element = Uncertain::Resistor { a: node, b: common, ohms };
+                self.switch(leg, "switch", control, When::Pressed, element)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The chips of a pad as a resistor: what takes 5 mA at 5 V is 1 kΩ, and takes less when it sags.
+    fn take_load(&mut self, leg: Leg, node: Node, common: Node, logic: &PadLogic) -> Result<(), Unbuilt> {
+        let volts = logic.supply_volts.typical();
+        let ohms = |amps: Amps| {
+            if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() { Ok(NEXT_TO_NOTHING) } else { volts.at(amps) }
+        };
+        let amps = logic.supply_amps;
+        let triple = Triple::new(ohms(amps.high())?, ohms(amps.typical())?, ohms(amps.low())?);
+        let ohms = triple.unwrap_or(Triple::exactly(NEXT_TO_NOTHING));
+        self.put(leg, "load of the pad's chips", Uncertain::Resistor { a: node, b: common, ohms })?;
+        Ok(())
+    }
+
+    fn take_pad_output(
+        &mut self,
+        leg: Leg,
+        control: &Control,
+        node: Node,
+        common: Node,
+        supply: Node,
+        logic: &PadLogic,
+    ) -> Result<(), Unbuilt> {
+        let low = logic.family.output_low().value;
+        let off = Triple::exactly(NEXT_TO_NOTHING);
+        let sink = Uncertain::Sink { node, to: common, offset: low.offset, ohms: low.ohms, off };
+        self.switch(leg, "pad output held low", control, When::Pressed, sink)?;
+        if logic.output == OutputKind::PushPull {
+            let ohms = logic.family.output_high().value.ohms;
+            let upper = Uncertain::Resistor { a: supply, b: node, ohms };
+            self.switch(leg, "pad output held high", control, When::Released, upper)?;
+        }
+        // What keeps a chip's contacts between its rails also feeds it when it has no supply.
+        let [least, most] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
+        if logic.family.clamps_to_supply() {
+            let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
+            self.put(leg, "clamp to the pad's supply", clamp)?;
+        }
+        let clamp = Uncertain::Diode { anode: common, cathode: node, least, most };
+        self.put(leg, "clamp to the pad's common", clamp)?;
+        Ok(())
+    }
+
+    fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
+        let cord = assembly.lead.cord;
+        let mated = connector_contact_ohms().value;
+        let ohms = run_ohms(&cord.conductor, cord.length).plus(mated).plus(mated);
+        for join in &assembly.lead.joins {
+            let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
+            self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
+        }
+        Ok(())
+    }
+
+    fn node_of(&mut self, leg: Leg) -> Node {
+        *self.nodes.entry(leg).or_insert_with(|| self.network.node())
+    }
+
+    fn source_at(
+        &mut self,
+        leg: Leg,
+        what: &'static str,
+        node: Node,
+        volts: Triple<Volts>,
+        ohms: Triple<Ohms>,
+    ) -> Result<(), Unbuilt> {
+        let id = self.put(leg, what, Uncertain::Source { node, volts, ohms })?;
+        self.sources.insert(leg, id);
+        Ok(())
+    }
+
+    fn switch(
+        &mut self,
+        leg: Leg,
+        what: &'static str,
+        control: &Control,
+        when: When,
+        element: Uncertain,
+    ) -> Result<(), Unbuilt> {
+        // Tried here, so that closing it later cannot fail.
+        self.network.clone().add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
+        self.switches.push(Switch { control: control.clone(), when, element, label: Label { leg, what } });
+        Ok(())
+    }
+
+    fn put(&mut self, leg: Leg, what: &'static str, element: Uncertain) -> Result<ElementId, Unbuilt> {
+        let id = self.network.add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
+        self.labels.push(Label { leg, what });
+        Ok(id)
+    }
+}
+
+fn diode(model: &DiodeModel) -> Diode {
+    Diode { is: model.is_amps, n: model.n, rs: model.rs, at: model.at }
+}

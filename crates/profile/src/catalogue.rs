@@ -1,0 +1,17 @@
+//! The profiles that ship in the binary.
+
+/// A file of `catalogue/`, embedded.
+macro_rules! shipped {
+    ($($path:literal),* $(,)?) => {
+        &[$(($path, include_str!(concat!("../../../catalogue/", $path)))),*]
+    };
+}
+
+/// Path below `catalogue/` and text of every shipped profile, in the order of their paths.
+pub(crate) const FILES: &[(&str, &str)] = shipped![
+    "controllers/fifteen-pin-pad-with-logic.toml",
+    "controllers/fifteen-pin-stick.toml",
+    "ports/nine-pin-one-fire.toml",
+    "ports/nine-pin-two-button-light-gun.toml",
+    "ports/nine-pin-two-trigger.toml",
+];

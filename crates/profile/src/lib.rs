@@ -1,0 +1,46 @@
+//! Controllers and ports: the file format, its checks, the evidence, and the catalogue.
+//!
+//! A file is read once into a checked type; nobody above checks again. [`Library`] is the door:
+//! it knows all files by name and turns one into a [`Controller`] or a [`Port`], or into all of
+//! its mistakes at once. The cursor that reads TOML and never stops at the first mistake
+//! ([`read`], [`Table`], [`Value`]) serves other kinds of file too.
+//!
+//! This crate knows no circuit and no lead, and touches no file: texts come in, values go out.
+
+mod catalogue;
+mod complaint;
+mod contacts;
+mod controller;
+mod controller_file;
+mod document;
+mod fact;
+mod failure;
+mod file_quantity;
+mod fingerprint;
+mod heading;
+mod library;
+mod port;
+mod port_check;
+mod port_file;
+mod profile_file;
+mod schema;
+mod shape;
+mod source;
+mod spelling;
+mod value;
+mod word;
+
+pub use complaint::{Complaint, listed, quoted, render};
+pub use controller::{Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic};
+pub use document::{Reading, Table, describe, read};
+pub use fact::Fact;
+pub use failure::Failure;
+pub use file_quantity::FileQuantity;
+pub use heading::{FORMAT, Heading, Kind, Origin, heading};
+pub use library::{Entry, Library};
+pub use port::{InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
+pub use schema::schema;
+pub use source::{At, LONGEST_FILE, Place, SourceFile};
+pub use spelling::nearest;
+pub use value::{Misread, Value};
+pub use word::{Action, Control, Direction, is_kebab};

@@ -1,0 +1,254 @@
+//! All profiles by name: the catalogue, and the files of a shelf.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use toml::de::DeTable;
+
+use crate::catalogue::FILES;
+use crate::complaint::{Complaint, listed, quoted, settle};
+use crate::controller::Controller;
+use crate::controller_file::ControllerFile;
+use crate::document::read;
+use crate::failure::Failure;
+use crate::heading::{Kind, Origin};
+use crate::port::Port;
+use crate::port_file::PortFile;
+use crate::profile_file::{Identity, ProfileFile};
+use crate::source::SourceFile;
+use crate::spelling::nearest_few;
+use crate::value::not_kebab;
+use crate::word::is_kebab;
+
+/// The catalogue and a shelf. Files are parsed when they are asked for.
+#[derive(Debug, Clone)]
+pub struct Library {
+    files: BTreeMap<String, Stored>,
+    /// Files that nobody can ask for, because another one has their name.
+    shadowed: BTreeMap<String, Complaint>,
+}
+
+#[derive(Debug, Clone)]
+struct Stored {
+    file: SourceFile,
+    origin: Origin,
+}
+
+/// A line of the library's list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// The name by which it is asked for.
+    pub name: String,
+    /// What it describes; unknown if its file is too faulty to tell.
+    pub kind: Option<Kind>,
+    /// What it is called on paper; its name if that cannot be read.
+    pub title: String,
+    /// The profile that it starts from.
+    pub like: Option<String>,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// What can be told of a file at a glance.
+#[derive(Debug, Default)]
+struct Glance {
+    kind: Option<Kind>,
+    title: Option<String>,
+    like: Option<String>,
+}
+
+/// A profile's file and those that it starts from, nearest first.
+struct Descent<F> {
+    files: Vec<(SourceFile, F)>,
+    complaints: Vec<Complaint>,
+    /// A text is broken TOML, so what is missing may only be hidden.
+    broken: bool,
+    /// The last `like` leads nowhere.
+    incomplete: bool,
+}
+
+impl Library {
+    /// Returns the profiles that ship in the binary.
+    pub fn catalogue() -> Self {
+        let files = FILES.iter().map(|(path, text)| {
+            let file = SourceFile::new(format!("catalogue/{path}"), *text);
+            (file.name().to_owned(), Stored { file, origin: Origin::Catalogue })
+        });
+        Self { files: files.collect(), shadowed: BTreeMap::new() }
+    }
+
+    /// Returns the catalogue with the files of a shelf. A file with a name that is taken is not
+    /// read but becomes a complaint.
+    pub fn with_shelf(files: Vec<SourceFile>) -> Self {
+        let mut library = Self::catalogue();
+        for file in files {
+            let name = file.name().to_owned();
+            if let Some(taken) = library.files.get(&name) {
+                let owner = match &taken.origin {
+                    Origin::Catalogue => "a profile of the catalogue".to_owned(),
+                    Origin::Shelf(path) => quoted(path),
+                };
+                let headline = format!("the name {} is taken by {owner}", quoted(&name));
+                let help = "give the file another name, and write `like` in it to start from that one";
+                library.shadowed.insert(name, Complaint::new(file.top(), headline).help(help));
+            } else {
+                let origin = Origin::Shelf(file.path().to_owned());
+                library.files.insert(name, Stored { file, origin });
+            }
+        }
+        library
+    }
+
+    /// Returns all files by name, faulty ones too.
+    pub fn entries(&self) -> Vec<Entry> {
+        let entry = |(name, stored): (&String, &Stored)| {
+            let glance = Glance::at(&stored.file);
+            Entry {
+                name: name.clone(),
+                kind: self.kind(name),
+                title: glance.title.unwrap_or_else(|| name.clone()),
+                like: glance.like,
+                origin: stored.origin.clone(),
+            }
+        };
+        self.files.iter().map(entry).collect()
+    }
+
+    /// Returns the kind of a file, by its own word or that of the profiles that it starts from.
+    pub fn kind(&self, name: &str) -> Option<Kind> {
+        let mut seen = BTreeSet::new();
+        let mut next = name.to_owned();
+        while seen.insert(next.clone()) {
+            let glance = Glance::at(self.file(&next)?);
+            if glance.kind.is_some() {
+                return glance.kind;
+            }
+            next = glance.like?;
+        }
+        None
+    }
+
+    /// Returns the text of a file.
+    pub fn file(&self, name: &str) -> Option<&SourceFile> {
+        self.files.get(name).map(|stored| &stored.file)
+    }
+
+    /// Returns the files of leads, by name.
+    pub fn lead_files(&self) -> impl Iterator<Item = &SourceFile> {
+        let files = self.files.values().map(|stored| &stored.file);
+        files.filter(|file| Glance::at(file).kind == Some(Kind::Lead))
+    }
+
+    /// Returns what is wrong with the shelf as a whole: names that are taken.
+    pub fn complaints(&self) -> Vec<Complaint> {
+        self.shadowed.values().cloned().collect()
+    }
+
+    /// Returns a controller.
+    ///
+    /// # Errors
+    /// Refuses a name that is unknown or not a controller's, and a file with mistakes: all of them.
+    pub fn controller(&self, name: &str) -> Result<Controller, Failure> {
+        self.profile::<ControllerFile>(name)
+    }
+
+    /// Returns a port.
+    ///
+    /// # Errors
+    /// Refuses a name that is unknown or not a port's, and a file with mistakes: all of them.
+    pub fn port(&self, name: &str) -> Result<Port, Failure> {
+        self.profile::<PortFile>(name)
+    }
+
+    /// Returns names of a kind that may have been meant by this one, the likeliest first.
+    pub fn nearest(&self, name: &str, wanted: Kind) -> Vec<String> {
+        let of_kind = self.files.keys().filter(|name| self.kind(name) == Some(wanted));
+        nearest_few(name, of_kind.map(String::as_str)).into_iter().map(str::to_owned).collect()
+    }
+
+    fn profile<F: ProfileFile>(&self, name: &str) -> Result<F::Profile, Failure> {
+        let Some(stored) = self.files.get(name) else {
+            let nearest = self.nearest(name, F::KIND);
+            return Err(Failure::Unknown { name: name.to_owned(), wanted: F::KIND, nearest });
+        };
+        if let Some(found) = self.kind(name).filter(|kind| *kind != F::KIND) {
+            return Err(Failure::WrongKind { name: name.to_owned(), wanted: F::KIND, found });
+        }
+        let Descent { files, mut complaints, broken, incomplete } = self.descent::<F>(&stored.file);
+        complaints.extend(self.shadowed.get(name).cloned());
+        if !is_kebab(name) {
+            complaints.push(not_kebab(stored.file.top(), name));
+        }
+        let identity = Identity {
+            name: name.to_owned(),
+            ancestors: files.iter().skip(1).map(|(file, _)| file.name().to_owned()).collect(),
+            origin: stored.origin.clone(),
+            file: stored.file.clone(),
+        };
+        let merged = files.into_iter().map(|(_, file)| file).rev().reduce(|parent, own| own.over(parent));
+        let mut checks = Vec::new();
+        // Without its whole descent a profile lacks things that its own file is not to blame for.
+        let profile = merged.filter(|_| !incomplete).and_then(|file| file.check(identity, &mut checks));
+        checks.retain(|check| !(broken && check.absence));
+        complaints.append(&mut checks);
+        match profile {
+            Some(profile) if complaints.is_empty() => Ok(profile),
+            Some(_) | None => Err(Failure::Faulty { name: name.to_owned(), complaints: settle(complaints) }),
+        }
+    }
+
+    /// Reads a file and those that it starts from.
+    fn descent<F: ProfileFile>(&self, file: &SourceFile) -> Descent<F> {
+        let mut descent =
+            Descent { files: Vec::new(), complaints: Vec::new(), broken: false, incomplete: false };
+        let mut names = vec![file.name().to_owned()];
+        let mut next = Some(file.clone());
+        while let Some(file) = next.take() {
+            let mut reading = read(&file, F::read);
+            descent.complaints.append(&mut reading.complaints);
+            descent.broken |= reading.broken;
+            let like = reading.value.like().cloned();
+            descent.files.push((file, reading.value));
+            let Some(like) = like else { break };
+            let name = like.value;
+            let (headline, help) = if names.contains(&name) {
+                names.push(name);
+                let circle: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+                let headline = format!("`like` runs in a circle: {}", circle.join(" → "));
+                (headline, "let one of them stand without `like`".to_owned())
+            } else if let Some(parent) = self.files.get(&name) {
+                match self.kind(&name).filter(|kind| *kind != F::KIND) {
+                    None => {
+                        names.push(name);
+                        next = Some(parent.file.clone());
+                        continue;
+                    }
+                    Some(found) => {
+                        let headline = format!("{} is a {found}, expected a {}", quoted(&name), F::KIND);
+                        (headline, format!("start from a {}", F::KIND))
+                    }
+                }
+            } else {
+                let help = match self.nearest(&name, F::KIND).as_slice() {
+                    [] => format!("start from a {} of the catalogue or the shelf", F::KIND),
+                    near => format!("write {}", listed(near.iter().map(String::as_str), "or")),
+                };
+                (format!("no {} is called {}", F::KIND, quoted(&name)), help)
+            };
+            descent.complaints.push(Complaint::new(like.place, headline).help(help));
+            descent.incomplete = true;
+        }
+        descent
+    }
+}
+
+impl Glance {
+    fn at(file: &SourceFile) -> Self {
+        let (root, _) = DeTable::parse_recoverable(file.text());
+        let text = |key: &str| Some(root.get_ref().get(key)?.get_ref().as_str()?.to_owned());
+        Self {
+            kind: text("kind").and_then(|word| Kind::parse(&word)),
+            title: text("title"),
+            like: text("like"),
+        }
+    }
+}

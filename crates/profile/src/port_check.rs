@@ -1,0 +1,317 @@
+//! What a port's file cannot be told from its keys alone.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use solderside_trade::{ContactId, LogicFamily};
+
+use crate::complaint::{Complaint, listed, quoted};
+use crate::contacts::check_range;
+use crate::fact::Statement;
+use crate::port::{InputCircuit, Limits, Port, PortContact, PortRole, Step, Supply};
+use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry};
+use crate::profile_file::{Identity, Names};
+use crate::source::{At, Place};
+use crate::spelling::nearest;
+use crate::word::Action;
+
+/// The name of the only step of a port that drives nothing.
+const READ: &str = "read";
+
+/// Checks a port's file after it was laid over the one that it starts from.
+pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Complaint>) -> Option<Port> {
+    let connector = file.connector.as_ref().map(|at| at.value);
+    for (id, entry) in &file.contacts {
+        complaints.extend(check_range(*id, &entry.place, connector));
+    }
+    check_roles(&file, &identity, complaints);
+
+    let actions: Vec<At<Action>> = file.contacts.values().filter_map(|entry| entry.value.action()).collect();
+    let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
+    let fire_order = identity.own_or_known(file.fire_order, |action| names.has(action));
+    names.check_list("fire_order", &fire_order, complaints);
+    let drives: BTreeSet<ContactId> = file
+        .contacts
+        .iter()
+        .filter(|(_, entry)| entry.value.role_is(&RoleEntry::Drive))
+        .map(|(id, _)| *id)
+        .collect();
+    let steps = steps(file.steps, &identity, &names, &drives, complaints);
+
+    let default = &file.statement;
+    let input_names: Vec<&str> = file.inputs.keys().map(String::as_str).collect();
+    let mut contacts = BTreeMap::new();
+    for (id, entry) in file.contacts {
+        let role = role(id, &entry, &input_names, complaints);
+        check_strays(&entry, complaints);
+        if let Some(role) = role {
+            contacts.insert(id, contact(role, entry.value, default));
+        }
+    }
+    let inputs = file
+        .inputs
+        .iter()
+        .filter_map(|(name, entry)| Some((name.clone(), input(name, entry, default, complaints)?)));
+    let inputs = inputs.collect();
+    Some(Port {
+        title: file.heading.title.map_or_else(|| identity.name.clone(), |title| title.value),
+        name: identity.name,
+        like: identity.ancestors,
+        connector: connector?,
+        contacts,
+        inputs,
+        rail: file.rail?.value,
+        rail_fact: default.fact(default),
+        fire_order: fire_order.into_iter().map(|action| action.value).collect(),
+        steps,
+        origin: identity.origin,
+    })
+}
+
+/// Complains about contacts without a role, and about a port that no controller could use.
+fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Complaint>) {
+    let mut roles = Vec::new();
+    for (id, entry) in &file.contacts {
+        let Some(role) = &entry.value.role else {
+            if !entry.value.said {
+                complaints.push(
+                    Complaint::new(
+                        entry.place.clone(),
+                        format!("contact {id} has neither `action` nor `role`"),
+                    )
+                    .help("add `action = \"NAME\"` or `role = \"unused\"`")
+                    .absence(),
+                );
+            }
+            continue;
+        };
+        roles.push(&role.value);
+        if *id == ContactId::Shell && !matches!(role.value, RoleEntry::Return | RoleEntry::Unused) {
+            complaints.push(
+                Complaint::new(role.place.clone(), "the shell can only be `return` or `unused`")
+                    .help("give the role to the contact that has it"),
+            );
+        }
+    }
+    // A file without contacts, or a contact without a role, has its complaint already.
+    if file.contacts.is_empty() || roles.len() < file.contacts.len() {
+        return;
+    }
+    if !roles.iter().any(|role| matches!(role, RoleEntry::Action(_))) {
+        complaints.push(
+            Complaint::new(identity.place(), "no contact has an `action`")
+                .help("give each contact at which the machine listens `action = \"NAME\"`")
+                .absence(),
+        );
+    }
+    if !roles.iter().any(|role| matches!(role, RoleEntry::Return | RoleEntry::Drive)) {
+        complaints.push(
+            Complaint::new(identity.place(), "no contact is a `return` or a `drive`")
+                .help("give the contact to which switches close `role = \"return\"`")
+                .absence(),
+        );
+    }
+}
+
+fn role(
+    id: ContactId,
+    entry: &At<ContactEntry>,
+    inputs: &[&str],
+    complaints: &mut Vec<Complaint>,
+) -> Option<PortRole> {
+    let contact = &entry.value;
+    let role = contact.role.as_ref()?;
+    Some(match &role.value {
+        RoleEntry::Action(action) => {
+            let input = input_name(id, entry, inputs, complaints)?;
+            PortRole::Action { action: action.clone(), input }
+        }
+        RoleEntry::Sense => PortRole::Sense { input: input_name(id, entry, inputs, complaints)? },
+        RoleEntry::Supply => {
+            if !contact.has_volts {
+                complaints.push(
+                    Complaint::new(entry.place.clone(), format!("supply contact {id} has no `volts`"))
+                        .help("add `volts = [low, typical, high]`")
+                        .absence(),
+                );
+            }
+            PortRole::Supply(Supply {
+                volts: contact.volts.as_ref()?.value,
+                ohms: contact.ohms.as_ref().map_or(Supply::ASSUMED_OHMS, |at| at.value),
+                ohms_stated: contact.ohms.is_some(),
+                amps_max: contact.amps_max.as_ref().map_or(Supply::ASSUMED_AMPS_MAX, |at| at.value),
+                amps_max_stated: contact.amps_max.is_some(),
+            })
+        }
+        RoleEntry::Return => PortRole::Return,
+        RoleEntry::Drive => PortRole::Drive(contact.family.as_ref().map_or(LogicFamily::Ttl, |at| at.value)),
+        RoleEntry::Pot => PortRole::Pot,
+        RoleEntry::Unused => PortRole::Unused,
+    })
+}
+
+/// Finds the class of input of a contact: the one it names, or the only one there is.
+fn input_name(
+    id: ContactId,
+    entry: &At<ContactEntry>,
+    inputs: &[&str],
+    complaints: &mut Vec<Complaint>,
+) -> Option<String> {
+    let known = listed(inputs.iter().copied(), "or");
+    let Some(named) = &entry.value.input else {
+        if let [only] = inputs {
+            return Some((*only).to_owned());
+        }
+        let (headline, help) = if inputs.is_empty() {
+            (
+                format!("contact {id} needs an input, and the file has none"),
+                "add `[input.line]` with a `family`".to_owned(),
+            )
+        } else {
+            (format!("contact {id} does not say which `input` it is"), format!("add `input` with {known}"))
+        };
+        complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+        return None;
+    };
+    if inputs.contains(&named.value.as_str()) {
+        return Some(named.value.clone());
+    }
+    let help = match nearest(&named.value, inputs.iter().copied()) {
+        Some(near) => format!("write `{near}`"),
+        None if inputs.is_empty() => format!("add `[input.{}]` with a `family`", named.value),
+        None => format!("write {known}"),
+    };
+    let headline = format!("unknown input {}", quoted(&named.value));
+    complaints.push(Complaint::new(named.place.clone(), headline).help(help));
+    None
+}
+
+/// Complains about keys that say nothing about a contact of this role.
+fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
+    let contact = &entry.value;
+    let Some(role) = &contact.role else { return };
+    let listens = matches!(role.value, RoleEntry::Action(_) | RoleEntry::Sense);
+    let supplies = role.value == RoleEntry::Supply;
+    let drives = role.value == RoleEntry::Drive;
+    let keys: [(&str, &str, bool, Option<&Place>); 5] = [
+        ("input", "an action or a `sense` contact", listens, contact.input.as_ref().map(|at| &at.place)),
+        ("volts", "a `supply`", supplies, contact.volts.as_ref().map(|at| &at.place)),
+        ("ohms", "a `supply`", supplies, contact.ohms.as_ref().map(|at| &at.place)),
+        ("amps_max", "a `supply`", supplies, contact.amps_max.as_ref().map(|at| &at.place)),
+        ("family", "a `drive`", drives, contact.family.as_ref().map(|at| &at.place)),
+    ];
+    for (key, owner, fits, place) in keys {
+        if let (Some(place), false) = (place, fits) {
+            complaints.push(
+                Complaint::new(place.clone(), format!("`{key}` belongs to {owner}"))
+                    .help(format!("drop `{key}`, or correct the role"))
+                    .also(role.place.clone(), "the role"),
+            );
+        }
+    }
+}
+
+fn contact(role: PortRole, entry: ContactEntry, default: &Statement) -> PortContact {
+    PortContact {
+        role,
+        fact: entry.statement.fact(default),
+        limits: Limits {
+            volts: entry.limit_volts.map(|at| at.value),
+            sink_amps: entry.sink_amps_max.map(|at| at.value),
+            source_amps: entry.source_amps_max.map(|at| at.value),
+            clamp_amps: entry.clamp_amps_max.map(|at| at.value),
+        },
+        note: entry.note.map(|note| note.value),
+    }
+}
+
+fn input(
+    name: &str,
+    entry: &At<InputEntry>,
+    default: &Statement,
+    complaints: &mut Vec<Complaint>,
+) -> Option<InputCircuit> {
+    if !entry.value.has_family {
+        complaints.push(
+            Complaint::new(entry.place.clone(), format!("input {} has no `family`", quoted(name)))
+                .help("add `family`, such as `ttl`")
+                .absence(),
+        );
+    }
+    let family = entry.value.family.as_ref()?.value;
+    let stated = entry.value.pull_up.as_ref().map(|at| at.value);
+    Some(InputCircuit {
+        name: name.to_owned(),
+        family,
+        pull_up: stated.or_else(|| family.pull_up().map(|sourced| sourced.value)),
+        fact: entry.value.statement.fact(default),
+    })
+}
+
+fn steps(
+    steps: Option<At<Vec<At<StepEntry>>>>,
+    identity: &Identity,
+    names: &Names<'_, Action>,
+    drives: &BTreeSet<ContactId>,
+    complaints: &mut Vec<Complaint>,
+) -> Vec<Step> {
+    let Some(steps) = steps else {
+        return vec![Step { name: READ.to_owned(), drives: BTreeMap::new(), samples: None }];
+    };
+    if steps.value.is_empty() {
+        complaints.push(
+            Complaint::new(steps.place.clone(), "the reading script has no step")
+                .help("add a `[[step]]`, or drop `step`: then all actions are read at once")
+                .absence(),
+        );
+    }
+    let mut seen: BTreeMap<String, Place> = BTreeMap::new();
+    let mut script = Vec::new();
+    for At { value: step, .. } in steps.value {
+        for (id, level) in &step.drives {
+            if !drives.contains(id) {
+                let headline = format!("a step drives contact {id}, which is no `drive`");
+                let help = match drives.iter().map(ToString::to_string).collect::<Vec<_>>().as_slice() {
+                    [] => "give the contact `role = \"drive\"`, or write `[[step]]` anew".to_owned(),
+                    known => format!("drive contacts: {}", listed(known.iter().map(String::as_str), "and")),
+                };
+                complaints.push(Complaint::new(level.place.clone(), headline).help(help));
+            }
+        }
+        let restricted = step.samples.is_some();
+        let samples = identity.own_or_known(step.samples, |action| names.has(action));
+        names.check_list("sample", &samples, complaints);
+        let Some(name) = step.name else { continue };
+        if let Some(first) = seen.insert(name.value.clone(), name.place.clone()) {
+            complaints.push(
+                Complaint::new(name.place, format!("two steps are called {}", quoted(&name.value)))
+                    .help("give each step a name of its own")
+                    .also(first, "the first one"),
+            );
+        }
+        script.push(Step {
+            name: name.value,
+            drives: step.drives.into_iter().map(|(id, level)| (id, level.value)).collect(),
+            samples: restricted.then(|| samples.into_iter().map(|action| action.value).collect()),
+        });
+    }
+    script
+}
+
+impl ContactEntry {
+    fn role_is(&self, role: &RoleEntry) -> bool {
+        self.role.as_ref().is_some_and(|own| own.value == *role)
+    }
+
+    fn action(&self) -> Option<At<Action>> {
+        let role = self.role.as_ref()?;
+        match &role.value {
+            RoleEntry::Action(action) => Some(At { value: action.clone(), place: role.place.clone() }),
+            RoleEntry::Sense
+            | RoleEntry::Supply
+            | RoleEntry::Return
+            | RoleEntry::Drive
+            | RoleEntry::Pot
+            | RoleEntry::Unused => None,
+        }
+    }
+}

@@ -1,0 +1,278 @@
+//! The file of a port: its keys and its descent.
+
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_trade::{Connector, ContactId, LogicFamily};
+
+use std::collections::BTreeMap;
+
+use crate::contacts::{CONTACT_KEY, Contacts, connector, contact_id, contacts};
+use crate::document::Table;
+use crate::fact::Statement;
+use crate::heading::{Heading, Kind, profile_heading};
+use crate::port::{Level, Port};
+use crate::profile_file::{Identity, ProfileFile, lay_over};
+use crate::source::At;
+use crate::word::{Action, is_kebab};
+use crate::{complaint::Complaint, port_check};
+
+/// A port's file as it stands.
+#[derive(Debug)]
+pub(crate) struct PortFile {
+    pub(crate) heading: Heading,
+    pub(crate) connector: Option<At<Connector>>,
+    pub(crate) rail: Option<At<Triple<Volts>>>,
+    pub(crate) fire_order: Option<At<Vec<At<Action>>>>,
+    pub(crate) statement: Statement,
+    pub(crate) inputs: BTreeMap<String, At<InputEntry>>,
+    pub(crate) contacts: Contacts<ContactEntry>,
+    pub(crate) steps: Option<At<Vec<At<StepEntry>>>>,
+}
+
+/// An `[input.NAME]` table.
+#[derive(Debug)]
+pub(crate) struct InputEntry {
+    pub(crate) family: Option<At<LogicFamily>>,
+    /// Whether a family is there, rightly written or not.
+    pub(crate) has_family: bool,
+    pub(crate) pull_up: Option<At<Triple<Ohms>>>,
+    pub(crate) statement: Statement,
+}
+
+/// A `[contact.N]` table.
+#[derive(Debug)]
+pub(crate) struct ContactEntry {
+    /// `role` or `action`, if one is there and can be read.
+    pub(crate) role: Option<At<RoleEntry>>,
+    /// Whether one of them is there at all.
+    pub(crate) said: bool,
+    pub(crate) input: Option<At<String>>,
+    pub(crate) family: Option<At<LogicFamily>>,
+    pub(crate) volts: Option<At<Triple<Volts>>>,
+    /// Whether a voltage is there, rightly written or not.
+    pub(crate) has_volts: bool,
+    pub(crate) ohms: Option<At<Triple<Ohms>>>,
+    pub(crate) amps_max: Option<At<Amps>>,
+    pub(crate) limit_volts: Option<At<(Volts, Volts)>>,
+    pub(crate) sink_amps_max: Option<At<Amps>>,
+    pub(crate) source_amps_max: Option<At<Amps>>,
+    pub(crate) clamp_amps_max: Option<At<Amps>>,
+    pub(crate) statement: Statement,
+    pub(crate) note: Option<At<String>>,
+}
+
+/// What a contact is for, as its file says it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum RoleEntry {
+    Action(Action),
+    Sense,
+    Supply,
+    Return,
+    Drive,
+    Pot,
+    Unused,
+}
+
+/// A `[[step]]` table.
+#[derive(Debug)]
+pub(crate) struct StepEntry {
+    pub(crate) name: Option<At<String>>,
+    pub(crate) drives: Vec<(ContactId, At<Level>)>,
+    pub(crate) samples: Option<At<Vec<At<Action>>>>,
+}
+
+impl ProfileFile for PortFile {
+    type Profile = Port;
+
+    const KIND: Kind = Kind::Port;
+
+    fn read(table: &mut Table<'_>) -> Self {
+        let heading = profile_heading(table, Kind::Port);
+        let file = Self {
+            heading,
+            connector: connector(table.key("connector", "the machine's own connector")),
+            rail: table.key("rail_volts", "the rail in the machine on which its pull-ups hang").triple(),
+            fire_order: table
+                .key("fire_order", "the fire actions, the first first")
+                .list(|item| item.name(Action::new)),
+            statement: Statement::read(table),
+            inputs: inputs(table),
+            contacts: contacts(table.key("contact", "what is known of each contact"), contact_entry),
+            steps: table
+                .key("step", "the machine's reading script; one step that drives nothing if absent")
+                .list(|item| item.table(step_entry)),
+        };
+        table.require_unless("like", &["format", "kind", "connector", "rail_volts", "contact"]);
+        for (key, help) in [
+            ("switch", "drop it: switches are inside controllers"),
+            ("gate", "drop it: a lever is part of a controller"),
+            ("logic", "drop it: the chips behind a port are `[input.NAME]`"),
+        ] {
+            table.foreign(key, "this key belongs in a controller's file, and this is a port's", help);
+        }
+        file
+    }
+
+    fn like(&self) -> Option<&At<String>> {
+        self.heading.like.as_ref()
+    }
+
+    fn over(self, parent: Self) -> Self {
+        Self {
+            heading: self.heading,
+            connector: self.connector.or(parent.connector),
+            rail: self.rail.or(parent.rail),
+            fire_order: self.fire_order.or(parent.fire_order),
+            statement: self.statement.or(parent.statement),
+            inputs: lay_over(self.inputs, parent.inputs, InputEntry::over),
+            contacts: lay_over(self.contacts, parent.contacts, ContactEntry::over),
+            steps: self.steps.or(parent.steps),
+        }
+    }
+
+    fn check(self, identity: Identity, complaints: &mut Vec<Complaint>) -> Option<Port> {
+        port_check::check(self, identity, complaints)
+    }
+}
+
+fn inputs(table: &mut Table<'_>) -> BTreeMap<String, At<InputEntry>> {
+    let entries = table
+        .key("input", "the electrical classes of its inputs, each with a name of its own")
+        .map(None, |name, value| {
+            if !is_kebab(&name.value) && !value.is_imagined() {
+                value.complain(crate::value::not_kebab(name.place.clone(), &name.value));
+            }
+            let entry = value.table(input_entry)?;
+            Some((name.value.clone(), At { value: entry.value, place: name.place.clone() }))
+        });
+    entries.into_iter().collect()
+}
+
+fn input_entry(table: &mut Table<'_>) -> InputEntry {
+    InputEntry {
+        family: family(table, "the family of the chip behind it"),
+        has_family: table.has("family"),
+        pull_up: table
+            .key("pull_up_ohms", "from the contact to the rail; the family's own if absent")
+            .triple(),
+        statement: Statement::read(table),
+    }
+}
+
+fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
+    let words = LogicFamily::ALL.into_iter().map(|family| (family.as_str(), family));
+    table.key("family", doc).choice(words)
+}
+
+fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
+    let action = table.key("action", "the action that the machine listens for here").name(Action::new);
+    let role = table.key("role", "what the contact is for, if it is no action").choice([
+        ("supply", RoleEntry::Supply),
+        ("return", RoleEntry::Return),
+        ("drive", RoleEntry::Drive),
+        ("sense", RoleEntry::Sense),
+        ("pot", RoleEntry::Pot),
+        ("unused", RoleEntry::Unused),
+    ]);
+    table.exclude("action", "role");
+    table.foreign(
+        "control",
+        "`control` stands in a port's file, expected `action`",
+        "write `action`: the controller has the controls",
+    );
+    ContactEntry {
+        said: table.has("action") || table.has("role"),
+        role: action.map(|action| action.map(RoleEntry::Action)).or(role),
+        input: table
+            .key("input", "the class of an action or a sense line; may be left out if there is one")
+            .text(),
+        family: family(table, "the family that drives a drive contact; `ttl` if absent"),
+        volts: table.key("volts", "the voltage of a supply, without load").triple(),
+        has_volts: table.has("volts"),
+        ohms: table.key("ohms", "what a supply stands behind; assumed if absent").triple(),
+        amps_max: table
+            .key("amps_max", "the most that a supply gives; the lowest published if absent")
+            .quantity(),
+        limit_volts: table.key("limit_volts", "the lowest and highest that may be put on it").pair(),
+        sink_amps_max: table.key("sink_amps_max", "the most that may flow into it").quantity(),
+        source_amps_max: table.key("source_amps_max", "the most that may flow out of it").quantity(),
+        clamp_amps_max: table.key("clamp_amps_max", "the most that its clamp diodes carry").quantity(),
+        statement: Statement::read(table),
+        note: table.key("note", "what else there is to say").text(),
+    }
+}
+
+fn step_entry(table: &mut Table<'_>) -> StepEntry {
+    let levels = || Level::ALL.map(|level| (level.as_str(), level));
+    let entry = StepEntry {
+        name: table.key("name", "the step's name").name(|name| is_kebab(name).then(|| name.to_owned())),
+        drives: table.key("drive", "what the machine does to its drive contacts; released if left out").map(
+            Some(CONTACT_KEY),
+            |key, value| {
+                let id = contact_id(&value, &key.value, &key.place);
+                let level = value.choice(levels())?;
+                Some((id?, At { value: level.value, place: key.place.clone() }))
+            },
+        ),
+        samples: table
+            .key("sample", "the actions that it reads; all if absent")
+            .list(|item| item.name(Action::new)),
+    };
+    table.require(&["name"]);
+    entry
+}
+
+impl InputEntry {
+    fn over(self, parent: Self) -> Self {
+        Self {
+            statement: if self.has_family || self.pull_up.is_some() {
+                // The parent's source does not vouch for a figure that stands here.
+                self.statement
+            } else {
+                self.statement.or(parent.statement)
+            },
+            family: self.family.or(parent.family),
+            has_family: self.has_family || parent.has_family,
+            pull_up: self.pull_up.or(parent.pull_up),
+        }
+    }
+}
+
+impl ContactEntry {
+    fn over(self, parent: Self) -> Self {
+        let role = |entry: &Self| entry.role.as_ref().map(|role| role.value.clone());
+        // Another role is another fact: nothing that was said of the old one holds.
+        if self.said && role(&self) != role(&parent) {
+            return self;
+        }
+        let restated = self.said || self.has_figures();
+        Self {
+            role: self.role.or(parent.role),
+            said: self.said || parent.said,
+            input: self.input.or(parent.input),
+            family: self.family.or(parent.family),
+            has_volts: self.has_volts || parent.has_volts,
+            volts: self.volts.or(parent.volts),
+            ohms: self.ohms.or(parent.ohms),
+            amps_max: self.amps_max.or(parent.amps_max),
+            limit_volts: self.limit_volts.or(parent.limit_volts),
+            sink_amps_max: self.sink_amps_max.or(parent.sink_amps_max),
+            source_amps_max: self.source_amps_max.or(parent.source_amps_max),
+            clamp_amps_max: self.clamp_amps_max.or(parent.clamp_amps_max),
+            // The parent's source does not vouch for a figure that stands here.
+            statement: if restated { self.statement } else { self.statement.or(parent.statement) },
+            note: self.note.or(parent.note),
+        }
+    }
+
+    fn has_figures(&self) -> bool {
+        self.has_volts
+            || self.input.is_some()
+            || self.family.is_some()
+            || self.ohms.is_some()
+            || self.amps_max.is_some()
+            || self.limit_volts.is_some()
+            || self.sink_amps_max.is_some()
+            || self.source_amps_max.is_some()
+            || self.clamp_amps_max.is_some()
+    }
+}

@@ -1,0 +1,19 @@
+//! The JSON Schemas by which editors complete and check the files of profiles.
+
+use serde_json::Value;
+
+use crate::controller_file::ControllerFile;
+use crate::document::describe;
+use crate::heading::Kind;
+use crate::port_file::PortFile;
+use crate::profile_file::ProfileFile;
+
+/// Returns the JSON Schema (draft 2020-12) of a kind of profile; the crate that reads leads
+/// describes those.
+pub fn schema(kind: Kind) -> Option<Value> {
+    match kind {
+        Kind::Controller => Some(describe("Solderside controller", ControllerFile::read)),
+        Kind::Port => Some(describe("Solderside port", PortFile::read)),
+        Kind::Lead => None,
+    }
+}

@@ -1,0 +1,156 @@
+//! What a file that starts from another one takes over, and what it does not.
+
+use solderside_profile::{
+    Action, Control, Controller, ControllerRole, Level, Library, Port, PortRole, SourceFile, Supply,
+};
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_trade::{ContactId, Evidence, LogicFamily};
+
+const ONE: ContactId = ContactId::Number(1);
+const SEVEN: ContactId = ContactId::Number(7);
+
+fn library(text: &str) -> Library {
+    Library::with_shelf(vec![SourceFile::new("shelf/mine.toml", text)])
+}
+
+fn port(text: &str) -> Port {
+    library(text).port("mine").unwrap_or_else(|failure| panic!("{}", failure.render()))
+}
+
+fn controller(text: &str) -> Controller {
+    library(text).controller("mine").unwrap_or_else(|failure| panic!("{}", failure.render()))
+}
+
+fn supply(port: &Port) -> Supply {
+    *port.supplies().first().expect("the class has a supply").1
+}
+
+#[test]
+fn two_lines_make_a_machine_of_ones_own() {
+    let mine = port("like = \"nine-pin-one-fire\"\ntitle = \"Curlew\"");
+    let class = Library::catalogue().port("nine-pin-one-fire").unwrap();
+    assert_eq!((mine.name.as_str(), mine.title.as_str()), ("mine", "Curlew"));
+    assert_eq!(mine.like, ["nine-pin-one-fire"]);
+    assert_eq!(mine.contacts, class.contacts);
+    assert_eq!(mine.fingerprint(), class.fingerprint());
+}
+
+#[test]
+fn a_title_is_not_inherited() {
+    assert_eq!(port("like = \"nine-pin-one-fire\"").title, "mine");
+}
+
+#[test]
+fn a_contact_is_overridden_key_by_key() {
+    let mine = port("like = \"nine-pin-one-fire\"\n[contact.7]\namps_max = 0.1");
+    assert_eq!(supply(&mine).amps_max, Amps::literal(0.1));
+    assert_eq!(supply(&mine).volts, Triple::<Volts>::literal(4.75, 5.0, 5.25));
+}
+
+#[test]
+fn the_source_of_the_parent_does_not_vouch_for_a_new_figure() {
+    let class = port("like = \"nine-pin-one-fire\"\n[contact.7]\nnote = \"blue cable\"");
+    assert_eq!(class.contacts[&SEVEN].fact.evidence, Evidence::Published);
+    let mine = port("like = \"nine-pin-one-fire\"\n[contact.7]\namps_max = 0.1");
+    assert_eq!(mine.contacts[&SEVEN].fact.evidence, Evidence::Assumed);
+}
+
+#[test]
+fn another_role_drops_the_keys_of_the_old_one() {
+    let mine = port("like = \"nine-pin-one-fire\"\n[contact.7]\naction = \"second-fire\"");
+    let action = Action::new("second-fire").unwrap();
+    assert_eq!(mine.contact_of(&action), Some(SEVEN));
+    assert!(mine.supplies().is_empty());
+    let mine = port("like = \"nine-pin-one-fire\"\n[contact.1]\nrole = \"unused\"");
+    assert_eq!(mine.contacts[&ONE].role, PortRole::Unused);
+    assert_eq!(mine.contacts[&ONE].note, None);
+}
+
+#[test]
+fn the_reading_script_is_replaced_as_a_whole() {
+    let class = Library::catalogue().port("nine-pin-two-trigger").unwrap();
+    assert_eq!(class.steps.len(), 2);
+    let mine =
+        port("like = \"nine-pin-two-trigger\"\n[[step]]\nname = \"only\"\ndrive = { 8 = \"released\" }");
+    assert_eq!(mine.steps.len(), 1);
+    assert_eq!(mine.steps[0].drives[&ContactId::Number(8)], Level::Released);
+    assert_eq!(mine.steps[0].samples, None);
+}
+
+#[test]
+fn an_inherited_fire_order_forgets_what_was_taken_away() {
+    let mine = controller("like = \"fifteen-pin-stick\"\n[contact.4]\nrole = \"unused\"");
+    assert_eq!(mine.fire_order, ["a", "b", "c"].map(|name| Control::new(name).unwrap()));
+}
+
+#[test]
+fn evidence_at_the_top_counts_for_all_that_has_none_of_its_own() {
+    let mine = controller("like = \"fifteen-pin-stick\"\nevidence = \"measured\"\nsource = \"a meter\"");
+    assert!(mine.contacts.values().all(|contact| contact.fact.evidence == Evidence::Measured));
+}
+
+#[test]
+fn what_a_file_leaves_out_is_assumed_and_marked() {
+    let mine = port(
+        "format = 1\nkind = \"port\"\nconnector = \"DE-9 plug\"\nrail_volts = [5, 5, 5]\n[input.line]\nfamily = \"sound-port\"\n[contact.1]\naction = \"up\"\n[contact.7]\nrole = \"supply\"\nvolts = [5, 5, 5]\n[contact.8]\nrole = \"return\"",
+    );
+    let supply = supply(&mine);
+    assert_eq!((supply.amps_max, supply.amps_max_stated), (Supply::ASSUMED_AMPS_MAX, false));
+    assert_eq!((supply.ohms, supply.ohms_stated), (Supply::ASSUMED_OHMS, false));
+    assert_eq!(mine.input_of(ONE).unwrap().pull_up, LogicFamily::SoundPort.pull_up().map(|it| it.value));
+    assert_eq!(mine.contacts[&ONE].fact.evidence, Evidence::Assumed);
+    assert_eq!((mine.steps.len(), mine.steps[0].name.as_str()), (1, "read"));
+}
+
+#[test]
+fn a_fingerprint_changes_with_a_figure_and_not_with_a_word() {
+    let of = |text: &str| port(&format!("like = \"nine-pin-one-fire\"\n{text}")).fingerprint();
+    let class = of("");
+    assert_eq!(class.len(), 16);
+    assert_eq!(of("title = \"other\"\nevidence = \"measured\"\n[contact.7]\nnote = \"n\""), class);
+    let others = [
+        "rail_volts = [4.75, 5.0, 5.26]",
+        "[contact.7]\namps_max = 0.1",
+        "[contact.7]\nsink_amps_max = 0.1",
+        "[contact.9]\nrole = \"unused\"",
+        "[input.line]\npull_up_ohms = [3100, 5000, 8001]",
+        "[[step]]\nname = \"read\"\nsample = [\"up\"]",
+        "[contact.shell]\nrole = \"return\"",
+    ];
+    let mut prints: Vec<String> = others.into_iter().map(of).chain([class]).collect();
+    prints.sort();
+    prints.dedup();
+    assert_eq!(prints.len(), others.len() + 1);
+}
+
+// *Amiga Hardware Reference Manual*, chapter 8, table 8-1; the limit on 7: *C64 Control Port*,
+// The Hardware Book.
+#[test]
+fn the_one_fire_class_has_the_contacts_that_are_published() {
+    let class = Library::catalogue().port("nine-pin-one-fire").unwrap();
+    let actions: Vec<String> = class
+        .actions()
+        .into_iter()
+        .map(|action| format!("{} {action}", class.contact_of(action).unwrap()))
+        .collect();
+    assert_eq!(actions, ["1 up", "2 down", "3 left", "4 right", "6 fire"]);
+    assert_eq!(class.returns(), [ContactId::Number(8)]);
+    assert_eq!(class.supplies()[0].0, SEVEN);
+    assert_eq!(supply(&class).amps_max, Amps::literal(0.05));
+    assert_eq!(class.input_of(ONE).unwrap().pull_up, Some(Triple::<Ohms>::literal(3100.0, 5000.0, 8000.0)));
+}
+
+// Common practice, no source.
+#[test]
+fn the_pad_with_logic_is_the_stick_with_a_supply() {
+    let library = Library::catalogue();
+    let [stick, pad] =
+        ["fifteen-pin-stick", "fifteen-pin-pad-with-logic"].map(|name| library.controller(name).unwrap());
+    assert_eq!(stick.commons(), [ONE]);
+    assert_eq!((stick.supply(), pad.supply()), (None, Some(ContactId::Number(8))));
+    assert_eq!(stick.controls(), pad.controls());
+    let names: Vec<&str> = stick.controls().into_iter().map(Control::as_str).collect();
+    assert_eq!(names, ["up", "down", "left", "right", "a", "b", "c", "d", "select", "start"]);
+    assert_eq!(stick.contacts[&ContactId::Number(8)].role, ControllerRole::Unused);
+    assert_eq!(pad.logic.unwrap().family, LogicFamily::Hc);
+}

@@ -1,0 +1,162 @@
+//! Complaints as people see them.
+
+use insta::assert_snapshot;
+use solderside_profile::{Library, SourceFile};
+
+/// Returns what asking for `mine` says when it is a port's or a controller's file with this text.
+fn refusal(text: &str) -> String {
+    let library = Library::with_shelf(vec![SourceFile::new("shelf/mine.toml", text)]);
+    let refused = if text.contains("stick") {
+        library.controller("mine").map(|_| ())
+    } else {
+        library.port("mine").map(|_| ())
+    };
+    refused.expect_err("this file has mistakes").render()
+}
+
+#[test]
+fn a_figure_with_its_unit_says_how_to_write_it() {
+    assert_snapshot!(refusal("like = \"nine-pin-one-fire\"\n[contact.7]\namps_max = \"0.1 A\"\n"), @r#"
+    error: `amps_max` must be a number, found a text
+     --> shelf/mine.toml:3:12
+      |
+    3 | amps_max = "0.1 A"
+      |            ^^^^^^^
+      |
+      = help: write 0.1; the unit stands in the key
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn a_sellers_connector_says_the_right_name_and_why() {
+    assert_snapshot!(refusal("like = \"nine-pin-one-fire\"\nconnector = \"DB-9 plug\"\n"), @r#"
+    error: `DB-9` is a seller's name
+     --> shelf/mine.toml:2:13
+      |
+    2 | connector = "DB-9 plug"
+      |             ^^^^^^^^^^^
+      |
+      = help: write `DE-9`: B is the shell with 25 ways, and 9 ways fit shell E
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn a_control_on_two_contacts_shows_both_files() {
+    assert_snapshot!(refusal("like = \"fifteen-pin-stick\"\n[contact.2]\ncontrol = \"up\"\n"), @r#"
+    error: control `up` stands on two contacts
+      --> shelf/mine.toml:3:11
+       |
+     3 | control = "up"
+       |           ^^^^ here
+       |
+      ::: catalogue/controllers/fifteen-pin-stick.toml:46:11
+       |
+    46 | control = "up"
+       |           ^^^^ and here
+       |
+       = help: give each control one contact, or one of the two another name
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn all_mistakes_of_a_file_come_at_once_in_their_order() {
+    let text = "like = \"nine-pin-one-fire\"
+titel = \"Curlew\"
+[contact.7]
+role = \"suply\"
+amps_max = [0.05]
+[contact.10]
+role = \"unused\"
+";
+    assert_snapshot!(refusal(text), @r#"
+    error: unknown key `titel`
+     --> shelf/mine.toml:2:1
+      |
+    2 | titel = "Curlew"
+      | ^^^^^
+      |
+      = help: write `title`
+
+    error: unknown `role` `suply`
+     --> shelf/mine.toml:4:8
+      |
+    4 | role = "suply"
+      |        ^^^^^^^
+      |
+      = help: write `supply`; known: `supply`, `return`, `drive`, `sense`, `pot` or `unused`
+
+    error: `amps_max` must be a number, found a list
+     --> shelf/mine.toml:5:12
+      |
+    5 | amps_max = [0.05]
+      |            ^^^^^^
+      |
+      = help: write a number here
+
+    error: a DE-9 plug has no contact 10
+     --> shelf/mine.toml:6:10
+      |
+    6 | [contact.10]
+      |          ^^ expected 1 to 9, or `shell`
+      |
+      = help: correct the number, or the `connector`
+
+    `mine` has 4 mistakes
+    "#);
+}
+
+#[test]
+fn what_is_unknown_is_answered_with_what_may_be_meant() {
+    let library = Library::catalogue();
+    assert_snapshot!(library.port("one-fire").unwrap_err().render(), @r#"
+    error: no port is called `one-fire`
+      = help: write `nine-pin-one-fire`
+    "#);
+    assert_snapshot!(library.controller("nine-pin-one-fire").unwrap_err().render(), @r#"
+    error: `nine-pin-one-fire` is a port, expected a controller
+      = help: give the name of a controller
+    "#);
+}
+
+#[test]
+fn a_circle_of_likes_is_shown_as_a_circle() {
+    let file = |name: &str, like: &str| {
+        SourceFile::new(format!("shelf/{name}.toml"), format!("kind = 'port'\nlike = '{like}'\n"))
+    };
+    let library = Library::with_shelf(vec![file("a", "b"), file("b", "c"), file("c", "b")]);
+    assert_snapshot!(library.port("a").unwrap_err().render(), @r#"
+    error: `like` runs in a circle: `a` → `b` → `c` → `b`
+     --> shelf/c.toml:2:8
+      |
+    2 | like = 'b'
+      |        ^^^
+      |
+      = help: let one of them stand without `like`
+
+    `a` has 1 mistake
+    "#);
+}
+
+#[test]
+fn a_name_of_the_catalogue_is_not_taken_silently() {
+    let file = SourceFile::new("shelf/nine-pin-one-fire.toml", "like = 'nine-pin-two-trigger'\n");
+    let library = Library::with_shelf(vec![file]);
+    assert_eq!(library.complaints().len(), 1);
+    assert_snapshot!(library.port("nine-pin-one-fire").unwrap_err().render(), @r#"
+    error: the name `nine-pin-one-fire` is taken by a profile of the catalogue
+     --> shelf/nine-pin-one-fire.toml:1:1
+      |
+    1 | like = 'nine-pin-two-trigger'
+      | ^
+      |
+      = help: give the file another name, and write `like` in it to start from that one
+
+    `nine-pin-one-fire` has 1 mistake
+    "#);
+}

@@ -1,0 +1,196 @@
+//! The range over which a verdict holds: how far an unpublished value may be off before it changes.
+
+use solderside_lead::{Assembly, Leg, State, Unbuilt};
+use solderside_profile::{Action, InputCircuit, Step};
+use solderside_quantity::{Amps, Ohms, Triple, Volts, significant};
+use solderside_trade::Evidence;
+
+use crate::loads::Load;
+use crate::readings::{ActionProof, Grade, grade_of, grade_of_input};
+
+/// One value, and the range of it over which the verdict stays what it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Holds {
+    /// The value: `pull-up of line`.
+    pub what: String,
+    /// The contacts that it is about.
+    pub legs: Vec<Leg>,
+    /// The unit of the numbers.
+    pub unit: &'static str,
+    /// The verdict holds from here up; none if it holds down to nothing.
+    pub from: Option<f64>,
+    /// The verdict holds up to here; none if it holds however far.
+    pub to: Option<f64>,
+    /// The value taken, low, typical and high.
+    pub taken: [f64; 3],
+    /// How well that is known.
+    pub evidence: Evidence,
+    /// All of it in a sentence.
+    pub text: String,
+    /// What to measure to settle it.
+    pub settle: String,
+}
+
+/// Below this a pull-up would burn: 5 V across 10 Ω is 2.5 W.
+const STRONGEST: Ohms = Ohms::literal(10.0);
+/// Above this a pull-up is none: a meter of 10 MΩ loads it to half.
+const WEAKEST: Ohms = Ohms::literal(10e6);
+
+/// Halvings of the ratio between a value that holds and one that does not: two sure digits.
+const HALVINGS: usize = 14;
+
+/// Asks of each unpublished value how far it may be off.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn holds(assembly: &Assembly, actions: &[ActionProof], loads: &[Load]) -> Result<Vec<Holds>, Unbuilt> {
+    let mut found = Vec::new();
+    for input in assembly.port.inputs.values() {
+        found.extend(pull_up(assembly, input, actions)?);
+    }
+    for load in loads.iter().filter(|load| load.what == "supply" && load.amps > Amps::ZERO) {
+        found.extend(supply_limit(assembly, load));
+    }
+    Ok(found)
+}
+
+fn pull_up(assembly: &Assembly, input: &InputCircuit, actions: &[ActionProof]) -> Result<Option<Holds>, Unbuilt> {
+    let Some(taken) = input.pull_up else { return Ok(None) };
+    if input.fact.evidence == Evidence::Published {
+        return Ok(None);
+    }
+    let of_input = |leg: &Leg| assembly.port.input_of(leg.contact).is_some_and(|own| own.name == input.name);
+    let used: Vec<&ActionProof> = actions.iter().filter(|action| of_input(&action.leg)).collect();
+    let legs: Vec<Leg> = used
+        .iter()
+        .filter(|action| assembly.lead.joined(action.leg).next().is_some())
+        .map(|action| action.leg)
+        .collect();
+    if legs.is_empty() {
+        return Ok(None);
+    }
+    let graded = grade_of_input(assembly, &input.name)?;
+    let active = samples(assembly, &used, |action| action.active.as_ref());
+    let idle = samples(assembly, &used, |action| action.idle.as_ref());
+    let with = |low: Ohms, high: Ohms| {
+        let mut other = assembly.clone();
+        if let (Some(input), Ok(triple)) =
+            (other.port.inputs.get_mut(&input.name), Triple::new(low, taken.typical().max(low).min(high), high))
+        {
+            input.pull_up = Some(triple);
+        }
+        other
+    };
+    let from = edge(taken.low(), STRONGEST, |low| {
+        let other = with(low, taken.high());
+        Ok(grade_of(&other, &active)? <= graded)
+    })?;
+    let to = edge(taken.high(), WEAKEST, |high| {
+        let other = with(taken.low(), high);
+        Ok(grade_of(&other, &idle)? <= graded)
+    })?;
+    // The edges were sought at the samples that are worst now; all samples have the last word.
+    let checked = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
+    if grade_of_input(&checked, &input.name)? > graded {
+        return Ok(None);
+    }
+    Ok(Some(tell(input, taken, legs, graded, from, to)))
+}
+
+/// Finds how far a value can go from one that holds towards a bound, to two digits on the safe side;
+/// none if it holds all the way.
+fn edge(
+    holds_at: Ohms,
+    bound: Ohms,
+    mut holds: impl FnMut(Ohms) -> Result<bool, Unbuilt>,
+) -> Result<Option<Ohms>, Unbuilt> {
+    if holds(bound)? {
+        return Ok(None);
+    }
+    let (mut good, mut bad) = (holds_at.get(), bound.get());
+    for _ in 0..HALVINGS {
+        let middle = (good * bad).sqrt();
+        if holds(Ohms::new(middle)?)? { good = middle } else { bad = middle }
+    }
+    // Two digits, away from the side where it breaks.
+    let unit = libm::pow(10.0, libm::floor(libm::log10(good)) - 1.0);
+    let steps = if bad < good { libm::ceil(good / unit) } else { libm::floor(good / unit) };
+    let rounded = steps * unit;
+    let beyond = if bad < good { rounded > holds_at.get() } else { rounded < holds_at.get() };
+    Ok(Some(if beyond { holds_at } else { Ohms::new(rounded)? }))
+}
+
+/// The samples where the actions read worst on one side.
+fn samples(
+    assembly: &Assembly,
+    actions: &[&ActionProof],
+    side: impl Fn(&ActionProof) -> Option<&crate::readings::Worst>,
+) -> Vec<(Action, State, Step)> {
+    let mut samples = Vec::new();
+    for action in actions {
+        let Some(worst) = side(action) else { continue };
+        if let Some(step) = assembly.port.steps.iter().find(|step| step.name == worst.step) {
+            samples.push((action.action.clone(), worst.state.iter().cloned().collect(), step.clone()));
+        }
+    }
+    samples
+}
+
+fn tell(
+    input: &InputCircuit,
+    taken: Triple<Ohms>,
+    legs: Vec<Leg>,
+    graded: Grade,
+    from: Option<Ohms>,
+    to: Option<Ohms>,
+) -> Holds {
+    let verb = if graded == Grade::Works { "works" } else { "works without margin" };
+    let range = match (from, to) {
+        (Some(from), Some(to)) => format!("from {from} to {to}"),
+        (Some(from), None) => format!("above {from}"),
+        (None, Some(to)) => format!("below {to}"),
+        (None, None) => "of any strength".to_owned(),
+    };
+    let text = format!("{verb} for pull-ups {range}; {} {} to {}", input.fact.evidence, taken.low(), taken.high());
+    let first = legs.first().map_or(String::new(), Leg::to_string);
+    let settle = format!(
+        "read `{first}` against the return, open and then with 10 kΩ across: the pull-up is 10 kΩ × (open ÷ loaded − 1)"
+    );
+    Holds {
+        what: format!("pull-up of {}", input.name),
+        legs,
+        unit: "Ω",
+        from: from.map(Ohms::get),
+        to: to.map(Ohms::get),
+        taken: [taken.low(), taken.typical(), taken.high()].map(Ohms::get),
+        evidence: input.fact.evidence,
+        text,
+        settle,
+    }
+}
+
+/// How little a supply may give, where its limit is not published.
+fn supply_limit(assembly: &Assembly, load: &Load) -> Option<Holds> {
+    let contact = assembly.port_contact(load.leg)?;
+    let evidence = if load.stated { contact.fact.evidence } else { Evidence::Assumed };
+    if evidence == Evidence::Published {
+        return None;
+    }
+    let volts = assembly.port.rail.typical();
+    let milliamps = significant(load.amps.get() * 1000.0, 3);
+    Some(Holds {
+        what: format!("limit of the supply {}", load.leg),
+        legs: vec![load.leg],
+        unit: "A",
+        from: Some(load.amps.get()),
+        to: None,
+        taken: [load.limit.get(); 3],
+        evidence,
+        text: format!("harms nothing while the supply `{}` may give {milliamps} mA; {evidence} {}", load.leg, load.limit),
+        settle: format!(
+            "look the limit up for the exact machine; {} at {} is what the controller takes at most",
+            load.amps,
+            Volts::max(volts, Volts::ZERO)
+        ),
+    })
+}

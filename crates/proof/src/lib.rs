@@ -1,0 +1,25 @@
+//! Whether a lead works: every state that the controller's gate allows, every step of the machine's
+//! reading, the whole box of tolerances, and with the return or the supply open.
+//!
+//! [`prove`] takes an [`Assembly`](solderside_lead::Assembly) and gives a [`Proof`]: a verdict, the
+//! findings with their codes, each action's worst readings, and the range over which the verdict holds.
+//!
+//! This crate proposes nothing and draws nothing; it judges what it is given.
+
+mod build;
+mod code;
+mod finding;
+mod holds;
+mod loads;
+mod prove;
+mod readings;
+mod standing;
+mod words;
+
+pub use code::{Code, explanation};
+pub use finding::{Figure, Finding, Severity, Verdict};
+pub use holds::Holds;
+pub use loads::Load;
+pub use prove::{Proof, prove};
+pub use readings::{ActionProof, TruthRow, Worst};
+pub use standing::Standing;

@@ -1,0 +1,71 @@
+//! The whole proof.
+
+use solderside_lead::{Assembly, Unbuilt};
+use solderside_profile::Control;
+
+use crate::build;
+use crate::code::Code;
+use crate::finding::{Finding, Verdict};
+use crate::holds::{Holds, holds};
+use crate::loads::{Load, loads};
+use crate::readings::{ActionProof, TruthRow, readings};
+use crate::standing::{Standing, standings};
+
+/// What is proved of a lead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// Operating points that were covered, each over the whole box of tolerances: samples of all steps and
+    /// states, and each state again for the limits, sound and with the return or the supply open.
+    pub operating_points: u64,
+    /// What there is to say, the worst first.
+    pub findings: Vec<Finding>,
+    /// How each action reads.
+    pub actions: Vec<ActionProof>,
+    /// What contacts carry, against their limits.
+    pub loads: Vec<Load>,
+    /// The range over which the verdict holds.
+    pub holds_for: Vec<Holds>,
+    /// The facts it stands on, the weakest first.
+    pub stands_on: Vec<Standing>,
+    /// What the machine reads in each state.
+    pub truth: Vec<TruthRow>,
+    /// The controls that perform no action.
+    pub controls_lost: Vec<Control>,
+}
+
+/// Proves a lead.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element of a circuit.
+pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
+    let readings = readings(assembly)?;
+    let loads = loads(assembly)?;
+    let mut findings = build::findings(assembly);
+    findings.extend(readings.findings);
+    findings.extend(loads.findings);
+    findings.extend(build::opposites(&readings.truth));
+    // The worst first, then by code; the contact decides among equals.
+    findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
+    let unproved = findings.iter().any(|finding| finding.code == Code::ReadUnproved);
+    let verdict = findings
+        .iter()
+        .map(|finding| Verdict::from(finding.severity))
+        .chain(unproved.then_some(Verdict::Unproved))
+        .max()
+        .unwrap_or(Verdict::Works);
+    let holds_for =
+        if verdict.is_sound() { holds(assembly, &readings.actions, &loads.loads)? } else { Vec::new() };
+    Ok(Proof {
+        verdict,
+        operating_points: readings.samples + loads.points,
+        findings,
+        actions: readings.actions,
+        loads: loads.loads,
+        holds_for,
+        stands_on: standings(assembly),
+        truth: readings.truth,
+        controls_lost: build::lost_controls(assembly),
+    })
+}

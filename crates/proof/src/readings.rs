@@ -1,0 +1,432 @@
+//! What the machine reads: every sample of every step in every state, at the worst of all tolerances.
+
+use std::collections::BTreeMap;
+
+use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
+use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt, states};
+use solderside_profile::{Action, Control, InputCircuit, Step};
+use solderside_quantity::{Ohms, Volts};
+use solderside_trade::ContactId;
+
+use crate::code::Code;
+use crate::finding::{Figure, Finding, Severity};
+use crate::words::{names, place, walk, while_pressed};
+
+/// What a guaranteed threshold must have to spare, for `works`.
+pub(crate) const TO_SPARE: Volts = Volts::literal(0.1);
+
+/// The worst reading of an action on one side of its threshold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worst {
+    /// The voltage at the machine's contact, never passed within the tolerances.
+    pub volts: Volts,
+    /// The threshold that every part of the family keeps.
+    pub guaranteed: Volts,
+    /// The threshold that a typical part keeps.
+    pub typical: Volts,
+    /// How far the voltage stays on the right side of the guaranteed threshold; below zero if it does not.
+    pub margin: Volts,
+    /// The controls that are pressed there.
+    pub state: Vec<Control>,
+    /// The step of the machine's reading.
+    pub step: String,
+    /// The tolerances that bring it about, in words, the strongest first.
+    pub corner: Vec<String>,
+}
+
+/// How an action reads.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ActionProof {
+    /// The action.
+    pub action: Action,
+    /// The machine's contact.
+    pub leg: Leg,
+    /// The worst reading where it should be active; none if no control performs it.
+    pub active: Option<Worst>,
+    /// The worst reading where it should not.
+    pub idle: Option<Worst>,
+    /// The smaller of the two margins.
+    pub margin: Option<Volts>,
+}
+
+/// What the machine reads in one state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TruthRow {
+    /// The controls that are pressed.
+    pub pressed: Vec<Control>,
+    /// The actions that read active at a typical part.
+    pub reads: Vec<Action>,
+}
+
+/// All readings of an assembly.
+pub(crate) struct Readings {
+    pub(crate) samples: u64,
+    pub(crate) actions: Vec<ActionProof>,
+    pub(crate) truth: Vec<TruthRow>,
+    pub(crate) findings: Vec<Finding>,
+}
+
+/// Which side of its threshold a sample should be on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Side {
+    Active,
+    Idle,
+}
+
+/// What one sample comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Grade {
+    Works,
+    Thin,
+    Unproved,
+    Missed,
+}
+
+/// One sample: an action in a state at a step.
+pub(crate) struct Sample<'a> {
+    pub(crate) action: &'a Action,
+    pub(crate) leg: Leg,
+    pub(crate) input: &'a InputCircuit,
+    pub(crate) side: Side,
+    pub(crate) state: &'a State,
+    pub(crate) step: &'a Step,
+}
+
+/// Thresholds as margins: the guaranteed and the typical one on the sample's side.
+struct Thresholds {
+    guaranteed: Volts,
+    typical: Volts,
+}
+
+/// A sample with its reading.
+struct Read<'a> {
+    sample: Sample<'a>,
+    thresholds: Thresholds,
+    /// Never passed; none if nothing holds the node.
+    volts: Option<Volts>,
+    grade: Grade,
+}
+
+/// Reads everything.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
+    let states = all_states(assembly);
+    let mut truth: Vec<TruthRow> = states
+        .iter()
+        .map(|state| TruthRow { pressed: in_order(assembly, state), reads: Vec::new() })
+        .collect();
+    let mut worst: BTreeMap<(ContactId, Side), Read<'_>> = BTreeMap::new();
+    let mut samples = 0;
+    for step in &assembly.port.steps {
+        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
+        for (state, row) in states.iter().zip(&mut truth) {
+            let network = circuit.in_state(state);
+            for sample in samples_of(assembly, state, step) {
+                samples += 1;
+                let read = read(assembly, &circuit, &network, sample);
+                let should = read.sample.side == Side::Active;
+                let does = if read.grade == Grade::Missed { !should } else { should };
+                if does && !row.reads.contains(read.sample.action) {
+                    row.reads.push(read.sample.action.clone());
+                }
+                let key = (read.sample.leg.contact, read.sample.side);
+                if worst.get(&key).is_none_or(|so_far| read.is_worse_than(so_far)) {
+                    worst.insert(key, read);
+                }
+            }
+        }
+    }
+    let mut actions = Vec::new();
+    let mut findings = Vec::new();
+    for action in assembly.port.actions() {
+        let Some(contact) = assembly.port.contact_of(action) else { continue };
+        let side = |side: Side| worst.get(&(contact, side));
+        for read in [side(Side::Active), side(Side::Idle)].into_iter().flatten() {
+            findings.extend(finding(assembly, read)?);
+        }
+        let tell = |of: Side| side(of).and_then(|read| read.tell(assembly).transpose()).transpose();
+        let (active, idle) = (tell(Side::Active)?, tell(Side::Idle)?);
+        let margin = [&active, &idle].into_iter().flatten().map(|worst| worst.margin).reduce(Volts::min);
+        actions.push(ActionProof { action: action.clone(), leg: Leg::port(contact), active, idle, margin });
+    }
+    Ok(Readings { samples, actions, truth, findings })
+}
+
+/// The worst grade of the samples that the given ones name, with the assembly as it is now: for asking
+/// how a verdict depends on a value.
+pub(crate) fn grade_of(assembly: &Assembly, samples: &[(Action, State, Step)]) -> Result<Grade, Unbuilt> {
+    let mut worst = Grade::Works;
+    for (action, state, step) in samples {
+        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
+        let network = circuit.in_state(state);
+        for sample in samples_of(assembly, state, step).filter(|sample| sample.action == action) {
+            worst = worst.max(read(assembly, &circuit, &network, sample).grade);
+        }
+    }
+    Ok(worst)
+}
+
+/// The worst grade of all samples of one class of input.
+pub(crate) fn grade_of_input(assembly: &Assembly, input: &str) -> Result<Grade, Unbuilt> {
+    let mut worst = Grade::Works;
+    for step in &assembly.port.steps {
+        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
+        for state in all_states(assembly) {
+            let network = circuit.in_state(&state);
+            for sample in samples_of(assembly, &state, step).filter(|sample| sample.input.name == input) {
+                worst = worst.max(read(assembly, &circuit, &network, sample).grade);
+            }
+        }
+    }
+    Ok(worst)
+}
+
+/// Every state of the controls that have a way into the circuit.
+pub(crate) fn all_states(assembly: &Assembly) -> Vec<State> {
+    let joined = assembly.joined_controls();
+    assembly.controllers.first().map_or_else(|| vec![State::new()], |controller| states(controller, &joined))
+}
+
+/// A state's controls in the controller's own order.
+pub(crate) fn in_order(assembly: &Assembly, state: &State) -> Vec<Control> {
+    let controls = assembly.controllers.iter().flat_map(solderside_profile::Controller::controls);
+    controls.filter(|control| state.contains(*control)).cloned().collect()
+}
+
+fn samples_of<'a>(
+    assembly: &'a Assembly,
+    state: &'a State,
+    step: &'a Step,
+) -> impl Iterator<Item = Sample<'a>> {
+    let sampled = |action: &Action| step.samples.as_ref().is_none_or(|samples| samples.contains(action));
+    assembly.port.actions().into_iter().filter(move |action| sampled(action)).filter_map(move |action| {
+        let contact = assembly.port.contact_of(action)?;
+        let input = assembly.port.input_of(contact)?;
+        let asked = assembly.lead.play.controls(action).iter().any(|control| state.contains(control));
+        let side = if asked { Side::Active } else { Side::Idle };
+        Some(Sample { action, leg: Leg::port(contact), input, side, state, step })
+    })
+}
+
+fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sample<'a>) -> Read<'a> {
+    let levels = sample.input.family.levels_at(assembly.port.rail);
+    let (extreme, thresholds) = match sample.side {
+        Side::Active => (
+            Extreme::Highest,
+            Thresholds { guaranteed: levels.low_guaranteed.value, typical: levels.low_typical.value },
+        ),
+        Side::Idle => (
+            Extreme::Lowest,
+            Thresholds { guaranteed: levels.high_guaranteed.value, typical: levels.high_typical.value },
+        ),
+    };
+    let spared = |volts: Volts, threshold: Volts| match sample.side {
+        Side::Active => threshold - volts,
+        Side::Idle => volts - threshold,
+    };
+    let node = circuit.node(sample.leg);
+    let (volts, grade) = match node.map(|node| network.bound(node, extreme)) {
+        // An input that nothing holds reads as it likes.
+        None | Some(Err(Unsolvable::Floating { .. })) => (None, Grade::Missed),
+        Some(Err(Unsolvable::Contradiction { .. } | Unsolvable::NoBalance { .. } | Unsolvable::Range)) => {
+            (None, Grade::Unproved)
+        }
+        Some(Ok(bound)) => {
+            let grade = match bound.guaranteed {
+                Some(never) if spared(never, thresholds.guaranteed) >= TO_SPARE => Grade::Works,
+                Some(never) if spared(never, thresholds.typical) >= Volts::ZERO => Grade::Thin,
+                _ if spared(bound.attained, thresholds.typical) < Volts::ZERO => Grade::Missed,
+                _ => Grade::Unproved,
+            };
+            (Some(bound.guaranteed.unwrap_or(bound.attained)), grade)
+        }
+    };
+    Read { sample, thresholds, volts, grade }
+}
+
+impl Read<'_> {
+    /// How far the reading stays on the right side of the guaranteed threshold.
+    fn margin(&self) -> Option<Volts> {
+        self.volts.map(|volts| match self.sample.side {
+            Side::Active => self.thresholds.guaranteed - volts,
+            Side::Idle => volts - self.thresholds.guaranteed,
+        })
+    }
+
+    /// The worse grade, then the smaller margin; equal ones keep the earlier, simpler state.
+    fn is_worse_than(&self, other: &Self) -> bool {
+        match (self.grade.cmp(&other.grade), self.margin(), other.margin()) {
+            (std::cmp::Ordering::Equal, Some(own), Some(other)) => own < other - Volts::literal(1e-9),
+            (std::cmp::Ordering::Equal, None, Some(_)) => true,
+            (std::cmp::Ordering::Equal, _, None) => false,
+            (order, ..) => order.is_gt(),
+        }
+    }
+
+    /// The reading as it is told, with the corner that brings it about.
+    fn tell(&self, assembly: &Assembly) -> Result<Option<Worst>, Unbuilt> {
+        let (Some(volts), Some(margin)) = (self.volts, self.margin()) else { return Ok(None) };
+        Ok(Some(Worst {
+            volts,
+            guaranteed: self.thresholds.guaranteed,
+            typical: self.thresholds.typical,
+            margin,
+            state: in_order(assembly, self.sample.state),
+            step: self.sample.step.name.clone(),
+            corner: self.corner(assembly)?,
+        }))
+    }
+
+    /// The tolerances at their worst, in words.
+    fn corner(&self, assembly: &Assembly) -> Result<Vec<String>, Unbuilt> {
+        let circuit = Circuit::of(assembly, self.sample.step, Purpose::Reading)?;
+        let network = circuit.in_state(self.sample.state);
+        let extreme = if self.sample.side == Side::Active { Extreme::Highest } else { Extreme::Lowest };
+        let Some(Ok(corner)) = circuit.node(self.sample.leg).map(|node| network.corner(node, extreme)) else {
+            return Ok(Vec::new());
+        };
+        let mut words: Vec<String> = Vec::new();
+        for (id, element) in corner {
+            let Some(label) = circuit.label(id, self.sample.state) else { continue };
+            let what = format!("{} of {}", label.what, label.leg);
+            words.push(match element {
+                Element::Resistor { ohms, .. } => format!("{what} {ohms}"),
+                Element::Source { volts, ohms, .. } => format!("{what} {volts} behind {ohms}"),
+                Element::Current { amps, .. } if amps.get() == 0.0 => continue,
+                Element::Current { amps, .. } => format!("{what} {amps}"),
+                Element::OpenCollector { offset, ohms, .. } => format!("{what} {offset} and {ohms}"),
+                Element::Diode { diode, .. } => {
+                    format!("{what} at {:.0} °C", diode.at.get() - 273.15)
+                }
+                Element::Switch { .. } => continue,
+            });
+        }
+        // What sits at the sampled contact first, the rest in the circuit's order.
+        let own = format!("of {}", self.sample.leg);
+        words.sort_by_key(|word| !word.contains(&own));
+        Ok(words)
+    }
+}
+
+/// What a worst reading is worth saying.
+fn finding(assembly: &Assembly, read: &Read<'_>) -> Result<Option<Finding>, Unbuilt> {
+    let Sample { action, leg, state, step, side, input } = &read.sample;
+    let severity = match read.grade {
+        Grade::Works => return Ok(None),
+        Grade::Thin => Severity::Thin,
+        Grade::Unproved | Grade::Missed => Severity::Fail,
+    };
+    let when = while_pressed(state);
+    let Some(volts) = read.volts else {
+        let text = format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
+        return Ok(Some(
+            Finding::new(Code::ReadFloating, severity, text)
+                .at([*leg])
+                .when(in_order(assembly, state), &step.name)
+                .remedy("give the input its pull-up in the port's profile, or find out how the machine holds it"),
+        ));
+    };
+    let Thresholds { guaranteed, typical } = read.thresholds;
+    let way = assembly.way_home(*leg, state, step);
+    let figures = [
+        Figure::volts("reads_volts", volts),
+        Figure::volts("guaranteed_volts", guaranteed),
+        Figure::volts("typical_volts", typical),
+    ];
+    let build = |code: Code, severity: Severity, text: String, remedy: String| {
+        Finding::new(code, severity, text)
+            .at([*leg])
+            .when(in_order(assembly, state), &step.name)
+            .figures(figures)
+            .remedy(remedy)
+    };
+    if read.grade == Grade::Unproved {
+        let text = format!(
+            "`{action}` {when}: {volts} is not certain to stay right of {typical}, and no argument settles it"
+        );
+        let remedy = "measure the assumed values that the proof names, and put them into the profile".to_owned();
+        return Ok(Some(Finding { severity: Severity::Note, ..build(Code::ReadUnproved, Severity::Note, text, remedy) }));
+    }
+    let misses = |than: &str| format!("{volts} where {than} {guaranteed} is guaranteed and {typical} typical");
+    Ok(Some(match (side, read.grade, way) {
+        (Side::Idle, Grade::Missed, Some(way)) => {
+            let text = format!("`{action}` reads although nobody asked {when}: {}", walk(&way));
+            let others: Vec<&Leg> = way.iter().filter(|other| *other != leg).collect();
+            let mut ghost = build(Code::ReadGhost, severity, text, ghost_remedy(&way));
+            ghost.legs.extend(others);
+            ghost
+        }
+        (Side::Idle, ..) => build(
+            Code::ReadThin,
+            severity,
+            format!("`{action}` idles at {} {when}", misses("a high from")),
+            "a stronger pull-up at the machine's contact, or less that loads the line".to_owned(),
+        ),
+        (Side::Active, Grade::Missed, None) => build(
+            Code::ReadMissed,
+            severity,
+            format!("`{action}` does not read {when}: no way leads from {} to the return", place(assembly, *leg)),
+            missing_remedy(assembly, action),
+        ),
+        (Side::Active, ..) => match worn_contact(assembly, input) {
+            Some(worn) => build(
+                Code::ReadWornContact,
+                severity,
+                format!(
+                    "`{action}` reads {} {when}: a contact worn to {worn} divides with the pull-up",
+                    misses("a low up to")
+                ),
+                worn_remedy(assembly, input, guaranteed),
+            )
+            .figures([Figure::ohms("contact_ohms", worn)]),
+            None => build(
+                if read.grade == Grade::Missed { Code::ReadMissed } else { Code::ReadThin },
+                severity,
+                format!("`{action}` reads {} {when}", misses("a low up to")),
+                "thicker or shorter conductors, or a stronger output".to_owned(),
+            ),
+        },
+    }))
+}
+
+/// The resistance of a worn contact where it is what matters: a hundredth of the pull-up or more.
+fn worn_contact(assembly: &Assembly, input: &InputCircuit) -> Option<Ohms> {
+    let controller = assembly.controllers.first().filter(|controller| controller.logic.is_none())?;
+    let worn = controller.switch.closed_ohms().value.high();
+    let pull_up = input.pull_up?.low();
+    (worn.get() * 100.0 >= pull_up.get()).then_some(worn)
+}
+
+/// The largest contact resistance that the input's strongest pull-up still leaves below a threshold.
+fn worn_remedy(assembly: &Assembly, input: &InputCircuit, threshold: Volts) -> String {
+    let rail = assembly.port.rail.high();
+    match input.pull_up {
+        Some(pull_up) if rail > threshold => {
+            let most = pull_up.low() * (threshold / (rail - threshold));
+            format!("clean the contacts, or fit new ones: this input wants at most about {most}")
+        }
+        Some(_) | None => "clean the contacts, or fit new ones".to_owned(),
+    }
+}
+
+fn ghost_remedy(way: &[Leg]) -> String {
+    match way {
+        [first, second, ..] => format!("take out the join `{first}` – `{second}`, or keep the nets apart with diodes"),
+        _ => "keep the nets apart".to_owned(),
+    }
+}
+
+fn missing_remedy(assembly: &Assembly, action: &Action) -> String {
+    let controls = assembly.lead.play.controls(action);
+    let contact = assembly.port.contact_of(action).map(Leg::port);
+    let controller = assembly.controllers.first();
+    let from = controls.iter().find_map(|control| controller?.contact_of(control)).map(Leg::controller);
+    match (from, contact) {
+        (Some(from), Some(contact)) => {
+            format!("join `{from}` to `{contact}`, and the controller's common to a return; {} asks for it", names(controls))
+        }
+        _ => "join the control's contact to the action's, and the common to a return".to_owned(),
+    }
+}

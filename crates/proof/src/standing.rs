@@ -1,0 +1,93 @@
+//! The facts that a verdict stands on.
+
+use solderside_lead::{Assembly, Leg};
+use solderside_profile::{ControllerRole, Fact, PortRole, Supply};
+use solderside_trade::{Evidence, Source};
+
+/// A fact that the verdict stands on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Standing {
+    /// What it says.
+    pub what: String,
+    /// The contacts that it is about; none if it is about all.
+    pub legs: Vec<Leg>,
+    /// How well it is known.
+    pub evidence: Evidence,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Collects them, the weakest first; facts with the same words and source are one.
+pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
+    let mut found: Vec<Standing> = Vec::new();
+    let mut take = |what: String, leg: Option<Leg>, evidence: Evidence, source: &str| {
+        let same = |known: &&mut Standing| {
+            known.what == what && known.evidence == evidence && known.source == source
+        };
+        let standing = match found.iter_mut().find(same) {
+            Some(known) => known,
+            None => {
+                found.push(Standing { what, legs: Vec::new(), evidence, source: source.to_owned() });
+                match found.last_mut() {
+                    Some(new) => new,
+                    None => return,
+                }
+            }
+        };
+        standing.legs.extend(leg.filter(|leg| !standing.legs.contains(leg)));
+    };
+    let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
+    legs.sort_unstable();
+    legs.dedup();
+    for leg in legs {
+        if let Some(contact) = assembly.controller_contact(leg) {
+            take("which contact does what at the controller".to_owned(), Some(leg), contact.fact.evidence, &contact.fact.source);
+        }
+        let Some(contact) = assembly.port_contact(leg) else { continue };
+        let Fact { evidence, source } = &contact.fact;
+        take("which contact does what at the port".to_owned(), Some(leg), *evidence, source);
+        match &contact.role {
+            PortRole::Action { input, .. } | PortRole::Sense { input } => {
+                let Some(input) = assembly.port.inputs.get(input) else { continue };
+                if let Some(pull_up) = input.pull_up {
+                    let what = format!("pull-up of {pull_up}");
+                    take(what, Some(leg), input.fact.evidence, &input.fact.source);
+                }
+                let levels = input.family.levels_at(assembly.port.rail);
+                for (what, sourced) in [
+                    ("guaranteed low", levels.low_guaranteed),
+                    ("guaranteed high", levels.high_guaranteed),
+                ] {
+                    let Source { evidence, text } = sourced.source;
+                    take(format!("{what} of a {} input at {}", input.family, sourced.value), Some(leg), evidence, text);
+                }
+            }
+            PortRole::Supply(Supply { amps_max, amps_max_stated, .. }) => {
+                let what = format!("supply limit of {amps_max}");
+                if *amps_max_stated {
+                    take(what, Some(leg), *evidence, source);
+                } else {
+                    take(what, Some(leg), Evidence::Assumed, "no figure found: the lowest that is published for such ports");
+                }
+            }
+            PortRole::Return | PortRole::Drive(_) | PortRole::Pot | PortRole::Unused => {}
+        }
+    }
+    for (end, controller) in assembly.controllers() {
+        if let Some(logic) = &controller.logic {
+            let supply = controller.supply().map(|contact| Leg { end, contact });
+            let what = format!("the pad takes {} at {}", logic.supply_amps, logic.supply_volts.typical());
+            take(what, supply, logic.fact.evidence, &logic.fact.source);
+        } else if controller.contacts.values().any(|contact| matches!(contact.role, ControllerRole::Control(_))) {
+            let closed = controller.switch.closed_ohms();
+            take(
+                format!("a closed {} of {}", controller.switch.as_str(), closed.value),
+                None,
+                closed.source.evidence,
+                closed.source.text,
+            );
+        }
+    }
+    found.sort_by(|a, b| b.evidence.cmp(&a.evidence));
+    found
+}

@@ -1,0 +1,15 @@
+//! A proved lead as pictures and pages: the drawing (SVG) and the guide (HTML).
+//!
+//! Connectors are drawn with the standard's geometry, from the side that the builder looks at, and
+//! say which side that is. A page is one file: it loads nothing and needs no script to be read.
+//!
+//! This crate computes no electricity (what a lead does, `proof` has said) and touches no file.
+
+mod colouring;
+mod drawing;
+mod guide;
+mod words;
+
+pub use colouring::{Colouring, Core};
+pub use drawing::{drawing, end_drawing};
+pub use guide::{GuideOptions, guide};
