@@ -28,7 +28,7 @@ pub struct Load {
 
 pub(crate) struct Loads {
     pub(crate) points: u64,
-    pub(crate) loads: Vec<Load>,
+    pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
 }
 
@@ -54,7 +54,7 @@ struct Condition<'a> {
 /// # Errors
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn loads(assembly: &Assembly) -> Result<Loads, Unbuilt> {
-    let mut found = Loads { points: 0, loads: Vec::new(), findings: Vec::new() };
+    let mut found = Loads { points: 0, carried: Vec::new(), findings: Vec::new() };
     let guards = guards(assembly);
     let sound = Condition { assembly: assembly.clone(), open: None };
     let opened = assembly
@@ -72,7 +72,7 @@ pub(crate) fn loads(assembly: &Assembly) -> Result<Loads, Unbuilt> {
                 found.points += 1;
                 let network = circuit.in_state(&state);
                 for (guard, broken) in guards.iter().zip(&mut broken) {
-                    let Some(amps) = guard.amps(&circuit, &network, &condition, &state) else { continue };
+                    let Some(amps) = guard.amps(&circuit, &network, &condition) else { continue };
                     if broken.as_ref().is_none_or(|(so_far, ..)| amps.get() > so_far.get() * (1.0 + 1e-9)) {
                         *broken = Some((amps, state.clone(), step.name.clone()));
                     }
@@ -87,7 +87,7 @@ pub(crate) fn loads(assembly: &Assembly) -> Result<Loads, Unbuilt> {
                 found.findings.push(guard.exceeded(assembly, condition.open, amps, &state, &step));
             }
             if sound {
-                found.loads.push(guard.load(amps));
+                found.carried.push(guard.load(amps));
             }
             if worst.as_ref().is_none_or(|(so_far, ..)| amps > *so_far) {
                 *worst = Some((amps, state, step));
@@ -170,7 +170,7 @@ fn guards(assembly: &Assembly) -> Vec<Guard> {
 
 impl Guard {
     /// The most that flows at the guarded contact, either way; none if nothing bounds it or nothing flows.
-    fn amps(&self, circuit: &Circuit, network: &Spread, condition: &Condition<'_>, _: &State) -> Option<Amps> {
+    fn amps(&self, circuit: &Circuit, network: &Spread, condition: &Condition<'_>) -> Option<Amps> {
         let mut sum = Amps::ZERO;
         for leg in &self.sources {
             // A contact that is joined to nothing carries nothing.
@@ -318,7 +318,7 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     let Some((low, state, step)) = low else { return Ok(None) };
     let limits = [Figure::volts("needs_volts", logic.supply_volts.low())];
     if supplied.is_none() {
-        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, high], remedy)));
+        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, high], &remedy)));
     }
     if high > logic.supply_volts.high() {
         let text = format!("the pad's supply on `{leg}` can reach {high}; its chips stand {needs}");
@@ -352,7 +352,7 @@ fn pulled_up_finding(
     source: Leg,
     logic: &PadLogic,
     [low, high]: [Volts; 2],
-    remedy: String,
+    remedy: &str,
 ) -> Finding {
     let pull_up = assembly.port.input_of(source.contact).and_then(|input| input.pull_up);
     let through = pull_up.map_or(String::new(), |ohms| format!(" through {} to {}", ohms.low(), ohms.high()));

@@ -56,13 +56,13 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
         .max()
         .unwrap_or(Verdict::Works);
     let holds_for =
-        if verdict.is_sound() { holds(assembly, &readings.actions, &loads.loads)? } else { Vec::new() };
+        if verdict.is_sound() { holds(assembly, &readings.actions, &loads.carried)? } else { Vec::new() };
     Ok(Proof {
         verdict,
         operating_points: readings.samples + loads.points,
         findings,
         actions: readings.actions,
-        loads: loads.loads,
+        loads: loads.carried,
         holds_for,
         stands_on: standings(assembly),
         truth: readings.truth,

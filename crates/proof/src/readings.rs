@@ -144,7 +144,7 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
         let Some(contact) = assembly.port.contact_of(action) else { continue };
         let side = |side: Side| worst.get(&(contact, side));
         for read in [side(Side::Active), side(Side::Idle)].into_iter().flatten() {
-            findings.extend(finding(assembly, read)?);
+            findings.extend(finding(assembly, read));
         }
         let tell = |of: Side| side(of).and_then(|read| read.tell(assembly).transpose()).transpose();
         let (active, idle) = (tell(Side::Active)?, tell(Side::Idle)?);
@@ -311,22 +311,22 @@ impl Read<'_> {
 }
 
 /// What a worst reading is worth saying.
-fn finding(assembly: &Assembly, read: &Read<'_>) -> Result<Option<Finding>, Unbuilt> {
+fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     let Sample { action, leg, state, step, side, input } = &read.sample;
     let severity = match read.grade {
-        Grade::Works => return Ok(None),
+        Grade::Works => return None,
         Grade::Thin => Severity::Thin,
         Grade::Unproved | Grade::Missed => Severity::Fail,
     };
     let when = while_pressed(state);
     let Some(volts) = read.volts else {
         let text = format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
-        return Ok(Some(
+        return Some(
             Finding::new(Code::ReadFloating, severity, text)
                 .at([*leg])
                 .when(in_order(assembly, state), &step.name)
                 .remedy("give the input its pull-up in the port's profile, or find out how the machine holds it"),
-        ));
+        );
     };
     let Thresholds { guaranteed, typical } = read.thresholds;
     let way = assembly.way_home(*leg, state, step);
@@ -347,10 +347,10 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Result<Option<Finding>, Unbu
             "`{action}` {when}: {volts} is not certain to stay right of {typical}, and no argument settles it"
         );
         let remedy = "measure the assumed values that the proof names, and put them into the profile".to_owned();
-        return Ok(Some(Finding { severity: Severity::Note, ..build(Code::ReadUnproved, Severity::Note, text, remedy) }));
+        return Some(Finding { severity: Severity::Note, ..build(Code::ReadUnproved, Severity::Note, text, remedy) });
     }
     let misses = |than: &str| format!("{volts} where {than} {guaranteed} is guaranteed and {typical} typical");
-    Ok(Some(match (side, read.grade, way) {
+    Some(match (side, read.grade, way) {
         (Side::Idle, Grade::Missed, Some(way)) => {
             let text = format!("`{action}` reads although nobody asked {when}: {}", walk(&way));
             let others: Vec<&Leg> = way.iter().filter(|other| *other != leg).collect();
@@ -388,7 +388,7 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Result<Option<Finding>, Unbu
                 "thicker or shorter conductors, or a stronger output".to_owned(),
             ),
         },
-    }))
+    })
 }
 
 /// The resistance of a worn contact where it is what matters: a hundredth of the pull-up or more.

@@ -24,17 +24,11 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
         let same = |known: &&mut Standing| {
             known.what == what && known.evidence == evidence && known.source == source
         };
-        let standing = match found.iter_mut().find(same) {
-            Some(known) => known,
-            None => {
-                found.push(Standing { what, legs: Vec::new(), evidence, source: source.to_owned() });
-                match found.last_mut() {
-                    Some(new) => new,
-                    None => return,
-                }
-            }
-        };
-        standing.legs.extend(leg.filter(|leg| !standing.legs.contains(leg)));
+        if let Some(known) = found.iter_mut().find(same) {
+            known.legs.extend(leg.filter(|leg| !known.legs.contains(leg)));
+        } else {
+            found.push(Standing { what, legs: leg.into_iter().collect(), evidence, source: source.to_owned() });
+        }
     };
     let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
     legs.sort_unstable();
@@ -88,6 +82,6 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             );
         }
     }
-    found.sort_by(|a, b| b.evidence.cmp(&a.evidence));
+    found.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
     found
 }

@@ -1,0 +1,201 @@
+//! Why there is no lead: a set of facts that is irreducible.
+//!
+//! A fact is something about the problem that could be otherwise, together with the problem as it would
+//! be then. From all facts, those are taken out one by one without which there is still no lead; what
+//! remains forbids the lead together, and not without any one of it.
+
+use solderside_lead::{Join, Leg, Unbuilt};
+use solderside_profile::{Action, Control, Fact as Known, PortContact, PortRole, Step, Supply};
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_trade::{ContactId, Evidence, SwitchKind};
+
+use crate::Choice;
+use crate::plain::Problem;
+
+/// One fact of a refusal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fact {
+    /// What kind of fact.
+    pub kind: FactKind,
+    /// The fact in a sentence.
+    pub text: String,
+}
+
+/// What kind of fact forbids a lead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FactKind {
+    /// Somebody asked for it, or the default play map does.
+    Wish(Action),
+    /// A control must not be lost.
+    Must(Control),
+    /// A join was asked for.
+    Joined(Join),
+    /// The controller's chips need a supply.
+    NeedsSupply,
+    /// The port has no supply.
+    NoSupply,
+    /// A contact is only pulled up.
+    PulledUp(ContactId),
+    /// A supply gives no more than so much.
+    SupplyLimit(ContactId),
+    /// The port has no return.
+    NoReturn,
+    /// The port listens for so much and no more.
+    TheseActions,
+    /// How worn a switch contact may be.
+    WornContacts,
+    /// How strong an input's pull-up may be.
+    StrongPullUp(String),
+    /// Wire is all there is.
+    OnlyWire,
+}
+
+/// Finds an irreducible set of facts that forbids the lead.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element of a circuit.
+pub(crate) fn irreducible(problem: &Problem, nearest: &Choice) -> Result<Vec<Fact>, Unbuilt> {
+    let mut facts = all(problem, nearest);
+    let forbidden = |facts: &[Fact], all: &[Fact]| -> Result<bool, Unbuilt> {
+        let mut relaxed = problem.clone();
+        for fact in all.iter().filter(|fact| !facts.contains(fact)) {
+            drop_fact(&mut relaxed, fact);
+        }
+        let (assembly, proof) = relaxed.best()?;
+        Ok(!relaxed.accepts(&assembly, &proof))
+    };
+    let everything = facts.clone();
+    let mut at = 0;
+    while at < facts.len() {
+        let mut fewer = facts.clone();
+        fewer.remove(at);
+        if forbidden(&fewer, &everything)? {
+            facts = fewer;
+        } else {
+            at += 1;
+        }
+    }
+    Ok(facts)
+}
+
+/// All facts that could be otherwise. Those about things come first, so that of two sets that forbid
+/// the lead the one remains that speaks of what was asked.
+fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
+    let mut facts = Vec::new();
+    let mut push = |kind: FactKind, text: String| facts.push(Fact { kind, text });
+    let port = &problem.port;
+    for input in port.inputs.values() {
+        if let Some(pull_up) = input.pull_up {
+            let text = format!("the inputs `{}` are pulled up through {} to {}", input.name, pull_up.low(), pull_up.high());
+            push(FactKind::StrongPullUp(input.name.clone()), text);
+        }
+    }
+    if problem.controller.logic.is_none() {
+        let switch = problem.controller.switch;
+        let text = format!("a {} may have worn to {}", switch.as_str(), switch.closed_ohms().value.high());
+        push(FactKind::WornContacts, text);
+    }
+    for (id, supply) in port.supplies() {
+        push(FactKind::SupplyLimit(id), format!("the supply `{}` gives at most {}", Leg::port(id), supply.amps_max));
+    }
+    if port.supplies().is_empty() && problem.controller.logic.is_some() {
+        push(FactKind::NoSupply, format!("the port `{}` has no supply", port.name));
+    }
+    if port.returns().is_empty() {
+        push(FactKind::NoReturn, format!("the port `{}` has no return", port.name));
+    }
+    for join in &problem.joins {
+        let (id, text) = (join.to.contact, pulled_up(nearest, join));
+        if let (true, Some(text)) = (port.input_of(id).is_some_and(|input| input.pull_up.is_some()), text) {
+            push(FactKind::PulledUp(id), text);
+        }
+    }
+    if let Some(logic) = &problem.controller.logic {
+        let text = format!(
+            "the controller's chips need {} to {} and take up to {}",
+            logic.supply_volts.low(),
+            logic.supply_volts.high(),
+            logic.supply_amps.high()
+        );
+        push(FactKind::NeedsSupply, text);
+    }
+    let listens: Vec<String> = port.actions().into_iter().map(|action| format!("`{action}`")).collect();
+    push(FactKind::TheseActions, format!("the port listens for {} and nothing else", listens.join(", ")));
+    push(FactKind::OnlyWire, "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned());
+    for part in problem.play.iter().filter(|part| !part.controls.is_empty()) {
+        let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
+        let by = if part.wished { "as asked" } else { "by the default play map" };
+        let text = format!("`{}` is performed by {}, {by}", part.action, controls.join(" or "));
+        push(FactKind::Wish(part.action.clone()), text);
+    }
+    for control in &problem.must {
+        push(FactKind::Must(control.clone()), format!("`{control}` must not be lost"));
+    }
+    for join in &problem.joins {
+        push(FactKind::Joined(*join), format!("`{}` shall be joined to `{}`", join.from, join.to));
+    }
+    facts
+}
+
+/// What the nearest lead says of a contact that was taken for a supply.
+fn pulled_up(nearest: &Choice, join: &Join) -> Option<String> {
+    let found = nearest.proof.findings.iter().find(|finding| {
+        finding.code == solderside_proof::Code::PowerPulledUp && finding.legs.contains(&join.to)
+    });
+    found.map(|finding| finding.text.clone())
+}
+
+/// Makes the problem as it would be without the fact.
+fn drop_fact(problem: &mut Problem, fact: &Fact) {
+    let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
+    let contact = |role: PortRole| PortContact { role, fact: sound.clone(), limits: Default::default(), note: None };
+    let supply = Supply {
+        volts: Triple::exactly(Volts::literal(5.0)),
+        ohms: Triple::exactly(Ohms::literal(0.1)),
+        ohms_stated: true,
+        amps_max: Amps::literal(100.0),
+        amps_max_stated: true,
+    };
+    match &fact.kind {
+        FactKind::Wish(action) => {
+            for part in problem.play.iter_mut().filter(|part| part.action == *action) {
+                part.controls.clear();
+            }
+        }
+        FactKind::Must(control) => problem.must.retain(|other| other != control),
+        FactKind::Joined(join) => problem.joins.retain(|other| other != join),
+        FactKind::NeedsSupply => problem.controller.logic = None,
+        // The shell stands for a contact that the port would have: no catalogue port reads it.
+        FactKind::NoSupply => _ = problem.port.contacts.insert(ContactId::Shell, contact(PortRole::Supply(supply))),
+        FactKind::NoReturn => _ = problem.port.contacts.insert(ContactId::Shell, contact(PortRole::Return)),
+        FactKind::PulledUp(id) => {
+            problem.port.contacts.insert(*id, contact(PortRole::Supply(supply)));
+            forget_gone(problem);
+        }
+        FactKind::SupplyLimit(id) => {
+            if let Some(PortContact { role: PortRole::Supply(own), .. }) = problem.port.contacts.get_mut(id) {
+                own.amps_max = supply.amps_max;
+            }
+        }
+        FactKind::TheseActions => problem.only_these_actions = false,
+        FactKind::WornContacts => problem.controller.switch = SwitchKind::Microswitch,
+        FactKind::StrongPullUp(name) => {
+            if let Some(input) = problem.port.inputs.get_mut(name) {
+                input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
+            }
+        }
+        FactKind::OnlyWire => problem.only_wire = false,
+    }
+}
+
+/// Takes actions out that no contact has any more.
+fn forget_gone(problem: &mut Problem) {
+    let left: Vec<Action> = problem.port.actions().into_iter().cloned().collect();
+    problem.play.retain(|part| left.contains(&part.action));
+    problem.port.fire_order.retain(|action| left.contains(action));
+    for Step { samples, .. } in &mut problem.port.steps {
+        if let Some(samples) = samples {
+            samples.retain(|action| left.contains(action));
+        }
+    }
+}

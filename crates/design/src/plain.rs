@@ -1,0 +1,125 @@
+//! The lead of wire only.
+
+use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
+use solderside_profile::{Action, Control, Controller, Port};
+use solderside_proof::{Code, Proof, Severity, prove};
+
+use crate::wishes::Wishes;
+
+/// What is asked, and of what; facts are dropped from it one by one.
+#[derive(Debug, Clone)]
+pub(crate) struct Problem {
+    pub(crate) controller: Controller,
+    pub(crate) port: Port,
+    /// Who performs what, and whether somebody wished so.
+    pub(crate) play: Vec<Part>,
+    pub(crate) must: Vec<Control>,
+    pub(crate) joins: Vec<Join>,
+    /// Whether wire is all there is; else whatever keeps nets apart is taken for granted.
+    pub(crate) only_wire: bool,
+    /// Whether the port's actions are all there are; else one more is taken for granted.
+    pub(crate) only_these_actions: bool,
+}
+
+/// One entry of the play map.
+#[derive(Debug, Clone)]
+pub(crate) struct Part {
+    pub(crate) action: Action,
+    pub(crate) controls: Vec<Control>,
+    pub(crate) wished: bool,
+}
+
+impl Problem {
+    pub(crate) fn new(controller: &Controller, port: &Port, wishes: &Wishes) -> Self {
+        let default = default_map(controller, port);
+        let play = port.actions().into_iter().map(|action| {
+            let wish = wishes.play.iter().rev().find(|(wished, _)| wished == action);
+            Part {
+                action: action.clone(),
+                controls: wish.map_or_else(|| default.controls(action).to_vec(), |(_, controls)| controls.clone()),
+                wished: wish.is_some(),
+            }
+        });
+        Self {
+            play: play.collect(),
+            controller: controller.clone(),
+            port: port.clone(),
+            must: wishes.must.clone(),
+            joins: wishes.joins.clone(),
+            only_wire: true,
+            only_these_actions: true,
+        }
+    }
+
+    /// Returns the best lead of wire, sound or not: over every return and every supply that the port has.
+    pub(crate) fn best(&self) -> Result<(Assembly, Proof), Unbuilt> {
+        let returns = or_none(self.port.returns());
+        let supplies = or_none(self.port.supplies().into_iter().map(|(id, _)| id).collect());
+        let mut best: Option<(Assembly, Proof)> = None;
+        for home in &returns {
+            for supply in &supplies {
+                let assembly = self.joined(home.map(Leg::port), supply.map(Leg::port));
+                let proof = prove(&assembly)?;
+                let rank = |proof: &Proof| (proof.verdict, proof.findings.len());
+                if best.as_ref().is_none_or(|(_, so_far)| rank(&proof) < rank(so_far)) {
+                    best = Some((assembly, proof));
+                }
+            }
+        }
+        match best {
+            Some(best) => Ok(best),
+            // There is always one way, if only that without return and supply.
+            None => {
+                let assembly = self.joined(None, None);
+                let proof = prove(&assembly)?;
+                Ok((assembly, proof))
+            }
+        }
+    }
+
+    /// Whether a lead is what was asked for.
+    pub(crate) fn accepts(&self, assembly: &Assembly, proof: &Proof) -> bool {
+        let lost = |control: &&Control| proof.controls_lost.contains(control);
+        let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost(&control));
+        let kept_apart = |code: Code| !self.only_wire && matches!(code, Code::ReadGhost | Code::ReadThin);
+        let sound = proof
+            .findings
+            .iter()
+            .all(|finding| finding.severity < Severity::Fail && finding.code != Code::ReadUnproved || kept_apart(finding.code));
+        let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));
+        all_musts && sound && wished
+    }
+
+    /// Joins each control to its action, the common to a return, and the chips to a supply.
+    fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
+        let mut play = PlayMap::default();
+        for part in &self.play {
+            play.set(part.action.clone(), part.controls.iter().cloned());
+        }
+        let mut assembly = Assembly::between(self.controller.clone(), self.port.clone(), play);
+        let mut joins = Vec::new();
+        for part in &self.play {
+            let Some(to) = self.port.contact_of(&part.action) else { continue };
+            for control in &part.controls {
+                if let Some(from) = self.controller.contact_of(control) {
+                    joins.push(Join::new(Leg::controller(from), Leg::port(to)));
+                }
+            }
+        }
+        if let Some(home) = home {
+            joins.extend(self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)));
+        }
+        if let (Some(_), Some(own), Some(supply)) = (&self.controller.logic, self.controller.supply(), supply) {
+            joins.push(Join::new(Leg::controller(own), supply));
+        }
+        joins.retain(|join| !self.joins.iter().any(|wished| wished.from == join.from));
+        joins.extend(&self.joins);
+        assembly.lead.joins = joins;
+        assembly.lead.settle();
+        assembly
+    }
+}
+
+fn or_none<T>(items: Vec<T>) -> Vec<Option<T>> {
+    if items.is_empty() { vec![None] } else { items.into_iter().map(Some).collect() }
+}

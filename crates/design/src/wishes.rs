@@ -1,0 +1,16 @@
+//! What a person asks of a lead.
+
+use solderside_lead::Join;
+use solderside_profile::{Action, Control};
+
+/// What is asked of a lead beyond the default play map.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Wishes {
+    /// Actions with the controls that shall perform them; the others keep the default map.
+    pub play: Vec<(Action, Vec<Control>)>,
+    /// Controls that must not be lost.
+    pub must: Vec<Control>,
+    /// Joins that shall be there. Each takes the place of what the design would join to the same contact
+    /// of the controller.
+    pub joins: Vec<Join>,
+}
