@@ -18,14 +18,25 @@
 //!
 //! Elements without a certain near end (the middle of a bridge) are tried at both extremes where the
 //! network is linear, since each alone then acts monotonically; elsewhere their whole influence is
-//! added: at most `|δI(e)|` times the largest resistance that the node can have.
+//! added: at most `|δI(e)|` times the largest resistance that the node can have. Diodes that carry next
+//! to nothing wherever the network stands (`ranges` tells) would bridge much and matter little: they are
+//! left out, and their currents' whole influence is added the same way.
 
-use solderside_quantity::{Amps, Ohms, Quantity, Triple, Volts};
+mod elements;
+mod graph;
+mod part;
+mod ranges;
 
+use std::cell::OnceCell;
+
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+
+use self::elements::{chosen, ends, laws, side};
+use self::part::{Choice, Part};
+use self::ranges::Ranges;
 use crate::diode::{Diode, Junction};
-use crate::law::Law;
-use crate::network::{Element, ElementId, Node, Refused};
-use crate::newton::{Branch, End, Stuck, System};
+use crate::network::{Element, ElementId, Network, Node, Refused};
+use crate::newton::Stuck;
 use crate::solve::Unsolvable;
 use crate::star_mesh::Mesh;
 
@@ -102,7 +113,8 @@ pub enum Argument {
     /// So many elements without a certain near end were tried at both extremes of a linear network:
     /// the bound is attained.
     Tried(usize),
-    /// The influence of so many elements was added whole: the bound holds and may not be attained.
+    /// The influence of so many elements, and of diodes that carry next to nothing, was added whole: the
+    /// bound holds and may not be attained.
     Added(usize),
 }
 
@@ -117,6 +129,10 @@ pub struct Bound {
     pub argument: Argument,
 }
 
+/// A diode that can carry no more than this, in amperes, is left out and added: 5 µA over a line of 20 kΩ
+/// are 0.1 V, and in reverse it carries a thousandth of that.
+const NEXT_TO_NOTHING: f64 = 5e-6;
+
 /// Elements without a certain near end that are still tried one by one: 2⁸ operating points.
 const MOST_TRIED: usize = 8;
 
@@ -125,6 +141,16 @@ const MOST_TRIED: usize = 8;
 pub struct Spread {
     nodes: usize,
     elements: Vec<Uncertain>,
+    /// Where its nodes are and what its diodes carry, found when first asked for.
+    survey: OnceCell<Survey>,
+}
+
+/// What is known of a network before any node is asked for.
+#[derive(Debug, Clone, Default)]
+struct Survey {
+    ranges: Option<Ranges>,
+    /// For each element the most that it carries, if it is a diode and that is next to nothing.
+    stray: Vec<Option<f64>>,
 }
 
 impl Spread {
@@ -148,6 +174,7 @@ impl Spread {
         if ends(&element).into_iter().any(|node| node.0 > self.nodes) {
             return Err(Refused { why: "the node is not of this network" });
         }
+        self.survey.take();
         self.elements.push(element);
         Ok(ElementId(self.elements.len() - 1))
     }
@@ -157,15 +184,17 @@ impl Spread {
         &self.elements
     }
 
-    /// Puts another element in the place of one.
-    ///
-    /// # Errors
-    /// Refuses as [`Spread::add`], and a place that is empty.
-    pub fn replace(&mut self, id: ElementId, element: Uncertain) -> Result<(), Refused> {
-        check(&element)?;
-        let place = self.elements.get_mut(id.0).ok_or(Refused { why: "there is no such element" })?;
-        *place = element;
-        Ok(())
+    /// Returns the network with every value at its typical; a diode is the one that conducts least.
+    pub fn typical(&self) -> Network {
+        let mut network = Network::new();
+        for _ in 0..self.nodes {
+            network.node();
+        }
+        for element in &self.elements {
+            // What was let into the box is let in at each of its points.
+            let _ = network.add(elements::typical(element));
+        }
+        network
     }
 
     /// Bounds the node's voltage.
@@ -217,19 +246,30 @@ impl Spread {
             Extreme::Lowest => (volts.low(), Extreme::Highest),
         };
         let mut fixed = self.clone();
-        let mut worst: Option<Amps> = None;
-        for ohms in [ohms.low(), ohms.high()] {
+        let mut with = |ohms: Ohms| -> Result<Option<Amps>, Unsolvable> {
             fixed.elements[id.0] =
                 Uncertain::Source { node, volts: Triple::exactly(own), ohms: Triple::exactly(ohms) };
             let Some(at) = fixed.bound(node, opposite)?.guaranteed else { return Ok(None) };
-            let amps = (own - at).across(ohms)?;
-            worst = Some(match (worst, extreme) {
-                (None, _) => amps,
-                (Some(so_far), Extreme::Highest) => so_far.max(amps),
-                (Some(so_far), Extreme::Lowest) => so_far.min(amps),
-            });
-        }
-        Ok(worst)
+            Ok(Some((own - at).across(ohms)?))
+        };
+        // Its direction does not depend on the resistance, so only a current the other way is largest,
+        // being smallest in size, at the high end.
+        let strongest = with(ohms.low())?;
+        let wanted = |amps: Amps| match extreme {
+            Extreme::Highest => amps >= Amps::ZERO,
+            Extreme::Lowest => amps <= Amps::ZERO,
+        };
+        if strongest.is_none_or(wanted) { Ok(strongest) } else { with(ohms.high()) }
+    }
+
+    /// Bounds the size of a source's current either way, at once and roughly; none if it is no source behind
+    /// a resistance or nothing is known of its node.
+    pub fn source_amps_roughly(&self, id: ElementId) -> Option<Amps> {
+        let Uncertain::Source { node, volts, ohms } = self.elements.get(id.0)? else { return None };
+        let ranges = self.survey().ranges.as_ref()?;
+        let [low, high] = [Extreme::Lowest, Extreme::Highest].map(|extreme| ranges.at(*node, extreme));
+        let most = f64::max(volts.high().get() - low, high - volts.low().get());
+        Amps::new(most / ohms.low().get()).ok()
     }
 
     /// Whether anything leads from the node to a known voltage. A node without such a way floats.
@@ -248,7 +288,9 @@ impl Spread {
             Stuck::Floating(i) => Unsolvable::Floating { node: part.nodes[i] },
             Stuck::NoBalance(i) => Unsolvable::NoBalance { node: part.nodes[i] },
         };
-        let mut volts = vec![0.0; part.nodes.len()];
+        // Starting near the extreme saves steps; any start would do.
+        let start = |node: &Node| self.survey().ranges.as_ref().map_or(0.0, |ranges| ranges.at(*node, extreme));
+        let mut volts: Vec<f64> = part.nodes.iter().map(start).collect();
         let open = part.without_near_end.len();
         if open > 0 && open <= MOST_TRIED && part.straight {
             let mut best: Option<(usize, Vec<f64>)> = None;
@@ -264,27 +306,50 @@ impl Spread {
                     best = Some((choice, volts.clone()));
                 }
             }
-            if let Some((choice, volts)) = best {
+            if let Some((choice, worst)) = best {
                 part.set(self, |at| choice >> at & 1 == 1);
-                let attained = Volts::new(volts[0])?;
-                let bound = Bound { attained, guaranteed: Some(attained), argument: Argument::Tried(open) };
-                return Ok(Worst { bound, part: Some(part), volts });
+                volts = worst;
             }
-        }
-        part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
-        let attained = Volts::new(volts[0])?;
-        let (guaranteed, argument) = if open == 0 {
-            (Some(attained), Argument::Oriented)
         } else {
-            let added = part.influence(self, &volts)
-                * part.system.largest_driving_point(&mut mesh, 0).unwrap_or(f64::INFINITY);
-            let passed = match extreme {
-                Extreme::Highest => volts[0] + added,
-                Extreme::Lowest => volts[0] - added,
-            };
-            (Volts::new(passed).ok(), Argument::Added(open))
+            part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
+        }
+        let (tried, influence) = match open {
+            0 => (Argument::Oriented, 0.0),
+            1..=MOST_TRIED if part.straight => (Argument::Tried(open), 0.0),
+            _ => (Argument::Added(open), part.influence(self, &volts)),
         };
-        Ok(Worst { bound: Bound { attained, guaranteed, argument }, part: Some(part), volts })
+        let bound = if influence + part.stray > 0.0 {
+            let ohms = part.system.largest_driving_point(&mut mesh, 0).unwrap_or(f64::INFINITY);
+            let away = |amps: f64| match extreme {
+                Extreme::Highest => Volts::new(volts[0] + amps * ohms),
+                Extreme::Lowest => Volts::new(volts[0] - amps * ohms),
+            };
+            // With the diodes in, the real extreme may lie on either side by their currents' influence.
+            let attained = away(-part.stray).or(Volts::new(volts[0]))?;
+            let argument = if influence > 0.0 { tried } else { Argument::Added(0) };
+            Bound { attained, guaranteed: away(influence + part.stray).ok(), argument }
+        } else {
+            let attained = Volts::new(volts[0])?;
+            Bound { attained, guaranteed: Some(attained), argument: tried }
+        };
+        Ok(Worst { bound, part: Some(part), volts })
+    }
+
+    /// Where its nodes are and what its diodes carry.
+    fn survey(&self) -> &Survey {
+        self.survey.get_or_init(|| {
+            let is_diode = |element: &Uncertain| matches!(element, Uncertain::Diode { .. });
+            // A network without diodes is solved as fast as it is surveyed.
+            let ranges = if self.elements.iter().any(is_diode) { Ranges::of(self) } else { None };
+            let most = |element: &Uncertain| {
+                let [anode, cathode] = ends(element);
+                let [_, most] = laws(element).filter(|_| is_diode(element))?;
+                let amps = ranges.as_ref()?.most_amps(anode, cathode, &most);
+                (amps <= NEXT_TO_NOTHING).then_some(amps)
+            };
+            let stray = self.elements.iter().map(most).collect();
+            Survey { ranges, stray }
+        })
     }
 
     /// The voltage of a node that an ideal source or the ground holds.
@@ -308,356 +373,6 @@ struct Worst {
     bound: Bound,
     part: Option<Part>,
     volts: Vec<f64>,
-}
-
-/// How an element's value was chosen.
-enum Choice {
-    /// By the direction of this branch's current.
-    Branch(usize),
-    /// A current at its high end or at its low one, and its places among the injected ones.
-    Current { high: bool, from: Option<usize>, to: Option<usize> },
-}
-
-/// The connected part of a network that has influence on one node, which is its first.
-struct Part {
-    nodes: Vec<Node>,
-    system: System,
-    elements: Vec<ElementId>,
-    choices: Vec<Choice>,
-    /// Places in `elements` without a certain near end.
-    without_near_end: Vec<usize>,
-    /// Whether each law is straight, so that an element without a near end acts monotonically.
-    straight: bool,
-}
-
-impl Part {
-    /// Cuts the part out; none if the node's voltage is known.
-    fn of(spread: &Spread, node: Node, extreme: Extreme) -> Result<Option<Self>, Unsolvable> {
-        let mut held: Vec<Option<f64>> = vec![None; spread.nodes + 1];
-        held[0] = Some(0.0);
-        for (at, element) in spread.elements.iter().enumerate() {
-            if let Uncertain::Source { node, volts, ohms } = element
-                && ohms.high() == Ohms::ZERO
-                && held[node.0].replace(side(*volts, extreme).get()).is_some()
-            {
-                return Err(Unsolvable::Contradiction { node: *node, element: ElementId(at) });
-            }
-        }
-        if node.0 >= held.len() || held[node.0].is_some() {
-            return Ok(None);
-        }
-        let graph = Graph::around(spread, node, &held);
-        let mut part = Self {
-            nodes: graph.nodes.clone(),
-            system: System { size: graph.nodes.len(), ..System::default() },
-            elements: Vec::new(),
-            choices: Vec::new(),
-            without_near_end: Vec::new(),
-            straight: true,
-        };
-        for (at, element) in spread.elements.iter().enumerate() {
-            let [a, b] = ends(element);
-            // A current may come from a part that nothing else joins to this one, where the node's
-            // ampere has as little effect as on a known voltage.
-            let apart = matches!(element, Uncertain::Current { .. }).then_some(0.0);
-            let place =
-                |node: Node| graph.places[node.0].map(End::Free).or(held[node.0].or(apart).map(End::Fixed));
-            let (Some(p), Some(q)) = (place(a), place(b)) else { continue };
-            if p == q || matches!((p, q), (End::Fixed(_), End::Fixed(_))) {
-                continue;
-            }
-            part.take(ElementId(at), element, [p, q], extreme, &graph);
-        }
-        Ok(Some(part))
-    }
-
-    /// Takes one element in, at the extreme that its near end asks for.
-    fn take(
-        &mut self,
-        id: ElementId,
-        element: &Uncertain,
-        [p, q]: [End; 2],
-        extreme: Extreme,
-        graph: &Graph,
-    ) {
-        let near = match (p, q) {
-            (End::Free(_), End::Fixed(_)) => Some(Near::First),
-            (End::Fixed(_), End::Free(_)) => Some(Near::Second),
-            (End::Free(i), End::Free(j)) => graph.near(i, j),
-            (End::Fixed(_), End::Fixed(_)) => return,
-        };
-        let place = self.elements.len();
-        self.elements.push(id);
-        if near.is_none() {
-            self.without_near_end.push(place);
-        }
-        if let Uncertain::Current { amps, .. } = element {
-            // The current leaves the network at `p` and comes back at `q`.
-            let high = near.map(|near| (near == Near::Second) == (extreme == Extreme::Highest));
-            let amps = match high {
-                Some(true) => amps.high(),
-                Some(false) => amps.low(),
-                None => amps.typical(),
-            };
-            let mut inject = |end: End, amps: f64| match end {
-                End::Free(i) => {
-                    self.system.injected.push((i, amps));
-                    Some(self.system.injected.len() - 1)
-                }
-                End::Fixed(_) => None,
-            };
-            let (from, to) = (inject(p, -amps.get()), inject(q, amps.get()));
-            self.choices.push(Choice::Current { high: high.unwrap_or(false), from, to });
-            return;
-        }
-        let Some([least, most]) = laws(element) else { return };
-        self.straight &= least.is_linear() && most.is_linear();
-        let q = if let Uncertain::Source { volts, .. } = element {
-            End::Fixed(side(*volts, extreme).get())
-        } else {
-            q
-        };
-        let raising = extreme == Extreme::Highest;
-        let (forward, backward) = match near {
-            Some(Near::First) if raising => (least, most),
-            Some(Near::Second) if raising => (most, least),
-            Some(Near::First) => (most, least),
-            Some(Near::Second) => (least, most),
-            None => (middle(element).unwrap_or(least), middle(element).unwrap_or(least)),
-        };
-        self.choices.push(Choice::Branch(self.system.branches.len()));
-        self.system.branches.push(Branch { p, q, forward, backward });
-    }
-
-    /// Sets each element without a near end to its most or its least.
-    fn set(&mut self, spread: &Spread, most: impl Fn(usize) -> bool) {
-        for (at, place) in self.without_near_end.iter().enumerate() {
-            let element = &spread.elements[self.elements[*place].0];
-            match (&mut self.choices[*place], element) {
-                (Choice::Branch(branch), _) => {
-                    if let Some([least, greatest]) = laws(element) {
-                        let law = if most(at) { greatest } else { least };
-                        let branch = &mut self.system.branches[*branch];
-                        (branch.forward, branch.backward) = (law, law);
-                    }
-                }
-                (Choice::Current { high, from, to }, Uncertain::Current { amps, .. }) => {
-                    *high = most(at);
-                    let amps = if *high { amps.high() } else { amps.low() }.get();
-                    for (place, amps) in [(from, -amps), (to, amps)] {
-                        if let Some(place) = place {
-                            self.system.injected[*place].1 = amps;
-                        }
-                    }
-                }
-                (Choice::Current { .. }, _) => {}
-            }
-        }
-    }
-
-    /// How far the currents of the elements without a near end may differ from those taken.
-    fn influence(&self, spread: &Spread, volts: &[f64]) -> f64 {
-        let mut amps = 0.0;
-        for place in &self.without_near_end {
-            let element = &spread.elements[self.elements[*place].0];
-            amps += match (&self.choices[*place], element) {
-                (Choice::Branch(branch), _) => {
-                    let branch = &self.system.branches[*branch];
-                    let across = branch.across(volts);
-                    let taken = branch.law(across).at(across).0;
-                    laws(element).map_or(0.0, |both| {
-                        both.map(|law| (law.at(across).0 - taken).abs()).into_iter().fold(0.0, f64::max)
-                    })
-                }
-                (Choice::Current { .. }, Uncertain::Current { amps, .. }) => (amps.high() - amps.low()).get(),
-                (Choice::Current { .. }, _) => 0.0,
-            };
-        }
-        amps
-    }
-
-    fn is_held(&self) -> bool {
-        self.system.branches.iter().any(|b| matches!(b.p, End::Fixed(_)) || matches!(b.q, End::Fixed(_)))
-    }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Near {
-    First,
-    Second,
-}
-
-/// The graph of the unknown nodes around one node, which is its first, as sets of bits.
-struct Graph {
-    nodes: Vec<Node>,
-    places: Vec<Option<usize>>,
-    /// Each node's neighbours among the unknown nodes; empty where there are more than 128.
-    joined: Vec<u128>,
-    /// The nodes beside a known voltage.
-    beside_known: u128,
-}
-
-impl Graph {
-    fn around(spread: &Spread, node: Node, held: &[Option<f64>]) -> Self {
-        let mut lists: Vec<Vec<usize>> = vec![Vec::new(); held.len()];
-        let conducts = |element: &&Uncertain| !matches!(element, Uncertain::Current { .. });
-        for element in spread.elements.iter().filter(conducts) {
-            let [a, b] = ends(element);
-            if held[a.0].is_none() && held[b.0].is_none() {
-                lists[a.0].push(b.0);
-                lists[b.0].push(a.0);
-            }
-        }
-        let mut places = vec![None; held.len()];
-        let mut nodes = vec![node];
-        places[node.0] = Some(0);
-        let mut at = 0;
-        while at < nodes.len() {
-            for &other in &lists[nodes[at].0] {
-                if places[other].is_none() {
-                    places[other] = Some(nodes.len());
-                    nodes.push(Node(other));
-                }
-            }
-            at += 1;
-        }
-        let mut graph = Self { joined: Vec::new(), beside_known: 0, nodes, places };
-        if graph.nodes.len() <= 128 {
-            graph.joined = vec![0; graph.nodes.len()];
-            for element in spread.elements.iter().filter(conducts) {
-                let [a, b] = ends(element).map(|node| graph.places[node.0]);
-                match (a, b) {
-                    (Some(a), Some(b)) => {
-                        graph.joined[a] |= 1 << b;
-                        graph.joined[b] |= 1 << a;
-                    }
-                    (Some(a), None) | (None, Some(a)) => graph.beside_known |= 1 << a,
-                    (None, None) => {}
-                }
-                // A source's known voltage is behind its resistance.
-                if let (Uncertain::Source { .. }, Some(a)) = (element, a) {
-                    graph.beside_known |= 1 << a;
-                }
-            }
-        }
-        graph
-    }
-
-    /// Tells which of two unknown nodes is the near one for every choice of conductances.
-    fn near(&self, i: usize, j: usize) -> Option<Near> {
-        if self.joined.is_empty() {
-            None
-        } else if !self.may_be_nearer(j, i) {
-            Some(Near::First)
-        } else if !self.may_be_nearer(i, j) {
-            Some(Near::Second)
-        } else {
-            None
-        }
-    }
-
-    /// Whether there may be disjoint paths from the first node to `i` and from `j` to a known voltage.
-    /// Errs towards yes: the two paths are looked for one at a time.
-    fn may_be_nearer(&self, i: usize, j: usize) -> bool {
-        const FIRST: usize = 0;
-        if j == FIRST {
-            return false;
-        }
-        let [without_j, without_i] = [!(1 << j), !(1 << i) & !(1 << FIRST)];
-        self.reached(FIRST, without_j) >> i & 1 == 1 && self.reached(j, without_i) & self.beside_known != 0
-    }
-
-    /// The nodes reached from one through those allowed.
-    fn reached(&self, from: usize, allowed: u128) -> u128 {
-        let mut seen: u128 = 1 << from;
-        let mut fresh = seen;
-        while fresh != 0 {
-            let node = fresh.trailing_zeros() as usize;
-            fresh &= fresh - 1;
-            let next = self.joined[node] & allowed & !seen;
-            seen |= next;
-            fresh |= next;
-        }
-        seen
-    }
-}
-
-fn side<T: Quantity>(triple: Triple<T>, extreme: Extreme) -> T {
-    match extreme {
-        Extreme::Highest => triple.high(),
-        Extreme::Lowest => triple.low(),
-    }
-}
-
-fn ends(element: &Uncertain) -> [Node; 2] {
-    match *element {
-        Uncertain::Resistor { a, b, .. } | Uncertain::Current { a, b, .. } => [a, b],
-        Uncertain::Source { node, .. } => [node, Node::GROUND],
-        Uncertain::Sink { node, to, .. } => [node, to],
-        Uncertain::Diode { anode, cathode, .. } => [anode, cathode],
-    }
-}
-
-/// The laws that conduct least and most; none for what is no branch.
-fn laws(element: &Uncertain) -> Option<[Law; 2]> {
-    match element {
-        Uncertain::Source { ohms, .. } if ohms.high() == Ohms::ZERO => None,
-        Uncertain::Resistor { ohms, .. } | Uncertain::Source { ohms, .. } => {
-            Some([linear(ohms.high()), linear(ohms.low())])
-        }
-        Uncertain::Current { .. } => None,
-        Uncertain::Diode { least, most, .. } => {
-            let [least, most] = [least, most].map(|diode| Junction::new(diode).ok().map(Law::Junction));
-            Some([least?, most?])
-        }
-        Uncertain::Sink { offset, ohms, off, .. } => {
-            Some([sink(offset.high(), ohms.high(), off.high()), sink(offset.low(), ohms.low(), off.low())])
-        }
-    }
-}
-
-fn middle(element: &Uncertain) -> Option<Law> {
-    match element {
-        Uncertain::Resistor { ohms, .. } | Uncertain::Source { ohms, .. } => Some(linear(ohms.typical())),
-        Uncertain::Sink { offset, ohms, off, .. } => {
-            Some(sink(offset.typical(), ohms.typical(), off.typical()))
-        }
-        Uncertain::Diode { .. } => laws(element).map(|[least, _]| least),
-        Uncertain::Current { .. } => None,
-    }
-}
-
-fn linear(ohms: Ohms) -> Law {
-    Law::Linear(ohms.get().recip())
-}
-
-fn sink(offset: Volts, ohms: Ohms, off: Ohms) -> Law {
-    Law::Sink { offset: offset.get(), conductance: ohms.get().recip(), leak: off.get().recip() }
-}
-
-/// The element with its values chosen.
-fn chosen(element: &Uncertain, most: bool, extreme: Extreme) -> Element {
-    let pick = |ohms: Triple<Ohms>| if most { ohms.low() } else { ohms.high() };
-    match *element {
-        Uncertain::Resistor { a, b, ohms } => Element::Resistor { a, b, ohms: pick(ohms) },
-        Uncertain::Source { node, volts, ohms } => {
-            Element::Source { node, volts: side(volts, extreme), ohms: pick(ohms) }
-        }
-        Uncertain::Current { a, b, amps } => {
-            Element::Current { a, b, amps: if most { amps.high() } else { amps.low() } }
-        }
-        Uncertain::Diode { anode, cathode, least, most: greatest } => {
-            Element::Diode { anode, cathode, diode: if most { greatest } else { least } }
-        }
-        Uncertain::Sink { node, to, offset, ohms, off } => Element::OpenCollector {
-            node,
-            to,
-            on: true,
-            offset: if most { offset.low() } else { offset.high() },
-            ohms: pick(ohms),
-            off: pick(off),
-        },
-    }
 }
 
 fn check(element: &Uncertain) -> Result<(), Refused> {

@@ -1,6 +1,6 @@
 //! The Shockley diode with a series resistance.
 
-use libm::{exp, expm1, log1p};
+use libm::{exp, log1p};
 use solderside_quantity::{Amps, Kelvin, Ohms};
 
 /// The Boltzmann constant over the elementary charge, in volts per kelvin: both exact in the SI
@@ -65,15 +65,14 @@ impl Junction {
         (current, slope / (1.0 + self.rs * slope))
     }
 
-    /// The bare junction's current and slope.
+    /// The bare junction's current and slope. The current is sure to within the last bit of `Is`, which is
+    /// all that a balance of currents can use.
     fn junction(&self, volts: f64) -> (f64, f64) {
         let x = volts / self.nvt;
-        let slope = self.is / self.nvt * exp(x.min(STEEPEST));
-        if x <= STEEPEST {
-            (self.is * expm1(x), slope)
-        } else {
-            (self.is * expm1(STEEPEST) + slope * (volts - STEEPEST * self.nvt), slope)
-        }
+        let grown = exp(x.min(STEEPEST));
+        let slope = self.is / self.nvt * grown;
+        let beyond = (x - STEEPEST).max(0.0) * self.nvt;
+        (self.is * (grown - 1.0) + slope * beyond, slope)
     }
 
     /// Splits the voltage: returns the junction's share `u`, the root of `u + rs·I(u) = volts`.

@@ -5,11 +5,14 @@
 //! `gᵢ gⱼ / G`. Every number is a sum or product of positive ones, so a 0.1 Ω contact beside an open
 //! one of 1 GΩ costs no digits, where ordinary elimination subtracts two nearly equal numbers.
 
-/// A network of conductances between free nodes and towards nodes of known voltage.
+/// Conductances between free nodes and towards nodes of known voltage.
+///
+/// A conductance may look different from its two ends ([`Mesh::lean`]): that is no network of resistors
+/// any more, yet every step stays a sum or product of positive numbers.
 #[derive(Debug, Default)]
 pub(crate) struct Mesh {
     size: usize,
-    /// Conductance between two free nodes, symmetric, row by row.
+    /// Conductance from the row's node to the column's.
     between: Vec<f64>,
     /// Conductance towards nodes of known voltage.
     to_fixed: Vec<f64>,
@@ -47,6 +50,13 @@ impl Mesh {
         }
     }
 
+    /// Adds a conductance that only the first node sees.
+    pub(crate) fn lean(&mut self, i: usize, j: usize, conductance: f64) {
+        if i != j {
+            self.between[i * self.size + j] += conductance;
+        }
+    }
+
     /// Adds a conductance from a free node to a known voltage.
     pub(crate) fn join_fixed(&mut self, i: usize, conductance: f64, volts: f64) {
         self.to_fixed[i] += conductance;
@@ -69,27 +79,29 @@ impl Mesh {
     pub(crate) fn solve(&mut self, volts: &mut [f64]) -> Result<(), Floating> {
         let n = self.size;
         let mut remaining: Vec<usize> = (0..n).collect();
-        let mut neighbours: Vec<(usize, f64)> = Vec::with_capacity(n);
+        let mut neighbours: Vec<(usize, f64, f64)> = Vec::with_capacity(n);
         while !remaining.is_empty() {
             let (position, node) = self.least_joined(&remaining);
             remaining.swap_remove(position);
             neighbours.clear();
             for &i in &remaining {
-                let conductance = self.between[node * n + i];
-                if conductance > 0.0 {
-                    neighbours.push((i, conductance));
+                let [out, back] = [self.between[node * n + i], self.between[i * n + node]];
+                if out > 0.0 || back > 0.0 {
+                    neighbours.push((i, out, back));
                 }
             }
-            let total = self.to_fixed[node] + neighbours.iter().map(|(_, g)| g).sum::<f64>();
+            let total = self.to_fixed[node] + neighbours.iter().map(|(_, out, _)| out).sum::<f64>();
             if total <= 0.0 || !total.is_finite() {
                 return Err(Floating(node));
             }
-            for (at, &(i, conductance)) in neighbours.iter().enumerate() {
-                let share = conductance / total;
-                self.to_fixed[i] += self.to_fixed[node] * share;
-                self.into[i] += self.into[node] * share;
-                for &(j, other) in &neighbours[at + 1..] {
-                    self.join(i, j, share * other);
+            for &(i, _, back) in &neighbours {
+                let share = back / total;
+                if share > 0.0 {
+                    self.to_fixed[i] += self.to_fixed[node] * share;
+                    self.into[i] += self.into[node] * share;
+                    for &(j, out, _) in &neighbours {
+                        self.lean(i, j, share * out);
+                    }
                 }
             }
             self.totals[node] = total;

@@ -100,6 +100,7 @@ fn element(wired: &Value, mut node: impl FnMut(&str) -> Node) -> Element {
         },
         Some("open-collector") => Element::OpenCollector {
             node: at("node"),
+            to: Node::GROUND,
             on: set("on"),
             offset: Volts::literal(figure("offset_volts")),
             ohms: ohms("ohms"),

@@ -9,7 +9,7 @@ use solderside_trade::ContactId;
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
 use crate::readings::TruthRow;
-use crate::words::{names, place};
+use crate::words::{names, place, while_pressed};
 
 /// All of it.
 pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
@@ -188,10 +188,10 @@ pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
         };
         if let Some(row) = truth.iter().filter(reads).min_by_key(|row| row.pressed.len()) {
             let text = format!(
-                "`{}` and `{}` read at once while {} are pressed, which a lever never does",
+                "`{}` and `{}` read at once {}, which a lever never does",
                 one.as_str(),
                 other.as_str(),
-                names(&row.pressed)
+                while_pressed(&row.pressed)
             );
             findings.push(
                 Finding {

@@ -89,12 +89,16 @@ fn pull_up(assembly: &Assembly, input: &InputCircuit, actions: &[ActionProof]) -
         let other = with(taken.low(), high);
         Ok(grade_of(&other, &idle)? <= graded)
     })?;
-    // The edges were sought at the samples that are worst now; all samples have the last word.
-    let checked = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
-    if grade_of_input(&checked, &input.name)? > graded {
-        return Ok(None);
+    // The edges were sought at the samples that are worst now, one at a time: all samples have the last word.
+    // Where both ends together are too much, the end that was taken stands for one of them.
+    let ends = [(from, to), (from, Some(taken.high())), (Some(taken.low()), to)];
+    for (from, to) in ends {
+        let whole = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
+        if grade_of_input(&whole, &input.name)? <= graded {
+            return Ok(Some(tell(input, taken, legs, graded, from, to)));
+        }
     }
-    Ok(Some(tell(input, taken, legs, graded, from, to)))
+    Ok(None)
 }
 
 /// Finds how far a value can go from one that holds towards a bound, to two digits on the safe side;

@@ -1,7 +1,7 @@
 //! What contacts are exposed to, against their limits: in every state and step, with the lead sound, and
 //! with each conductor of the return or the supply open, as in a half-plugged connector.
 
-use solderside_circuit::{Extreme, Spread, Unsolvable};
+use solderside_circuit::{ElementId, Extreme, Spread};
 use solderside_lead::{Assembly, Circuit, Join, Leg, Purpose, State, Unbuilt};
 use solderside_profile::{ControllerRole, PadLogic, PortRole, Step, Supply};
 use solderside_quantity::{Amps, Volts};
@@ -176,20 +176,11 @@ impl Guard {
             // A contact that is joined to nothing carries nothing.
             condition.assembly.lead.joined(*leg).next()?;
             let id = circuit.source(*leg)?;
-            let mut most = Amps::ZERO;
-            for extreme in [Extreme::Highest, Extreme::Lowest] {
-                match network.source_amps(id, extreme) {
-                    Ok(Some(amps)) => most = most.max(amps.abs()),
-                    // Without a bound there is no load to tell; the readings say `unproved` of such nets.
-                    Ok(None)
-                    | Err(
-                        Unsolvable::Contradiction { .. }
-                        | Unsolvable::Floating { .. }
-                        | Unsolvable::NoBalance { .. }
-                        | Unsolvable::Range,
-                    ) => return None,
-                }
-            }
+            // Where a rough bound is enough, an exact one would tell nobody more.
+            let most = match network.source_amps_roughly(id) {
+                Some(amps) if sum + amps <= self.limit => amps,
+                Some(_) | None => most_either_way(network, id)?,
+            };
             sum = sum + most;
         }
         Some(sum)
@@ -215,6 +206,13 @@ impl Guard {
             .figures([Figure::amps("carries_amps", amps), Figure::amps("limit_amps", self.limit)])
             .remedy("take out the join that loads it; nothing but what the limit allows may hang on it")
     }
+}
+
+/// A source's largest current, either way; none if nothing bounds it: the readings say `unproved` of such
+/// nets.
+fn most_either_way(network: &Spread, id: ElementId) -> Option<Amps> {
+    let amps = |extreme| network.source_amps(id, extreme).ok().flatten().map(Amps::abs);
+    Some(amps(Extreme::Highest)?.max(amps(Extreme::Lowest)?))
 }
 
 /// Voltages outside a contact's limits.
@@ -316,9 +314,10 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
         }
     }
     let Some((low, state, step)) = low else { return Ok(None) };
+    let typical = typical_supply(assembly, leg)?;
     let limits = [Figure::volts("needs_volts", logic.supply_volts.low())];
     if supplied.is_none() {
-        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, high], &remedy)));
+        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, typical, high], &remedy)));
     }
     if high > logic.supply_volts.high() {
         let text = format!("the pad's supply on `{leg}` can reach {high}; its chips stand {needs}");
@@ -345,31 +344,41 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     Ok(None)
 }
 
+/// What a pad's supply contact typically stands at with nothing pressed.
+fn typical_supply(assembly: &Assembly, leg: Leg) -> Result<Volts, Unbuilt> {
+    let Some(step) = assembly.port.steps.first() else { return Ok(Volts::ZERO) };
+    let circuit = Circuit::of(assembly, step, Purpose::Limits)?;
+    let point = circuit.in_state(&State::new()).typical().operating_point();
+    Ok(point.ok().zip(circuit.node(leg)).map_or(Volts::ZERO, |(point, node)| point.volts(node)))
+}
+
 /// A contact that only looks like a supply.
 fn pulled_up_finding(
     assembly: &Assembly,
     leg: Leg,
     source: Leg,
     logic: &PadLogic,
-    [low, high]: [Volts; 2],
+    [low, typical, high]: [Volts; 3],
     remedy: &str,
 ) -> Finding {
     let pull_up = assembly.port.input_of(source.contact).and_then(|input| input.pull_up);
     let through = pull_up.map_or(String::new(), |ohms| format!(" through {} to {}", ohms.low(), ohms.high()));
-    let typical = logic.supply_amps.typical();
+    let load = logic.supply_amps.typical();
     let text = format!(
-        "{} is only pulled up{through}: under the pad's load ({typical} at {}) it sags to between {low} and {high}; \
-         the pad needs {}",
+        "{} is only pulled up{through}: a meter alone reads {} there, under the pad's load ({load} at {}) it sags to \
+         {typical}, and the pad needs {}",
         place(assembly, source),
+        assembly.port.rail.typical(),
         logic.supply_volts.typical(),
         logic.supply_volts.low()
     );
     let mut figures = vec![
         Figure::volts("open_volts", assembly.port.rail.typical()),
-        Figure::volts("sags_to_volts", low),
+        Figure::volts("sags_to_volts", typical),
+        Figure::volts("sags_to_at_worst_volts", low),
         Figure::volts("sags_to_at_best_volts", high),
         Figure::volts("needs_volts", logic.supply_volts.low()),
-        Figure::amps("load_amps", typical),
+        Figure::amps("load_amps", load),
     ];
     figures.extend(pull_up.map(|ohms| Figure::ohms("pull_up_ohms", ohms.typical())));
     let settle = format!(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt, states};
-use solderside_profile::{Action, Control, InputCircuit, Step};
+use solderside_profile::{Action, Control, InputCircuit, PortRole, Step};
 use solderside_quantity::{Ohms, Volts};
 use solderside_trade::ContactId;
 
@@ -112,6 +112,9 @@ struct Read<'a> {
 /// # Errors
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
+    if !is_fed(assembly) {
+        return Ok(Readings::untold(assembly));
+    }
     let states = all_states(assembly);
     let mut truth: Vec<TruthRow> = states
         .iter()
@@ -152,6 +155,33 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
         actions.push(ActionProof { action: action.clone(), leg: Leg::port(contact), active, idle, margin });
     }
     Ok(Readings { samples, actions, truth, findings })
+}
+
+/// Whether each pad with chips has its supply. Without it the chips answer nothing, whatever their clamps
+/// let through, and the lead fails for that.
+fn is_fed(assembly: &Assembly) -> bool {
+    assembly.controllers().filter(|(_, controller)| controller.logic.is_some()).all(|(end, controller)| {
+        let supply = controller.supply().map(|contact| Leg { end, contact });
+        supply.into_iter().flat_map(|leg| assembly.lead.joined(leg)).any(|leg| {
+            assembly.port_contact(leg).is_some_and(|contact| matches!(contact.role, PortRole::Supply(_)))
+        })
+    })
+}
+
+impl Readings {
+    /// No reading of any action.
+    fn untold(assembly: &Assembly) -> Self {
+        let silent = |action: &Action| {
+            let leg = assembly.port.contact_of(action).map(Leg::port)?;
+            Some(ActionProof { action: action.clone(), leg, active: None, idle: None, margin: None })
+        };
+        Self {
+            samples: 0,
+            actions: assembly.port.actions().into_iter().filter_map(silent).collect(),
+            truth: Vec::new(),
+            findings: Vec::new(),
+        }
+    }
 }
 
 /// The worst grade of the samples that the given ones name, with the assembly as it is now: for asking
@@ -318,7 +348,7 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         Grade::Thin => Severity::Thin,
         Grade::Unproved | Grade::Missed => Severity::Fail,
     };
-    let when = while_pressed(state);
+    let when = while_pressed(*state);
     let Some(volts) = read.volts else {
         let text = format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
         return Some(

@@ -1,7 +1,5 @@
 //! Turns of phrase that findings share.
 
-use std::collections::BTreeSet;
-
 use solderside_lead::{Assembly, Leg};
 use solderside_profile::Control;
 
@@ -16,11 +14,12 @@ pub(crate) fn names<T: std::fmt::Display>(items: impl IntoIterator<Item = T>) ->
 }
 
 /// "while `up` and `a` are pressed".
-pub(crate) fn while_pressed(state: &BTreeSet<Control>) -> String {
-    match state.len() {
-        0 => "with nothing pressed".to_owned(),
-        1 => format!("while {} is pressed", names(state)),
-        _ => format!("while {} are pressed", names(state)),
+pub(crate) fn while_pressed<'c>(pressed: impl IntoIterator<Item = &'c Control>) -> String {
+    let pressed: Vec<&Control> = pressed.into_iter().collect();
+    match pressed.as_slice() {
+        [] => "with nothing pressed".to_owned(),
+        [only] => format!("while `{only}` is pressed"),
+        several => format!("while {} are pressed", names(several)),
     }
 }
 

@@ -1,0 +1,202 @@
+//! Voltages that no node passes, cheap and wide: every node may have every element as it likes.
+//!
+//! Let each node see each element conduct most where that lifts it and least where that would lower
+//! it, whatever the other end sees. Voltages at which no node then takes in more than it gives are
+//! passed by none of the real networks (the comparison principle of monotone networks). How they were
+//! found does not matter, so they are sought by a few steps of Newton's method and then checked.
+
+use super::elements::{ends, held_at, laws, side};
+use super::{Extreme, Spread, Uncertain};
+use crate::law::Law;
+use crate::network::Node;
+use crate::star_mesh::Mesh;
+
+/// What is added beyond the voltages found, so that rounding cannot deny them: far below any margin.
+const BEYOND: f64 = 1e-3;
+
+/// The current by which a checked node may seem out of balance through rounding. Over 1 GΩ, the
+/// largest resistance to ground, it lifts a node by no more than [`BEYOND`].
+const ROUNDING: f64 = 1e-12;
+
+/// Steps until the laws in force no longer change; with fewer the check fails and nothing is claimed.
+const STEPS: usize = 60;
+
+/// The lowest and highest voltage of each node.
+#[derive(Debug, Clone)]
+pub(super) struct Ranges {
+    low: Vec<f64>,
+    high: Vec<f64>,
+}
+
+impl Ranges {
+    /// Finds them; none where the check fails, as with a floating node.
+    pub(super) fn of(spread: &Spread) -> Option<Self> {
+        Some(Self { low: passed_by_none(spread, Extreme::Lowest)?, high: passed_by_none(spread, Extreme::Highest)? })
+    }
+
+    /// One end of a node's range.
+    pub(super) fn at(&self, node: Node, extreme: Extreme) -> f64 {
+        match extreme {
+            Extreme::Lowest => self.low[node.0],
+            Extreme::Highest => self.high[node.0],
+        }
+    }
+
+    /// The largest current, either way, that a diode can carry.
+    pub(super) fn most_amps(&self, anode: Node, cathode: Node, law: &Law) -> f64 {
+        let [back, forth] =
+            [self.low[anode.0] - self.high[cathode.0], self.high[anode.0] - self.low[cathode.0]];
+        [back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max)
+    }
+}
+
+/// One element as one of its nodes sees it.
+struct Sight {
+    node: usize,
+    /// The other node, or what is known of it.
+    other: Result<usize, f64>,
+    /// In force while current leaves the node.
+    leaving: Seen,
+    /// In force while current comes in.
+    entering: Seen,
+}
+
+/// What a node may see of an element.
+#[derive(Clone, Copy)]
+enum Seen {
+    Law(Law),
+    /// A diode's law turned round: the node is its cathode.
+    Turned(Law),
+    /// No more than this conductance allows: a diode behind its series resistance.
+    AtMost(f64),
+    Nothing,
+}
+
+impl Seen {
+    /// The current away from the node and its slope.
+    fn at(self, volts: f64) -> (f64, f64) {
+        match self {
+            Self::Law(law) => law.at(volts),
+            Self::Turned(law) => {
+                let (current, slope) = law.at(-volts);
+                (-current, slope)
+            }
+            Self::AtMost(conductance) => (conductance * volts, conductance),
+            Self::Nothing => (0.0, 0.0),
+        }
+    }
+}
+
+fn passed_by_none(spread: &Spread, extreme: Extreme) -> Option<Vec<f64>> {
+    let held = held_at(spread, extreme).ok()?;
+    let mut place = vec![None; held.len()];
+    let free: Vec<usize> = (0..held.len()).filter(|at| held[*at].is_none()).collect();
+    for (at, node) in free.iter().enumerate() {
+        place[*node] = Some(at);
+    }
+    let (sights, into) = sights(spread, extreme, &held, &place)?;
+    let into: Vec<f64> = free.iter().map(|node| into[*node]).collect();
+    let mut volts = vec![0.0; free.len()];
+    let mut next = vec![0.0; free.len()];
+    let mut mesh = Mesh::default();
+    for _ in 0..STEPS {
+        mesh.reset(free.len());
+        for sight in &sights {
+            let across = sight.across(&volts);
+            let (current, slope) = sight.seen(across).at(across);
+            match sight.other {
+                Ok(other) => mesh.lean(sight.node, other, slope),
+                Err(known) => mesh.join_fixed(sight.node, slope, known),
+            }
+            mesh.inject(sight.node, slope * across - current);
+        }
+        for (node, amps) in into.iter().enumerate() {
+            mesh.inject(node, *amps);
+        }
+        mesh.solve(&mut next).ok()?;
+        let moved = next.iter().zip(&volts).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        std::mem::swap(&mut volts, &mut next);
+        if moved <= BEYOND * 1e-3 {
+            break;
+        }
+    }
+    let beyond = if extreme == Extreme::Highest { BEYOND } else { -BEYOND };
+    for volts in &mut volts {
+        *volts += beyond;
+    }
+    // What leaves each node, less what is put in: at least nothing for the highest, at most for the lowest.
+    let mut leaving: Vec<f64> = into.iter().map(|amps| -amps).collect();
+    for sight in &sights {
+        let across = sight.across(&volts);
+        leaving[sight.node] += sight.seen(across).at(across).0;
+    }
+    let holds = leaving.iter().all(|amps| match extreme {
+        Extreme::Highest => *amps >= -ROUNDING,
+        Extreme::Lowest => *amps <= ROUNDING,
+    });
+    holds.then(|| {
+        let value = |(node, held): (usize, Option<f64>)| {
+            held.or_else(|| place[node].map(|at| volts[at] + beyond)).unwrap_or(0.0)
+        };
+        held.into_iter().enumerate().map(value).collect()
+    })
+}
+
+impl Sight {
+    fn across(&self, volts: &[f64]) -> f64 {
+        volts[self.node] - self.other.map_or_else(|known| known, |other| volts[other])
+    }
+
+    fn seen(&self, across: f64) -> Seen {
+        if across >= 0.0 { self.leaving } else { self.entering }
+    }
+}
+
+/// Every element from each of its free nodes, and the current put into each node.
+type Sights = (Vec<Sight>, Vec<f64>);
+
+fn sights(spread: &Spread, extreme: Extreme, held: &[Option<f64>], place: &[Option<usize>]) -> Option<Sights> {
+    let raising = extreme == Extreme::Highest;
+    let mut sights = Vec::new();
+    let mut into = vec![0.0; held.len()];
+    for element in &spread.elements {
+        let [a, b] = ends(element).map(|node| node.0);
+        let Some([least, most]) = laws(element) else {
+            if let Uncertain::Current { amps, .. } = element {
+                let [low, high] = [amps.low().get(), amps.high().get()];
+                into[a] -= if raising { low } else { high };
+                into[b] += if raising { high } else { low };
+            }
+            continue;
+        };
+        let far = |node: usize| match (element, held[node]) {
+            (Uncertain::Source { volts, .. }, _) => Some(Err(side(*volts, extreme).get())),
+            (_, Some(known)) => Some(Err(known)),
+            (_, None) => place[node].map(Ok),
+        };
+        for (node, other, turned) in [(a, b, false), (b, a, true)] {
+            // A source's other end is no node.
+            if a == b || (turned && matches!(element, Uncertain::Source { .. })) {
+                continue;
+            }
+            let (Some(node), Some(other)) = (place[node], far(other)) else { continue };
+            let (lowering, lifting) = if let Uncertain::Diode { most, .. } = element {
+                // Its exponential would make the search slow, and a diode carries at most what its series
+                // resistance lets through, and backwards no more than its saturation current.
+                let through = Some(most.rs.get()).filter(|ohms| *ohms > 0.0)?.recip();
+                let saturation = most.is.get();
+                into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
+                let forward = |seen: bool| if seen { Seen::AtMost(through) } else { Seen::Nothing };
+                (Seen::Nothing, forward(turned == raising))
+            } else if turned {
+                (Seen::Turned(least), Seen::Turned(most))
+            } else {
+                (Seen::Law(least), Seen::Law(most))
+            };
+            // Lifted, a node gives little and takes much; lowered, the other way round.
+            let (leaving, entering) = if raising { (lowering, lifting) } else { (lifting, lowering) };
+            sights.push(Sight { node, other, leaving, entering });
+        }
+    }
+    Some((sights, into))
+}
