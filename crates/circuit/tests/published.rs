@@ -26,7 +26,7 @@ fn close(value: f64, published: f64, within: f64) {
     assert!((value - published).abs() <= within, "{value} instead of {published}");
 }
 
-/// *Circuit theorems, answer to question 1*, jirvine.co.uk, Tutorial_8: 12 V around 1 Ω, 5 Ω and 4 Ω,
+/// *Circuit theorems, answer to question 1*, jirvine.co.uk, `Tutorial_8`: 12 V around 1 Ω, 5 Ω and 4 Ω,
 /// looked at across the 4 Ω: 4.8 V behind 2.4 Ω; a load of 0.8 Ω takes 1.5 A.
 #[test]
 fn the_published_thevenin_example_is_met() {

@@ -315,9 +315,10 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     }
     let Some((low, state, step)) = low else { return Ok(None) };
     let typical = typical_supply(assembly, leg)?;
+    let alone = typical_supply(&alone(assembly, leg), leg)?;
     let limits = [Figure::volts("needs_volts", logic.supply_volts.low())];
     if supplied.is_none() {
-        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, typical, high], &remedy)));
+        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, alone, typical, high], &remedy)));
     }
     if high > logic.supply_volts.high() {
         let text = format!("the pad's supply on `{leg}` can reach {high}; its chips stand {needs}");
@@ -344,6 +345,16 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     Ok(None)
 }
 
+/// The assembly with nothing joined but a pad's supply and its common.
+fn alone(assembly: &Assembly, leg: Leg) -> Assembly {
+    let mut alone = assembly.clone();
+    let kept = |leg: Leg| {
+        assembly.controller_contact(leg).is_some_and(|contact| contact.role == ControllerRole::Common)
+    };
+    alone.lead.joins.retain(|join| [join.from, join.to].iter().any(|end| *end == leg || kept(*end)));
+    alone
+}
+
 /// What a pad's supply contact typically stands at with nothing pressed.
 fn typical_supply(assembly: &Assembly, leg: Leg) -> Result<Volts, Unbuilt> {
     let Some(step) = assembly.port.steps.first() else { return Ok(Volts::ZERO) };
@@ -358,15 +369,15 @@ fn pulled_up_finding(
     leg: Leg,
     source: Leg,
     logic: &PadLogic,
-    [low, typical, high]: [Volts; 3],
+    [low, alone, typical, high]: [Volts; 4],
     remedy: &str,
 ) -> Finding {
     let pull_up = assembly.port.input_of(source.contact).and_then(|input| input.pull_up);
     let through = pull_up.map_or(String::new(), |ohms| format!(" through {} to {}", ohms.low(), ohms.high()));
     let load = logic.supply_amps.typical();
     let text = format!(
-        "{} is only pulled up{through}: a meter alone reads {} there, under the pad's load ({load} at {}) it sags to \
-         {typical}, and the pad needs {}",
+        "{} is only pulled up{through}: a meter alone reads {} there, but the pad's load ({load} at {}) pulls it \
+         down to {alone}, and to {typical} with what idle lines feed through the pad's clamps; the pad needs {}",
         place(assembly, source),
         assembly.port.rail.typical(),
         logic.supply_volts.typical(),
@@ -374,7 +385,8 @@ fn pulled_up_finding(
     );
     let mut figures = vec![
         Figure::volts("open_volts", assembly.port.rail.typical()),
-        Figure::volts("sags_to_volts", typical),
+        Figure::volts("sags_to_volts", alone),
+        Figure::volts("with_clamps_volts", typical),
         Figure::volts("sags_to_at_worst_volts", low),
         Figure::volts("sags_to_at_best_volts", high),
         Figure::volts("needs_volts", logic.supply_volts.low()),
