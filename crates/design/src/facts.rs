@@ -145,6 +145,9 @@ fn pulled_up(nearest: &Choice, join: &Join) -> Option<String> {
     found.map(|finding| finding.text.clone())
 }
 
+/// A contact that the port would have: its number is beyond every connector's, so it takes no other's place.
+const SPARE: ContactId = ContactId::Number(u8::MAX);
+
 /// Makes the problem as it would be without the fact.
 fn drop_fact(problem: &mut Problem, fact: &Fact) {
     let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
@@ -165,9 +168,8 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         FactKind::Must(control) => problem.must.retain(|other| other != control),
         FactKind::Joined(join) => problem.joins.retain(|other| other != join),
         FactKind::NeedsSupply => problem.controller.logic = None,
-        // The shell stands for a contact that the port would have: no catalogue port reads it.
-        FactKind::NoSupply => _ = problem.port.contacts.insert(ContactId::Shell, contact(PortRole::Supply(supply))),
-        FactKind::NoReturn => _ = problem.port.contacts.insert(ContactId::Shell, contact(PortRole::Return)),
+        FactKind::NoSupply => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Supply(supply))),
+        FactKind::NoReturn => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Return)),
         FactKind::PulledUp(id) => {
             problem.port.contacts.insert(*id, contact(PortRole::Supply(supply)));
             forget_gone(problem);

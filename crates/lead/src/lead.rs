@@ -1,5 +1,6 @@
 //! What a lead is: ends, joins between their contacts, and the cord that they run in.
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
@@ -129,6 +130,16 @@ impl Lead {
     /// The legs that a leg is joined to directly.
     pub fn joined(&self, leg: Leg) -> impl Iterator<Item = Leg> {
         self.joins.iter().filter_map(move |join| join.other(leg))
+    }
+
+    /// All legs that joins make electrically one with a leg, itself among them.
+    pub fn net(&self, leg: Leg) -> BTreeSet<Leg> {
+        let mut net = BTreeSet::from([leg]);
+        let mut open = vec![leg];
+        while let Some(leg) = open.pop() {
+            open.extend(self.joined(leg).filter(|next| net.insert(*next)));
+        }
+        net
     }
 
     /// One of its ends.
