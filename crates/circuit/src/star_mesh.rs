@@ -18,6 +18,11 @@ pub(crate) struct Mesh {
     to_fixed: Vec<f64>,
     /// Current into each free node, Norton currents of the known voltages included.
     into: Vec<f64>,
+    /// Which nodes each node is joined to, as bits, `words` of them a row.
+    joined: Vec<u64>,
+    words: usize,
+    /// The nodes not yet eliminated, as bits.
+    remaining: Vec<u64>,
     order: Vec<usize>,
     totals: Vec<f64>,
 }
@@ -40,20 +45,23 @@ impl Mesh {
             list.resize(length, 0.0);
         }
         self.order.clear();
+        self.words = size.div_ceil(64);
+        self.joined.clear();
+        self.joined.resize(self.words * size, 0);
     }
 
     /// Adds a conductance between two free nodes.
     pub(crate) fn join(&mut self, i: usize, j: usize, conductance: f64) {
-        if i != j {
-            self.between[i * self.size + j] += conductance;
-            self.between[j * self.size + i] += conductance;
-        }
+        self.lean(i, j, conductance);
+        self.lean(j, i, conductance);
     }
 
     /// Adds a conductance that only the first node sees.
     pub(crate) fn lean(&mut self, i: usize, j: usize, conductance: f64) {
-        if i != j {
+        if i != j && conductance > 0.0 {
             self.between[i * self.size + j] += conductance;
+            self.joined[i * self.words + j / 64] |= 1 << (j % 64);
+            self.joined[j * self.words + i / 64] |= 1 << (i % 64);
         }
     }
 
@@ -78,16 +86,21 @@ impl Mesh {
     /// trees that leads are, at most the cube of the node count.
     pub(crate) fn solve(&mut self, volts: &mut [f64]) -> Result<(), Floating> {
         let n = self.size;
-        let mut remaining: Vec<usize> = (0..n).collect();
+        self.remaining.clear();
+        self.remaining.resize(self.words, u64::MAX);
+        if let (Some(last), rest @ 1..) = (self.remaining.last_mut(), n % 64) {
+            *last = (1 << rest) - 1;
+        }
         let mut neighbours: Vec<(usize, f64, f64)> = Vec::with_capacity(n);
-        while !remaining.is_empty() {
-            let (position, node) = self.least_joined(&remaining);
-            remaining.swap_remove(position);
+        while let Some(node) = self.least_joined() {
+            self.remaining[node / 64] &= !(1 << (node % 64));
             neighbours.clear();
-            for &i in &remaining {
-                let [out, back] = [self.between[node * n + i], self.between[i * n + node]];
-                if out > 0.0 || back > 0.0 {
-                    neighbours.push((i, out, back));
+            for word in 0..self.words {
+                let mut bits = self.joined[node * self.words + word] & self.remaining[word];
+                while bits != 0 {
+                    let i = word * 64 + bits.trailing_zeros() as usize;
+                    bits &= bits - 1;
+                    neighbours.push((i, self.between[node * n + i], self.between[i * n + node]));
                 }
             }
             let total = self.to_fixed[node] + neighbours.iter().map(|(_, out, _)| out).sum::<f64>();
@@ -107,26 +120,40 @@ impl Mesh {
             self.totals[node] = total;
             self.order.push(node);
         }
-        for at in (0..n).rev() {
-            let node = self.order[at];
-            let row = &self.between[node * n..(node + 1) * n];
-            let later = self.order[at + 1..].iter().map(|&i| row[i] * volts[i]).sum::<f64>();
-            volts[node] = (self.into[node] + later) / self.totals[node];
+        for &node in self.order.iter().rev() {
+            // Its neighbours of then are those of its row that were still there: all later in the order.
+            let mut sum = self.into[node];
+            for word in 0..self.words {
+                let mut bits = self.joined[node * self.words + word] & self.remaining[word];
+                while bits != 0 {
+                    let i = word * 64 + bits.trailing_zeros() as usize;
+                    bits &= bits - 1;
+                    sum += self.between[node * n + i] * volts[i];
+                }
+            }
+            volts[node] = sum / self.totals[node];
+            self.remaining[node / 64] |= 1 << (node % 64);
         }
         Ok(())
     }
 
-    /// The remaining node with the fewest neighbours, and its position in the list.
-    fn least_joined(&self, remaining: &[usize]) -> (usize, usize) {
-        let mut best = (0, remaining[0]);
-        let mut fewest = usize::MAX;
-        for (position, &node) in remaining.iter().enumerate() {
-            let row = &self.between[node * self.size..(node + 1) * self.size];
-            let count = remaining.iter().filter(|&&i| row[i] > 0.0).count();
-            if count < fewest {
-                (best, fewest) = ((position, node), count);
-                if fewest <= 1 {
-                    break;
+    /// The remaining node with the fewest neighbours; the lowest of equals.
+    fn least_joined(&self) -> Option<usize> {
+        let mut best = None;
+        let mut fewest = u32::MAX;
+        for word in 0..self.words {
+            let mut bits = self.remaining[word];
+            while bits != 0 {
+                let node = word * 64 + bits.trailing_zeros() as usize;
+                bits &= bits - 1;
+                let row = &self.joined[node * self.words..(node + 1) * self.words];
+                let count = row.iter().zip(&self.remaining).map(|(a, b)| (a & b).count_ones()).sum();
+                if count < fewest {
+                    (best, fewest) = (Some(node), count);
+                    // A leaf costs nothing to take out, whichever it is.
+                    if fewest <= 1 {
+                        return best;
+                    }
                 }
             }
         }
