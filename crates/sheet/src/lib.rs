@@ -10,6 +10,9 @@ mod drawing;
 mod guide;
 mod words;
 
+#[cfg(test)]
+mod shelf;
+
 pub use colouring::{Colouring, Core};
 pub use drawing::{drawing, end_drawing};
 pub use guide::{GuideOptions, guide};

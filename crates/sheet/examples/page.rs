@@ -1,0 +1,32 @@
+//! Prints a demo lead's drawing or guide: `page drawing|controller|port|guide LEAD`.
+#![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
+
+use solderside_lead::EndId;
+use solderside_proof::prove;
+use solderside_sheet::{Colouring, GuideOptions, drawing, end_drawing, guide};
+
+#[path = "../src/shelf.rs"]
+mod shelf;
+
+fn main() {
+    let mut words = std::env::args().skip(1);
+    let what = words.next().unwrap_or_default();
+    let assembly = match words.next().as_deref() {
+        Some("stick-to-curlew") => shelf::stick_to_curlew(),
+        Some("pad-to-curlew") => shelf::pad_to_curlew(),
+        Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
+        Some(seed) if seed.parse::<u64>().is_ok() => shelf::tangled(seed.parse().unwrap_or(0)),
+        Some(_) | None => shelf::stick_to_plover(),
+    };
+    let colouring = Colouring::usual(&assembly);
+    let page = match what.as_str() {
+        "controller" => end_drawing(&assembly, &colouring, EndId::Controller(0)).unwrap_or_default(),
+        "port" => end_drawing(&assembly, &colouring, EndId::Port).unwrap_or_default(),
+        "guide" => match prove(&assembly) {
+            Ok(proof) => guide(&assembly, &proof, &GuideOptions::default()),
+            Err(unbuilt) => unbuilt.to_string(),
+        },
+        _ => drawing(&assembly, &colouring),
+    };
+    print!("{page}");
+}

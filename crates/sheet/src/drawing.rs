@@ -1,0 +1,163 @@
+//! Pictures of a lead: its connectors seen from the solder side, as they lie on the bench, and the
+//! conductors between them.
+
+mod alone;
+mod braid;
+mod geometry;
+mod label;
+mod lanes;
+mod layout;
+mod paint;
+mod path;
+mod plan;
+mod strand;
+
+use solderside_lead::{Assembly, EndId, Leg};
+use solderside_trade::ContactId;
+
+use crate::colouring::Colouring;
+use crate::words::{clean, contact, count, end_name, first_row, listed, theirs};
+use geometry::Cup;
+use layout::Layout;
+use paint::{Alternative, svg};
+use plan::Plan;
+
+/// Draws a whole lead as one SVG document: the controllers' ends above, the port's end below.
+///
+/// Each connector lies on its mating face with its cups up, turned by half a turn where that saves a
+/// crossing, and never mirrored. Millimetres are true to the standard within a connector; the length of
+/// the conductors is not. A join to a contact that its connector lacks is left out.
+pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
+    let layout = layout::lead(assembly, colouring, Plan::best(assembly));
+    svg(&layout, colouring, &of_lead(assembly, colouring, &layout)).into_string()
+}
+
+/// Draws one end large, each cup with its conductor's letters and what it is for; it lies as it does in
+/// [`drawing`]. `None` where the lead has no such end.
+pub fn end_drawing(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
+    let plan = Plan::best(assembly);
+    let layout = alone::end(assembly, colouring, plan.end(end)?);
+    let words = of_end(assembly, colouring, &layout, end);
+    Some(svg(&layout, colouring, &words).into_string())
+}
+
+/// The contacts of an end row by row, the row first that lies farther from its conductors in [`drawing`];
+/// in each row the middle ones first.
+pub(crate) fn far_row_first(assembly: &Assembly, end: EndId) -> Vec<Vec<ContactId>> {
+    let plan = Plan::best(assembly);
+    let Some(placed) = plan.end(end) else { return Vec::new() };
+    let away = -plan::towards_the_other(end).sign();
+    let numbered = placed.cups().into_iter().filter(|cup| cup.contact != ContactId::Shell);
+    let mut cups: Vec<Cup> = numbered.collect();
+    // Rounded, since the two sides of the middle differ in the last bits.
+    let off_middle = |cup: &Cup| (cup.at.x - placed.middle.x).abs().round();
+    cups.sort_by(|a, b| off_middle(a).total_cmp(&off_middle(b)).then(a.contact.cmp(&b.contact)));
+    cups.sort_by(|a, b| (b.at.y * away).total_cmp(&(a.at.y * away)));
+    cups.chunk_by(|a, b| (a.at.y - b.at.y).abs() < 0.1)
+        .map(|row| row.iter().map(|cup| cup.contact).collect())
+        .collect()
+}
+
+fn of_lead(assembly: &Assembly, colouring: &Colouring, layout: &Layout) -> Alternative {
+    let ends = layout.ends.iter().map(|end| way_up(assembly, end));
+    let joins = assembly.lead.joins.iter().map(|join| {
+        let end = |leg: Leg| {
+            format!("{} contact {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
+        };
+        format!(
+            "{} ({}): {} to {}.",
+            colouring.words(*join),
+            colouring.letters(*join),
+            end(join.from),
+            end(join.to)
+        )
+    });
+    Alternative {
+        id: format!("lead-{}", identifier(&assembly.lead.name)),
+        title: format!("{}, seen from the solder side", clean(&assembly.lead.title)),
+        description: ends.chain(joins).collect::<Vec<_>>().join(" "),
+    }
+}
+
+fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndId) -> Alternative {
+    let placed = layout.ends.iter().map(|end| way_up(assembly, end));
+    let legs = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)));
+    let cups: Vec<String> = legs
+        .filter(|(leg, _)| leg.end == end)
+        .map(|(leg, join)| format!("{} at {}", colouring.letters(join), contact(assembly, leg)))
+        .collect();
+    let conductors = format!("{}: {}.", count(cups.len(), "conductor"), listed(cups));
+    Alternative {
+        id: format!("end-{end}-{}", identifier(&assembly.lead.name)),
+        title: format!("{}, seen from the solder side", end_name(assembly, end)),
+        description: placed.chain([conductors]).collect::<Vec<_>>().join(" "),
+    }
+}
+
+/// "Port end: DE-9 socket for Plover home computer, row 1 to 5 up."
+fn way_up(assembly: &Assembly, end: &geometry::Placed) -> String {
+    let up = if end.turned { "down" } else { "up" };
+    let mate = theirs(assembly, end.id);
+    let row = first_row(end.connector.family);
+    format!("{}: {} for {mate}, {row} {up}.", end_name(assembly, end.id), end.connector)
+}
+
+/// A name as part of an identifier.
+fn identifier(name: &str) -> String {
+    name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shelf::{pad_to_curlew, stick_to_plover};
+
+    fn picture(assembly: &Assembly) -> String {
+        drawing(assembly, &Colouring::usual(assembly))
+    }
+
+    #[test]
+    fn every_contact_and_every_join_is_drawn_once() {
+        let assembly = pad_to_curlew();
+        let picture = picture(&assembly);
+        for end in &assembly.lead.ends {
+            for number in 1..=end.connector.family.contacts() {
+                assert_eq!(picture.matches(&format!("data-cup=\"{}.{number}\"", end.id)).count(), 1);
+            }
+        }
+        for join in &assembly.lead.joins {
+            assert_eq!(picture.matches(&format!("data-join=\"{join}\"")).count(), 1);
+        }
+    }
+
+    #[test]
+    fn a_shell_that_nothing_is_joined_to_has_no_lug() {
+        let mut assembly = stick_to_plover();
+        assert!(!picture(&assembly).contains(".shell\""));
+        assembly.lead.joins.push("controller.shell - port.shell".parse().unwrap());
+        assert_eq!(picture(&assembly).matches("data-cup=\"controller.shell\"").count(), 1);
+    }
+
+    #[test]
+    fn the_picture_is_told_in_words() {
+        let picture = picture(&stick_to_plover());
+        assert!(picture.contains("role=\"img\"") && picture.contains("<title id="));
+        assert!(
+            picture.contains("brown (BN): controller end contact 5 (b) to port end contact 7 (second-fire).")
+        );
+        assert!(picture.contains("Controller end: DA-15 socket for Heron stick, row 1 to 8 up."));
+    }
+
+    #[test]
+    fn a_join_to_a_contact_that_is_not_there_is_left_out() {
+        let mut assembly = stick_to_plover();
+        assembly.lead.joins.push("controller.99 - port.1".parse().unwrap());
+        assert!(!picture(&assembly).contains("controller.99 - port.1\""));
+    }
+
+    #[test]
+    fn an_end_that_the_lead_lacks_has_no_picture() {
+        let assembly = stick_to_plover();
+        assert_eq!(end_drawing(&assembly, &Colouring::usual(&assembly), EndId::Controller(1)), None);
+    }
+}

@@ -1,0 +1,278 @@
+//! A whole lead's sheet: heights, labels, and the course of every conductor.
+
+use std::collections::BTreeSet;
+
+use solderside_lead::{Assembly, Join, Leg};
+
+use super::braid;
+use super::geometry::{Placed, Point};
+use super::label::{CAPTION, HEADING, Line, Plate, Wording, width, wrap};
+use super::lanes::{CLEARANCE, Lanes};
+use super::path::Path;
+use super::plan::{Plan, is_above, towards_the_other};
+use super::strand::{Strand, meeting};
+use crate::colouring::Colouring;
+use crate::words::{contact, end_name, first_row, goes, purpose, theirs};
+
+/// Everything on a sheet, in its place.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Layout {
+    pub(crate) width: f64,
+    pub(crate) height: f64,
+    pub(crate) ends: Vec<Placed>,
+    /// The cups that something is soldered to.
+    pub(crate) used: BTreeSet<Leg>,
+    pub(crate) strands: Vec<Strand>,
+    pub(crate) links: Vec<Link>,
+    pub(crate) plates: Vec<Plate>,
+    pub(crate) captions: Vec<Line>,
+    pub(crate) key: Key,
+    /// How often one conductor passes over another.
+    pub(crate) crossings: usize,
+}
+
+/// A conductor between two cups of one side, as path data.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Link {
+    pub(crate) join: Join,
+    pub(crate) path: Path,
+}
+
+/// Where the key stands, and how long 10 mm are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Key {
+    pub(crate) at: Point,
+    pub(crate) ten_millimetres: f64,
+}
+
+/// A line of text and its size.
+type Caption = (String, f64);
+
+pub(super) const MARGIN: f64 = 10.0;
+pub(super) const CAPTION_HEIGHT: f64 = 15.0;
+/// Between two links that run side by side, and between the first and the flange.
+const LINK_STEP: f64 = 10.0;
+/// From the flanges to the lanes: high enough that the outermost conductors do not lie flat.
+pub(super) const FAN: f64 = 52.0;
+const LAYER: f64 = 33.0;
+pub(super) const KEY_HEIGHT: f64 = 26.0;
+
+/// Lays out a whole lead: the controllers' ends above, the port's below, the conductors between.
+pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -> Layout {
+    let words: Vec<Wording> = plan
+        .runs
+        .iter()
+        .map(|(join, _)| Wording::new(colouring.letters(*join), &purpose(assembly, *join)))
+        .collect();
+    let lanes = Lanes::new(&words, plan.width);
+    plan.widen(lanes.width());
+    let captions: Vec<_> = plan.ends.iter().map(|end| captions(assembly, colouring, &plan, end)).collect();
+    let heights = Heights::new(&plan, &lanes, &words, &captions);
+    for end in &mut plan.ends {
+        end.middle.y = heights.middle(end);
+    }
+    let mut strands = strands(&plan, &lanes, &heights);
+    let crossings = cross(&plan, &heights, &mut strands) + pass_under_links(&plan, &mut strands);
+    let links = plan.links.iter().map(|link| draw_link(&plan, *link)).collect();
+    let captions = captions.into_iter().zip(&plan.ends).flat_map(|(lines, end)| {
+        let below = heights.lower_middle + end.half_size().y + 4.0;
+        set(lines, end.middle.x, if is_above(end.id) { MARGIN } else { below })
+    });
+    let plates = words.iter().enumerate().map(|(at, own)| {
+        own.below(Point { x: lanes.x(at, plan.width), y: heights.plates + lanes.tier_of(at, &words) })
+    });
+    Layout {
+        width: plan.width,
+        height: heights.sheet,
+        used: used(assembly),
+        plates: plates.collect(),
+        strands,
+        links,
+        captions: captions.collect(),
+        key: Key {
+            at: Point { x: plan.width / 2.0, y: heights.sheet - KEY_HEIGHT / 2.0 },
+            ten_millimetres: 10.0 * plan.ends.first().map_or(1.0, |end| end.scale),
+        },
+        ends: plan.ends,
+        crossings,
+    }
+}
+
+/// The heights of a whole lead's sheet, from above.
+struct Heights {
+    upper_middle: f64,
+    /// Where conductors are free of links and begin to fan out.
+    upper_fan: f64,
+    plates: f64,
+    /// Where lanes change places, layer by layer.
+    layers: Vec<f64>,
+    lower_fan: f64,
+    lower_middle: f64,
+    sheet: f64,
+}
+
+impl Heights {
+    #[expect(clippy::cast_precision_loss, reason = "a sheet has few lines, links and layers")]
+    fn new(plan: &Plan, lanes: &Lanes, words: &[Wording], captions: &[Vec<Caption>]) -> Self {
+        let half = |above: bool| {
+            let ends = plan.ends.iter().filter(|end| is_above(end.id) == above);
+            ends.map(|end| end.half_size().y).fold(0.0, f64::max)
+        };
+        let lines = |above: bool| {
+            let ends = plan.ends.iter().zip(captions).filter(|(end, _)| is_above(end.id) == above);
+            ends.map(|(_, lines)| lines.len()).max().unwrap_or(0) as f64
+        };
+        let links = |above: bool| {
+            let links = plan.links.iter().filter(|link| is_above(link.from.end) == above).count();
+            LINK_STEP * (links as f64 + 0.5)
+        };
+        let upper_middle = MARGIN + lines(true) * CAPTION_HEIGHT + half(true);
+        let upper_fan = upper_middle + half(true) + links(true);
+        let plates = upper_fan + FAN;
+        let first_layer = plates + lanes.height(words) + CLEARANCE;
+        let ranks: Vec<usize> = plan.runs.iter().map(|(_, rank)| *rank).collect();
+        let layers: Vec<f64> =
+            (0..braid::layers(&ranks).len()).map(|layer| first_layer + LAYER * layer as f64).collect();
+        let lower_fan = layers.last().copied().unwrap_or(first_layer) + FAN;
+        let lower_middle = lower_fan + links(false) + half(false);
+        let sheet = lower_middle + half(false) + lines(false) * CAPTION_HEIGHT + KEY_HEIGHT + MARGIN;
+        Self { upper_middle, upper_fan, plates, layers, lower_fan, lower_middle, sheet }
+    }
+
+    fn middle(&self, end: &Placed) -> f64 {
+        if is_above(end.id) { self.upper_middle } else { self.lower_middle }
+    }
+}
+
+/// The height of a link's run beside an end; the shortest runs nearest.
+#[expect(clippy::cast_precision_loss, reason = "an end has few links")]
+fn link_height(plan: &Plan, link: Join) -> f64 {
+    let way = towards_the_other(link.from.end);
+    let same_side = plan.links.iter().filter(|other| is_above(other.from.end) == is_above(link.from.end));
+    let turn = same_side.take_while(|other| **other != link).count() as f64;
+    let edge = plan.end(link.from.end).map_or(0.0, |end| end.edge(way));
+    edge + way.sign() * LINK_STEP * (turn + 1.0)
+}
+
+fn strands(plan: &Plan, lanes: &Lanes, heights: &Heights) -> Vec<Strand> {
+    let ranks: Vec<usize> = plan.runs.iter().map(|(_, rank)| *rank).collect();
+    let layers = braid::layers(&ranks);
+    let mut strands = Vec::new();
+    for (at, (join, rank)) in plan.runs.iter().enumerate() {
+        let [upper, lower] =
+            if is_above(join.from.end) { [join.from, join.to] } else { [join.to, join.from] };
+        let [Some(from), Some(mut to)] = [upper, lower].map(|leg| plan.way_out(leg, *join)) else { continue };
+        to.reverse();
+        let lane = lanes.x(at, plan.width);
+        let mut knots = from;
+        knots.push(Point { x: plan.exit(upper, *join), y: heights.upper_fan });
+        knots.push(Point { x: lane, y: heights.plates });
+        for (order, y) in layers.iter().zip(&heights.layers) {
+            let place = order.iter().position(|other| other == rank).unwrap_or(at);
+            knots.push(Point { x: lanes.x(place, plan.width), y: *y });
+        }
+        knots.push(Point { x: plan.exit(lower, *join), y: heights.lower_fan });
+        knots.extend(to);
+        strands.push(Strand::new(*join, knots));
+    }
+    strands
+}
+
+/// Lets the conductor that goes to the right pass over the one that goes to the left.
+fn cross(plan: &Plan, heights: &Heights, strands: &mut [Strand]) -> usize {
+    let ranks: Vec<usize> = plan.runs.iter().map(|(_, rank)| *rank).collect();
+    let of_rank = |rank: usize| ranks.iter().position(|other| *other == rank).unwrap_or(0);
+    let mut crossings = 0;
+    for (orders, ys) in braid::layers(&ranks).windows(2).zip(heights.layers.windows(2)) {
+        let moved = (0..ranks.len()).filter(|at| orders[0][*at] > orders[1][*at]);
+        for at in moved.collect::<Vec<_>>() {
+            let [over, under] = [orders[0][at], orders[1][at]].map(of_rank);
+            let y = meeting(&strands[over], &strands[under], [ys[0], ys[1]]);
+            let over = strands[over].clone();
+            strands[under].pass_under(&over, y);
+            crossings += 1;
+        }
+    }
+    crossings
+}
+
+fn pass_under_links(plan: &Plan, strands: &mut [Strand]) -> usize {
+    let crossings = plan.link_crossings();
+    for (link, other, _) in &crossings {
+        if let Some(strand) = strands.iter_mut().find(|strand| strand.join == *other) {
+            strand.gap(link_height(plan, *link), Strand::half_gap());
+        }
+    }
+    crossings.len()
+}
+
+/// A link as a path: out of one cup, across beside the flange, into the other.
+fn draw_link(plan: &Plan, link: Join) -> Link {
+    const BEND: f64 = 5.0;
+    let across = link_height(plan, link);
+    let bent = |leg: Leg| {
+        let towards = if plan.exit(leg, link) > plan.span(link)[0] { -BEND } else { BEND };
+        let back = towards_the_other(leg.end).sign() * BEND;
+        let x = plan.exit(leg, link);
+        [Point { x, y: across - back }, Point { x, y: across }, Point { x: x + towards, y: across }]
+    };
+    let [out, corner, along] = bent(link.from);
+    let mut path = Path::through(plan.way_out(link.from, link).into_iter().flatten().chain([out]));
+    path.corner(corner, along);
+    let [out, corner, along] = bent(link.to);
+    path.line(along).corner(corner, out);
+    for point in plan.way_out(link.to, link).into_iter().flatten().rev() {
+        path.line(point);
+    }
+    Link { join: link, path }
+}
+
+/// What stands beside an end: what every picture says, and its links, which have no plate.
+fn captions(assembly: &Assembly, colouring: &Colouring, plan: &Plan, end: &Placed) -> Vec<Caption> {
+    let links = plan.links.iter().filter(|link| link.from.end == end.id).map(|link| {
+        let [from, to] = [link.from, link.to].map(|leg| contact(assembly, leg));
+        let there = match link.to.end {
+            other if other == end.id => String::new(),
+            other => format!(" of {}", end_name(assembly, other).to_lowercase()),
+        };
+        format!("{} links {from} and {to}{there}", colouring.letters(*link))
+    });
+    let alone = plan.ends.iter().filter(|other| is_above(other.id) == is_above(end.id)).count() < 2;
+    let room = if alone { plan.width - 2.0 * MARGIN } else { 2.0 * end.half_size().x };
+    let links = links.flat_map(|text| wrapped(&text, CAPTION, room));
+    end_captions(assembly, end, room).into_iter().chain(links).collect()
+}
+
+/// What every picture says of an end, line by line with the size of its letters.
+pub(super) fn end_captions(assembly: &Assembly, end: &Placed, room: f64) -> Vec<Caption> {
+    let connector = end.connector;
+    let up = if end.turned { "down" } else { "up" };
+    let heading = format!("{}: {connector}", end_name(assembly, end.id));
+    let seen = format!("solder side, {} {up}", first_row(connector.family));
+    let mate = format!("{} {}", goes(connector.gender), theirs(assembly, end.id));
+    let lines = [(heading, HEADING), (seen, CAPTION), (mate, CAPTION)];
+    lines.iter().flat_map(|(text, size)| wrapped(text, *size, room)).collect()
+}
+
+fn wrapped(text: &str, size: f64, room: f64) -> Vec<Caption> {
+    let lines = wrap(text, |line| width(line, size, size > CAPTION) <= room);
+    lines.into_iter().map(|line| (line, size)).collect()
+}
+
+pub(super) fn set(lines: Vec<Caption>, x: f64, top: f64) -> Vec<Line> {
+    let mut baseline = top;
+    let mut set = Vec::new();
+    for (text, size) in lines {
+        baseline += CAPTION_HEIGHT;
+        let line = Line::new(text, Point { x, y: baseline - 4.0 }, size);
+        set.push(if size > CAPTION { line.bold() } else { line });
+    }
+    set
+}
+
+pub(super) fn used(assembly: &Assembly) -> BTreeSet<Leg> {
+    assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect()
+}
+
+#[cfg(test)]
+mod tests;

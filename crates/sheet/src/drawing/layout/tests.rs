@@ -1,0 +1,236 @@
+//! What must hold of every sheet, asked of the demo's leads and of leads that nobody would build.
+
+use std::collections::BTreeMap;
+
+use solderside_lead::EndId;
+use solderside_trade::{ContactId, Side};
+
+use super::*;
+use crate::drawing::alone;
+use crate::drawing::geometry::Cup;
+use crate::drawing::label::Bounds;
+use crate::shelf::{pad_to_curlew, stick_to_curlew, stick_to_plover, tangled};
+
+/// The demo's leads first, then the tangled ones.
+fn all() -> Vec<(Assembly, Layout)> {
+    let demo = [stick_to_plover(), stick_to_curlew(), pad_to_curlew()];
+    demo.into_iter()
+        .chain((0..60).map(tangled))
+        .map(|assembly| (assembly.clone(), sheet(&assembly)))
+        .collect()
+}
+
+fn sheet(assembly: &Assembly) -> Layout {
+    lead(assembly, &Colouring::usual(assembly), Plan::best(assembly))
+}
+
+fn ends_alone(assembly: &Assembly) -> Vec<Layout> {
+    let plan = Plan::best(assembly);
+    plan.ends.iter().map(|placed| alone::end(assembly, &Colouring::usual(assembly), placed)).collect()
+}
+
+/// The first and the last point of a path.
+fn ends_of(path: &str) -> [Point; 2] {
+    let numbers: Vec<f64> = path
+        .split(|c: char| c.is_ascii_alphabetic() || c == ' ')
+        .filter(|number| !number.is_empty())
+        .map(|number| number.parse().unwrap())
+        .collect();
+    let point = |at: usize| Point { x: numbers[at], y: numbers[at + 1] };
+    [point(0), point(numbers.len() - 2)]
+}
+
+fn is_at(a: Point, b: Point) -> bool {
+    (a.x - b.x).abs() < 0.02 && (a.y - b.y).abs() < 0.02
+}
+
+fn around(middle: Point, radius: f64) -> Bounds {
+    let Point { x, y } = middle;
+    Bounds { left: x - radius, top: y - radius, right: x + radius, bottom: y + radius }
+}
+
+fn labels(layout: &Layout) -> Vec<Bounds> {
+    let captions = layout.captions.iter().map(Line::bounds);
+    let cups = layout.ends.iter().flat_map(|end| {
+        let numbered = end.cups().into_iter().filter(|cup| cup.contact != ContactId::Shell);
+        numbered.map(|cup| around(cup.at, end.cup_radius() * 0.7)).collect::<Vec<_>>()
+    });
+    layout.plates.iter().map(|plate| plate.bounds).chain(captions).chain(cups).collect()
+}
+
+#[test]
+fn a_solder_side_is_never_mirrored() {
+    for (assembly, layout) in all() {
+        for end in &layout.ends {
+            let connector = assembly.lead.end(end.id).unwrap().connector;
+            let turn = if end.turned { -1.0 } else { 1.0 };
+            for cup in end.cups() {
+                let ContactId::Number(number) = cup.contact else { continue };
+                let place = connector.place(number, Side::Solder).unwrap();
+                let x = (cup.at.x - end.middle.x) / end.scale * turn;
+                let y = (end.middle.y - cup.at.y) / end.scale * turn;
+                assert!((x - place.x.get() * 1e3).abs() < 1e-9 && (y - place.y.get() * 1e3).abs() < 1e-9);
+            }
+        }
+    }
+}
+
+// *Joystick Port*, pe2bz.philpem.me.uk: the face of a fifteen-way socket reads `8 … 1`; its back is the
+// mirror image of its face.
+#[test]
+fn the_sticks_socket_reads_from_1_to_8_along_its_upper_row() {
+    let layout = sheet(&stick_to_plover());
+    let end = &layout.ends[0];
+    assert!(!end.turned);
+    let mut upper: Vec<Cup> = end.cups().into_iter().filter(|cup| cup.at.y < end.middle.y - 1.0).collect();
+    upper.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    let read: Vec<String> = upper.iter().map(|cup| cup.contact.to_string()).collect();
+    assert_eq!(read, ["1", "2", "3", "4", "5", "6", "7", "8"]);
+}
+
+#[test]
+fn every_join_is_drawn_once_from_its_cup_to_its_cup() {
+    for (assembly, layout) in all() {
+        let strands = layout.strands.iter().map(|strand| (strand.join, strand.path()));
+        let links = layout.links.iter().map(|link| (link.join, link.path.clone()));
+        let drawn: Vec<(Join, Path)> = strands.chain(links).collect();
+        let mut joins: Vec<Join> = drawn.iter().map(|(join, _)| *join).collect();
+        joins.sort_unstable();
+        assert_eq!(joins, assembly.lead.joins);
+        let ends: BTreeMap<EndId, &Placed> = layout.ends.iter().map(|end| (end.id, end)).collect();
+        for (join, path) in drawn {
+            let [from, to] = [join.from, join.to].map(|leg| ends[&leg.end].cup(leg.contact).unwrap());
+            let [first, last] = ends_of(path.as_str());
+            assert!(
+                (is_at(first, from) && is_at(last, to)) || (is_at(first, to) && is_at(last, from)),
+                "{join}"
+            );
+        }
+    }
+}
+
+#[test]
+fn no_label_touches_another_or_leaves_the_sheet() {
+    for (assembly, layout) in all() {
+        for layout in ends_alone(&assembly).into_iter().chain([layout]) {
+            let labels = labels(&layout);
+            for (at, label) in labels.iter().enumerate() {
+                assert!(
+                    label.left >= 0.0 && label.right <= layout.width,
+                    "{}: {label:?}",
+                    assembly.lead.name
+                );
+                assert!(label.top >= 0.0 && label.bottom <= layout.height, "{label:?}");
+                for other in &labels[at + 1..] {
+                    assert!(!label.overlaps(other), "{label:?} and {other:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn no_plate_hides_another_conductor() {
+    for (assembly, layout) in all() {
+        for layout in ends_alone(&assembly).into_iter().chain([layout]) {
+            for (at, plate) in layout.plates.iter().enumerate() {
+                let height = plate.bounds.bottom - plate.bounds.top;
+                for strand in
+                    layout.strands.iter().enumerate().filter(|(other, _)| *other != at).map(|(_, s)| s)
+                {
+                    for step in 0..=8 {
+                        let y = plate.bounds.top + height * f64::from(step) / 8.0;
+                        let x = if strand.spans(y) { strand.x(y) } else { f64::INFINITY };
+                        assert!(
+                            x + 2.3 <= plate.bounds.left || plate.bounds.right <= x - 2.3,
+                            "{}",
+                            strand.join
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_demo_lead_fits_a_phone() {
+    for assembly in [stick_to_plover(), stick_to_curlew(), pad_to_curlew()] {
+        assert!((sheet(&assembly).width - 360.0).abs() < 1e-9);
+        for layout in ends_alone(&assembly) {
+            assert!((layout.width - 360.0).abs() < 1e-9);
+        }
+    }
+}
+
+#[test]
+fn lanes_stand_in_the_order_in_which_conductors_leave_the_cups() {
+    for (_, layout) in all() {
+        let lanes: Vec<f64> = layout.plates.iter().map(|plate| plate.lines[0].at.x).collect();
+        assert!(lanes.is_sorted());
+        let gaps: Vec<f64> = lanes.windows(2).map(|two| two[1] - two[0]).collect();
+        assert!(gaps.windows(2).all(|two| (two[1] - two[0]).abs() < 1e-9), "evenly spaced: {gaps:?}");
+    }
+}
+
+/// Counts by walking down both lines where they have changed sides.
+fn crossings_of(a: &Strand, b: &Strand) -> usize {
+    let mut crossings = 0;
+    let mut before = None;
+    for y in (0..40_000).map(|step| f64::from(step) * 0.05).filter(|y| a.spans(*y) && b.spans(*y)) {
+        let apart = a.x(y) - b.x(y);
+        if apart.abs() > 0.01 {
+            let side = apart > 0.0;
+            crossings += usize::from(before.is_some_and(|before| before != side));
+            before = Some(side);
+        }
+    }
+    crossings
+}
+
+#[test]
+fn conductors_cross_as_often_as_was_counted_and_no_line_crosses_another_twice() {
+    for (assembly, layout) in all().into_iter().take(30) {
+        let mut crossings = Plan::best(&assembly).link_crossings().len();
+        for (at, a) in layout.strands.iter().enumerate() {
+            for b in &layout.strands[at + 1..] {
+                let own = crossings_of(a, b);
+                assert!(own <= 1, "{} and {}", a.join, b.join);
+                crossings += own;
+            }
+        }
+        assert_eq!(crossings, layout.crossings);
+    }
+}
+
+#[test]
+fn the_lower_of_two_crossing_conductors_has_a_gap() {
+    let layout = sheet(&stick_to_plover());
+    let gaps: usize =
+        layout.strands.iter().map(|strand| strand.path().as_str().matches('M').count() - 1).sum();
+    assert_eq!(gaps, layout.crossings);
+}
+
+#[test]
+fn no_conductor_runs_over_a_strange_cup() {
+    for (_, layout) in all() {
+        for strand in &layout.strands {
+            for end in &layout.ends {
+                for cup in end.cups() {
+                    let own = Leg { end: end.id, contact: cup.contact };
+                    if strand.join.other(own).is_some() || cup.contact == ContactId::Shell {
+                        continue;
+                    }
+                    let radius = end.cup_radius();
+                    for step in -10..=10 {
+                        let y = cup.at.y + radius * f64::from(step) / 10.0;
+                        let x = if strand.spans(y) { strand.x(y) } else { f64::INFINITY };
+                        let [across, down] = [x - cup.at.x, y - cup.at.y];
+                        let apart = (across * across + down * down).sqrt();
+                        assert!(apart >= radius, "{} over {own}: {apart} of {radius}", strand.join);
+                    }
+                }
+            }
+        }
+    }
+}

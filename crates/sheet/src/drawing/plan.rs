@@ -1,0 +1,271 @@
+//! Which way up each connector lies, and in which order the conductors leave it: fewest crossings first.
+
+use std::collections::BTreeMap;
+
+use solderside_lead::{Assembly, End, EndId, Join, Leg};
+
+use super::braid::inversions;
+use super::geometry::{Placed, Point, Way};
+
+/// Connectors side by side, and the order of what runs between them; nothing has a height yet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Plan {
+    /// The controllers' ends from left to right, then the port's.
+    pub(crate) ends: Vec<Placed>,
+    /// What runs from a controller's end to the port's, from left to right above, each with its rank from
+    /// left to right below.
+    pub(crate) runs: Vec<(Join, usize)>,
+    /// What joins two cups above or two cups below, the shortest first.
+    pub(crate) links: Vec<Join>,
+    /// How far beside a cup's middle a conductor leaves it, where it shares the cup.
+    beside: BTreeMap<(Leg, Join), f64>,
+    pub(crate) width: f64,
+}
+
+/// Units for a millimetre: the flange of a fifteen-way connector fills a phone 360 pixels wide.
+const SCALE: f64 = 8.6;
+const NARROWEST: f64 = 360.0;
+const MARGIN: f64 = 10.0;
+
+/// Ends beyond these lie as they are: each more doubles the ways to lie.
+const MOST_TURNED: usize = 8;
+
+impl Plan {
+    /// The plan with the fewest crossings; among equals the one with the fewest connectors turned, the
+    /// later ends first.
+    pub(crate) fn best(assembly: &Assembly) -> Self {
+        let plans =
+            ways_to_lie(assembly.lead.ends.len()).into_iter().map(|turns| Self::new(assembly, &turns));
+        plans.min_by_key(Self::crossings).unwrap_or_else(|| Self::new(assembly, &[]))
+    }
+
+    /// The plan with these ends turned; ends without a word are not.
+    pub(crate) fn new(assembly: &Assembly, turns: &[bool]) -> Self {
+        let ends = side_by_side(&assembly.lead.ends, turns);
+        let width =
+            ends.iter().map(|end| end.middle.x + end.half_size().x + MARGIN).fold(NARROWEST, f64::max);
+        let mut plan = Self { ends, runs: Vec::new(), links: Vec::new(), beside: BTreeMap::new(), width };
+        plan.centre();
+        plan.sort_out(&assembly.lead.joins);
+        plan.share_cups();
+        plan
+    }
+
+    /// Widens the sheet, keeping all in the middle.
+    pub(crate) fn widen(&mut self, width: f64) {
+        let more = (width - self.width).max(0.0);
+        self.width += more;
+        for end in &mut self.ends {
+            end.middle.x += more / 2.0;
+        }
+    }
+
+    pub(crate) fn end(&self, id: EndId) -> Option<&Placed> {
+        self.ends.iter().find(|end| end.id == id)
+    }
+
+    /// The points from a cup to its flange's edge that a conductor passes.
+    pub(crate) fn way_out(&self, leg: Leg, join: Join) -> Option<Vec<Point>> {
+        let end = self.end(leg.end)?;
+        let way = towards_the_other(leg.end);
+        let mut points = end.way_out(leg.contact, way)?;
+        let beside = self.beside.get(&(leg, join)).copied().unwrap_or(0.0);
+        if beside != 0.0 {
+            for point in points.iter_mut().skip(1) {
+                point.x += beside;
+            }
+            let cup = points[0];
+            let rim = Point { x: cup.x + beside, y: cup.y + way.sign() * end.cup_radius() };
+            points.insert(1, rim);
+        }
+        Some(points)
+    }
+
+    /// Where a conductor leaves the flange of an end.
+    pub(crate) fn exit(&self, leg: Leg, join: Join) -> f64 {
+        self.way_out(leg, join).and_then(|points| points.last().copied()).map_or(0.0, |point| point.x)
+    }
+
+    /// How often conductors pass over one another.
+    pub(crate) fn crossings(&self) -> usize {
+        let ranks: Vec<usize> = self.runs.iter().map(|(_, rank)| *rank).collect();
+        inversions(&ranks) + self.link_crossings().len()
+    }
+
+    /// What each link passes over: the link, and the other conductor with the leg that it leaves from.
+    pub(crate) fn link_crossings(&self) -> Vec<(Join, Join, Leg)> {
+        let mut found = Vec::new();
+        for (at, link) in self.links.iter().enumerate() {
+            let [left, right] = self.span(*link);
+            let deeper = self.links.iter().skip(at + 1);
+            for other in self.runs.iter().map(|(join, _)| join).chain(deeper) {
+                for leg in [other.from, other.to] {
+                    let x = self.exit(leg, *other);
+                    let is_beside = is_above(leg.end) == is_above(link.from.end);
+                    if is_beside && left < x && x < right {
+                        found.push((*link, *other, leg));
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// Where a link reaches from and to.
+    pub(crate) fn span(&self, link: Join) -> [f64; 2] {
+        let [a, b] = [link.from, link.to].map(|leg| self.exit(leg, link));
+        [a.min(b), a.max(b)]
+    }
+
+    fn centre(&mut self) {
+        let above = |end: &Placed| is_above(end.id);
+        let right = self.ends.iter().filter(|end| above(end)).map(|end| end.middle.x + end.half_size().x);
+        let spare = (self.width - MARGIN - right.fold(0.0, f64::max)) / 2.0;
+        for end in &mut self.ends {
+            end.middle.x = if is_above(end.id) { end.middle.x + spare.max(0.0) } else { self.width / 2.0 };
+        }
+    }
+
+    fn sort_out(&mut self, joins: &[Join]) {
+        let is_drawable = |join: &&Join| [join.from, join.to].iter().all(|leg| self.cup(*leg).is_some());
+        let (runs, mut links): (Vec<Join>, Vec<Join>) = joins
+            .iter()
+            .filter(is_drawable)
+            .partition(|join| is_above(join.from.end) != is_above(join.to.end));
+        let exits = |join: &Join| {
+            let [a, b] = [join.from, join.to].map(|leg| self.exit(leg, *join));
+            if is_above(join.from.end) { [a, b] } else { [b, a] }
+        };
+        let mut above: Vec<(Join, [f64; 2])> = runs.iter().map(|join| (*join, exits(join))).collect();
+        above.sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+        let mut below: Vec<usize> = (0..above.len()).collect();
+        below.sort_by(|a, b| above[*a].1[1].total_cmp(&above[*b].1[1]).then(a.cmp(b)));
+        let rank = |at: usize| below.iter().position(|other| *other == at).unwrap_or(at);
+        let runs = above.iter().enumerate().map(|(at, (join, _))| (*join, rank(at))).collect();
+        let reach = |link: &Join| {
+            let [left, right] = self.span(*link);
+            right - left
+        };
+        links.sort_by(|a, b| reach(a).total_cmp(&reach(b)));
+        self.runs = runs;
+        self.links = links;
+    }
+
+    /// Sets conductors of one cup side by side, in the order that costs no crossing.
+    fn share_cups(&mut self) {
+        let mut uses: BTreeMap<Leg, Vec<(i64, Join)>> = BTreeMap::new();
+        let place = |at: usize| i64::try_from(at).unwrap_or(i64::MAX - 1);
+        for (at, (join, rank)) in self.runs.iter().enumerate() {
+            for leg in [join.from, join.to] {
+                let order = if is_above(leg.end) { at } else { *rank };
+                uses.entry(leg).or_default().push((place(order), *join));
+            }
+        }
+        for link in &self.links {
+            for leg in [link.from, link.to] {
+                let is_left = self.exit(leg, *link) > self.span(*link)[0];
+                uses.entry(leg).or_default().push((if is_left { -1 } else { i64::MAX }, *link));
+            }
+        }
+        let mut beside = BTreeMap::new();
+        for (leg, mut conductors) in uses {
+            let Some(half) = self.end(leg.end).map(Placed::half_a_pair) else { continue };
+            conductors.sort_unstable();
+            let spaces = conductors.len().saturating_sub(1);
+            for (at, (_, join)) in conductors.into_iter().enumerate().filter(|_| spaces > 0) {
+                #[expect(clippy::cast_precision_loss, reason = "a cup holds few conductors")]
+                let share = at as f64 / spaces as f64;
+                beside.insert((leg, join), half * (2.0 * share - 1.0));
+            }
+        }
+        self.beside = beside;
+    }
+
+    fn cup(&self, leg: Leg) -> Option<Point> {
+        self.end(leg.end)?.cup(leg.contact)
+    }
+}
+
+/// Whether an end lies in the upper half of the sheet.
+pub(crate) const fn is_above(end: EndId) -> bool {
+    match end {
+        EndId::Controller(_) => true,
+        EndId::Port => false,
+    }
+}
+
+/// The way from an end to the other half of the sheet.
+pub(crate) const fn towards_the_other(end: EndId) -> Way {
+    if is_above(end) { Way::Down } else { Way::Up }
+}
+
+/// All ways for so many connectors to lie, the fewest turned first.
+pub(crate) fn ways_to_lie(ends: usize) -> Vec<Vec<bool>> {
+    let free = ends.min(MOST_TURNED);
+    let turned = |way: u32, end: usize| way >> end & 1 == 1;
+    let mut ways: Vec<u32> = (0..1 << free).collect();
+    ways.sort_by_key(|way| (way.count_ones(), std::cmp::Reverse(*way)));
+    ways.into_iter().map(|way| (0..free).map(|end| turned(way, end)).collect()).collect()
+}
+
+fn side_by_side(ends: &[End], turns: &[bool]) -> Vec<Placed> {
+    let mut right = 0.0;
+    let mut placed = Vec::new();
+    for (at, end) in ends.iter().enumerate() {
+        let mut one = Placed {
+            id: end.id,
+            connector: end.connector,
+            turned: turns.get(at).copied().unwrap_or(false),
+            middle: Point { x: 0.0, y: 0.0 },
+            scale: SCALE,
+        };
+        let half = one.half_size().x;
+        if is_above(end.id) {
+            one.middle.x = right + MARGIN + half;
+            right = one.middle.x + half;
+        } else {
+            one.middle.x = MARGIN + half;
+        }
+        placed.push(one);
+    }
+    placed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shelf::{stick_to_curlew, stick_to_plover, tangled};
+
+    #[test]
+    fn no_other_way_to_lie_has_fewer_crossings() {
+        for assembly in [stick_to_plover(), stick_to_curlew()].into_iter().chain((0..40).map(tangled)) {
+            let best = Plan::best(&assembly).crossings();
+            for turns in ways_to_lie(assembly.lead.ends.len()) {
+                assert!(best <= Plan::new(&assembly, &turns).crossings());
+            }
+        }
+    }
+
+    #[test]
+    fn two_connectors_lie_in_four_ways_the_unturned_first() {
+        let ways = ways_to_lie(2);
+        assert_eq!(ways, [[false, false], [false, true], [true, false], [true, true]]);
+    }
+
+    #[test]
+    fn every_conductor_leaves_at_an_x_of_its_own() {
+        for assembly in [stick_to_plover(), stick_to_curlew()].into_iter().chain((0..40).map(tangled)) {
+            let plan = Plan::best(&assembly);
+            for is_upper in [true, false] {
+                let legs =
+                    assembly.lead.joins.iter().flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)));
+                let mut exits: Vec<f64> = legs
+                    .filter(|(leg, _)| is_above(leg.end) == is_upper)
+                    .map(|(leg, join)| plan.exit(leg, join))
+                    .collect();
+                exits.sort_by(f64::total_cmp);
+                assert!(exits.windows(2).all(|two| two[1] - two[0] > 1.0), "{exits:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,141 @@
+//! The guide: one HTML file from which a stranger can build, test and plug in a lead.
+//!
+//! It loads nothing, runs nothing, and reads on a phone, on paper and aloud.
+
+mod bench;
+mod cautions;
+mod continuity;
+mod findings;
+mod frame;
+mod needs;
+mod power;
+mod readings;
+mod sources;
+mod steps;
+mod switches;
+mod text;
+mod verdict;
+mod wires;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use solderside_lead::Assembly;
+use solderside_proof::{Proof, Verdict};
+
+use crate::colouring::Colouring;
+use crate::drawing::{drawing, end_drawing};
+use crate::words::{clean, count, end_name, listed, theirs};
+use frame::{Section, contents, sections};
+
+/// What the caller of [`guide`] decides.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct GuideOptions {
+    /// The colours of the cable in hand; [`Colouring::usual`] if none are given.
+    pub colouring: Option<Colouring>,
+}
+
+/// What every part of the guide is made from.
+struct Subject<'a> {
+    assembly: &'a Assembly,
+    proof: &'a Proof,
+    colouring: Colouring,
+}
+
+/// Writes the guide to a lead as one HTML document.
+///
+/// A lead that fails or harms gets its findings and its picture, and nothing from which it could be built.
+pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> String {
+    let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::usual(assembly));
+    let subject = Subject { assembly, proof, colouring };
+    let parts = parts(&subject);
+    let title = clean(&assembly.lead.title);
+    let page = html! {
+        (DOCTYPE)
+        html lang="en-GB" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) ": building guide" }
+                style { (PreEscaped(include_str!("guide/style.css"))) }
+            }
+            body {
+                a class="skip" href="#verdict" { "Skip to the guide" }
+                header {
+                    p class="kind" { "Building guide" }
+                    h1 { (title) }
+                    p class="job" { (job(&subject)) }
+                    (contents(&parts))
+                }
+                main { (sections(parts)) }
+                footer { p { "Made by Solderside from the lead’s file. The same file gives the same guide." } }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn parts(subject: &Subject<'_>) -> Vec<Section> {
+    let buildable = is_buildable(subject.proof.verdict);
+    let mut parts = vec![verdict::section(subject), findings::section(subject)];
+    if buildable {
+        parts.push(cautions::section());
+        parts.push(needs::section(subject));
+    }
+    parts.push(Section::new("drawing", "Drawing", picture(subject)));
+    parts.push(wires::section(subject));
+    if buildable {
+        parts.push(steps::section(subject));
+        parts.push(bench::section(subject));
+        parts.push(switches::section(subject));
+        parts.push(power::section(subject));
+    }
+    parts.push(readings::section(subject));
+    parts.push(sources::section(subject));
+    parts
+}
+
+/// Whether the guide may tell how to build it.
+const fn is_buildable(verdict: Verdict) -> bool {
+    match verdict {
+        Verdict::Works | Verdict::Thin | Verdict::Unproved => true,
+        Verdict::Fails | Verdict::Harms => false,
+    }
+}
+
+/// What the lead is, in a sentence.
+fn job(subject: &Subject<'_>) -> String {
+    let lead = &subject.assembly.lead;
+    let ends: Vec<String> = lead
+        .ends
+        .iter()
+        .map(|end| format!("{} for the {}", end.connector, theirs(subject.assembly, end.id)))
+        .collect();
+    let conductors = count(lead.joins.len(), "conductor");
+    format!("A plain lead of {conductors}, wire only: {}.", listed(ends))
+}
+
+fn picture(subject: &Subject<'_>) -> Markup {
+    let Subject { assembly, colouring, proof } = subject;
+    html! {
+        @if !is_buildable(proof.verdict) {
+            p { strong { "Do not build this lead." } " It is drawn so that the findings can be followed." }
+        }
+        p {
+            "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
+             connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
+             The black pointer marks contact 1; connectors have the number moulded beside it."
+        }
+        figure { (PreEscaped(drawing(assembly, colouring)))
+            figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
+        @for end in &assembly.lead.ends {
+            @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
+                h3 { (end_name(assembly, end.id)) ": " (end.connector) }
+                figure { (PreEscaped(picture))
+                    figcaption { "For soldering: each used cup with its conductor." } }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

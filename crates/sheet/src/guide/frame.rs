@@ -1,0 +1,76 @@
+//! Sections, tables and lists to tick: the shapes that all parts of the guide share.
+
+use maud::{Markup, html};
+
+/// One section of the guide.
+pub(super) struct Section {
+    id: &'static str,
+    heading: &'static str,
+    body: Markup,
+}
+
+impl Section {
+    pub(super) const fn new(id: &'static str, heading: &'static str, body: Markup) -> Self {
+        Self { id, heading, body }
+    }
+}
+
+/// Links to all sections.
+pub(super) fn contents(sections: &[Section]) -> Markup {
+    html! {
+        nav aria-label="Contents" {
+            ul { @for section in sections { li { a href={ "#" (section.id) } { (section.heading) } } } }
+        }
+    }
+}
+
+pub(super) fn sections(sections: Vec<Section>) -> Markup {
+    html! {
+        @for section in sections {
+            section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
+                h2 id={ (section.id) "-heading" } { (section.heading) }
+                (section.body)
+            }
+        }
+    }
+}
+
+/// A table with its caption; the first cell of each row heads it.
+pub(super) fn table(caption: &str, headings: &[&str], rows: Vec<Vec<Markup>>) -> Markup {
+    html! {
+        div class="table" role="region" tabindex="0" aria-label=(caption) {
+            table {
+                caption { (caption) }
+                thead { tr { @for heading in headings { th scope="col" { (heading) } } } }
+                tbody {
+                    @for row in rows {
+                        tr {
+                            @for (at, cell) in row.into_iter().enumerate() {
+                                @if at == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A box to tick, on screen and on paper.
+pub(super) fn tick(what: &str) -> Markup {
+    html! { label class="tick" { input type="checkbox" aria-label=(what); } }
+}
+
+/// Numbered things to do, each with a box to tick; numbering goes on from `first`.
+pub(super) fn to_do(first: usize, items: Vec<Markup>) -> Markup {
+    html! {
+        ol class="do" start=(first) {
+            @for item in items { li { label { input type="checkbox"; span { (item) } } } }
+        }
+    }
+}
+
+/// Where a figure or a habit comes from.
+pub(super) fn source(text: &str) -> Markup {
+    html! { small class="source" { "Source: " (text) } }
+}

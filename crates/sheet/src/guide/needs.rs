@@ -1,0 +1,102 @@
+//! What to buy and to have at hand.
+
+use maud::{Markup, html};
+use solderside_lead::EndId;
+use solderside_trade::{Connector, Family};
+
+use super::Subject;
+use super::frame::{Section, source};
+use super::text::conductor;
+use crate::words::{count, crosses, goes, has, listed, theirs};
+
+const HABIT: &str = "common practice, no source";
+
+pub(super) fn section(subject: &Subject<'_>) -> Section {
+    Section::new("needs", "What you need", body(subject))
+}
+
+fn body(subject: &Subject<'_>) -> Markup {
+    let lead = &subject.assembly.lead;
+    let mut wanted: Vec<(Connector, Vec<EndId>)> = Vec::new();
+    for end in &lead.ends {
+        match wanted.iter_mut().find(|(connector, _)| *connector == end.connector) {
+            Some((_, ends)) => ends.push(end.id),
+            None => wanted.push((end.connector, vec![end.id])),
+        }
+    }
+    html! {
+        h3 { "Connectors and hoods" }
+        @for (connector, ends) in &wanted { (entry(subject, *connector, ends)) }
+        h3 { "Cable" }
+        (cable(subject))
+        h3 { "Small parts" }
+        ul {
+            li { "Heat-shrink sleeve, " (2 * lead.joins.len()) " pieces of 10 mm, about 2 mm bore before shrinking: one \
+                  for each joint. " (source(HABIT)) }
+            li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
+            li { "Solder with flux core. " (source("HSE, COSHH essentials WL17 (rosin-free or reduced-rosin where possible)")) }
+        }
+        h3 { "Tools" }
+        ul {
+            li { "Soldering iron with a fine tip and a stand; something that draws the fume off." }
+            li { "A meter with ohms, a buzzer, and DC volts of 10 MΩ. "
+                (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
+            li { "Wire stripper, side cutter, eye protection, a vice or a spare mating connector to hold the work. "
+                (source(HABIT)) }
+        }
+    }
+}
+
+fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
+    let Connector { family, gender } = connector;
+    let mates = listed(ends.iter().map(|end| theirs(subject.assembly, *end)));
+    html! {
+        p class="part" {
+            b { (ends.len()) " × " (connector) ", solder cup" } ": "
+            (count(usize::from(family.contacts()), "contact")) " in " (rows(family)) ", with " (has(gender)) ". It "
+            (goes(gender)) " the " (mates) "."
+        }
+        details {
+            summary { "What sellers call the " (family) }
+            ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
+            p { (source("D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html")) }
+        }
+        p class="part" {
+            b { (ends.len()) " × hood for shell " (shell(family)) } " with a cable clamp. Game ports often have no screw posts and sit \
+             close to their neighbours: check that the hood is narrow enough. " (source(HABIT))
+        }
+    }
+}
+
+fn cable(subject: &Subject<'_>) -> Markup {
+    let lead = &subject.assembly.lead;
+    let conductors = lead.joins.iter().filter(|join| crosses(**join)).count();
+    let links = lead.joins.len() - conductors;
+    html! {
+        p class="part" {
+            b { (lead.cord.length) " of cable with at least " (count(conductors, "conductor")) ", " (lead.cord.conductor) }
+            " or thicker. Colours here:"
+        }
+        ul class="cores" { @for join in &lead.joins { li { (conductor(subject, *join)) } } }
+        p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
+            (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
+        @if links > 0 { p { (count(links, "short link")) " of the same wire, cup to cup within one connector." } }
+    }
+}
+
+/// "two rows of 8 and 7".
+fn rows(family: Family) -> String {
+    let number = match family.rows().len() {
+        2 => "two",
+        _ => "three",
+    };
+    format!("{number} rows of {}", listed(family.rows()))
+}
+
+const fn shell(family: Family) -> &'static str {
+    match family {
+        Family::De9 => "E (sold as 9-way)",
+        Family::De15Hd => "E (sold as 9-way; three rows of 15 use the same shell)",
+        Family::Da15 => "A (sold as 15-way)",
+    }
+}

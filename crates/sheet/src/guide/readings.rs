@@ -1,0 +1,120 @@
+//! What the machine reads: the truth table in short, and how far each reading is from going wrong.
+
+use maud::{Markup, html};
+use solderside_proof::{ActionProof, Worst};
+use solderside_quantity::Volts;
+
+use super::Subject;
+use super::frame::{Section, table};
+use super::text::{pressed, prose};
+use crate::words::{contact, count};
+
+/// So many of the tolerances behind a worst reading are named: the rest move it little.
+const STRONGEST: usize = 3;
+
+pub(super) fn section(subject: &Subject<'_>) -> Section {
+    Section::new("readings", "Readings", body(subject))
+}
+
+fn body(subject: &Subject<'_>) -> Markup {
+    let proof = subject.proof;
+    let short = proof.truth.iter().filter(|row| row.pressed.len() < 2);
+    let truth = short.map(|row| {
+        vec![
+            html! { (pressed(&row.pressed)) },
+            html! {
+                @if row.reads.is_empty() { "nothing" }
+                @for (at, action) in row.reads.iter().enumerate() {
+                    @if at > 0 { " + " }
+                    code { (action) }
+                }
+            },
+        ]
+    });
+    let is_read = |action: &ActionProof| action.active.is_some() || action.idle.is_some();
+    html! {
+        @if proof.truth.is_empty() { p { "What the machine would read was not worked out, because the findings come first." } }
+        @else {
+            (table("Press one control at a time", &["Controller", "Machine reads"], truth.collect()))
+            p { "All " (count(proof.truth.len(), "combination")) " were checked; these are the ones with one control at most." }
+        }
+        @if proof.actions.iter().any(is_read) { (margins(subject)) }
+        @if !proof.loads.is_empty() { (loads(subject)) }
+    }
+}
+
+fn margins(subject: &Subject<'_>) -> Markup {
+    let actions = &subject.proof.actions;
+    html! {
+        h3 { "Margins" }
+        p { "The worst voltage at each of the machine’s contacts over all states, steps and tolerances, against the threshold \
+             that every part of its family keeps. A margin below 0 V means that only a typical part reads it right." }
+        div class="table" role="region" tabindex="0" aria-label="Margins" {
+            table {
+                caption { "Worst readings of each action" }
+                thead { tr {
+                    th scope="col" { "Should be" } th scope="col" { "Worst" } th scope="col" { "Guaranteed" }
+                    th scope="col" { "Margin" }
+                } }
+                @for action in actions { (rows(subject, action)) }
+            }
+        }
+    }
+}
+
+fn rows(subject: &Subject<'_>, action: &ActionProof) -> Markup {
+    let sides = [("active", &action.active), ("idle", &action.idle)];
+    html! {
+        tbody {
+            tr class="group" { th scope="rowgroup" colspan="4" {
+                code { (action.action) } " at port contact " (contact(subject.assembly, action.leg))
+            } }
+            @for (side, worst) in sides {
+                @if let Some(worst) = worst {
+                    tr {
+                        th scope="row" { (side) }
+                        td class="figure" { (worst.volts) }
+                        td class="figure" { (wanted(worst)) " " (worst.guaranteed) }
+                        td class="figure" { (worst.margin) }
+                    }
+                    tr class="where" { td colspan="4" { (place(worst)) } }
+                }
+            }
+        }
+    }
+}
+
+/// Whether a reading has to stay below its threshold or above it.
+fn wanted(worst: &Worst) -> &'static str {
+    let is_below = worst.guaranteed - worst.volts;
+    if (is_below - worst.margin).abs() <= (is_below + worst.margin).abs().max(Volts::ZERO) {
+        "below"
+    } else {
+        "above"
+    }
+}
+
+/// Where a worst reading happens: state, step, tolerances.
+fn place(worst: &Worst) -> Markup {
+    let others = worst.corner.len().saturating_sub(STRONGEST);
+    html! {
+        "Typical threshold " (worst.typical) "; " (pressed(&worst.state)) "; step " code { (worst.step) }
+        @for tolerance in worst.corner.iter().take(STRONGEST) { "; " (prose(tolerance)) }
+        @if others > 0 { "; and " (count(others, "weaker tolerance")) }
+        "."
+    }
+}
+
+fn loads(subject: &Subject<'_>) -> Markup {
+    let rows = subject.proof.loads.iter().map(|load| {
+        vec![
+            html! { (load.leg.end) " " (contact(subject.assembly, load.leg)) },
+            html! { (load.amps) },
+            html! { (load.limit) @if !load.stated { " (assumed)" } },
+        ]
+    });
+    html! {
+        h3 { "Loads" }
+        (table("The most that each contact carries", &["Contact", "Carries", "Limit"], rows.collect()))
+    }
+}

@@ -1,0 +1,181 @@
+//! What must hold of every guide.
+
+use solderside_lead::EndId;
+use solderside_proof::prove;
+
+use super::*;
+use crate::drawing::far_row_first;
+use crate::shelf::{pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled};
+
+fn page(assembly: &Assembly) -> String {
+    guide(assembly, &prove(assembly).unwrap(), &GuideOptions::default())
+}
+
+fn all() -> Vec<String> {
+    let demo = [stick_to_plover(), stick_to_curlew(), pad_to_curlew(), pad_wrongly_to_plover()];
+    demo.iter().map(page).collect()
+}
+
+/// The values of an attribute, in the order of the page.
+fn attributes<'p>(page: &'p str, name: &str) -> Vec<&'p str> {
+    let start = format!(" {name}=\"");
+    page.split(start.as_str()).skip(1).filter_map(|rest| rest.split('"').next()).collect()
+}
+
+/// One section of a page.
+fn section<'p>(page: &'p str, id: &str) -> &'p str {
+    let from = page.split(&format!("<section id=\"{id}\"")).nth(1).unwrap_or_default();
+    from.split("</section>").next().unwrap_or_default()
+}
+
+#[test]
+fn a_page_loads_nothing_and_runs_nothing() {
+    for page in all() {
+        let page = page.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
+        for forbidden in ["http:", "https:", "src=", "url(", "@import", "<script", "<link", "<iframe", " on"]
+        {
+            let found = page.match_indices(forbidden).map(|(at, _)| at);
+            let is_attribute = |at: &usize| page[*at..].starts_with(" on") && !is_handler(&page[*at..]);
+            assert_eq!(found.filter(|at| !is_attribute(at)).count(), 0, "{forbidden}");
+        }
+    }
+}
+
+/// Whether a text begins with an event handler such as ` onload="`.
+fn is_handler(text: &str) -> bool {
+    let word = text.trim_start().split(|c: char| !c.is_ascii_alphabetic()).next().unwrap_or_default();
+    word.len() > 2 && text.trim_start()[word.len()..].starts_with("=\"")
+}
+
+#[test]
+fn a_page_is_small() {
+    for page in all() {
+        assert!(page.len() < 120_000, "{} bytes", page.len());
+    }
+}
+
+#[test]
+fn headings_skip_no_level() {
+    for page in all() {
+        let levels: Vec<u8> = page
+            .match_indices("<h")
+            .filter_map(|(at, _)| page.as_bytes().get(at + 2))
+            .filter(|level| level.is_ascii_digit())
+            .map(|level| level - b'0')
+            .collect();
+        assert_eq!(page.matches("<h1>").count(), 1);
+        assert!(levels.windows(2).all(|two| two[1] <= two[0] + 1), "{levels:?}");
+    }
+}
+
+#[test]
+fn every_link_lands_and_no_identifier_stands_twice() {
+    for page in all() {
+        let mut ids = attributes(&page, "id");
+        for target in attributes(&page, "href").iter().filter_map(|href| href.strip_prefix('#')) {
+            assert!(ids.contains(&target), "{target}");
+        }
+        let count = ids.len();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), count);
+    }
+}
+
+#[test]
+fn every_table_has_a_caption_and_every_box_a_name() {
+    for page in all() {
+        assert_eq!(page.matches("<table>").count(), page.matches("<caption>").count());
+        let boxes = page.matches("<input type=\"checkbox\"").count();
+        let named = page.matches("<input type=\"checkbox\" aria-label=").count();
+        assert_eq!(boxes, named + page.matches("<input type=\"checkbox\"><span>").count());
+    }
+}
+
+#[test]
+fn every_join_is_wired_soldered_at_both_ends_and_buzzed() {
+    for assembly in [stick_to_plover(), pad_to_curlew()] {
+        let page = page(&assembly);
+        let colouring = Colouring::usual(&assembly);
+        for join in &assembly.lead.joins {
+            let name = format!("<b>{}</b>", colouring.letters(*join));
+            let times = |id: &str| section(&page, id).matches(&name).count();
+            assert_eq!(["wires", "steps", "bench"].map(times), [1, 2, 1], "{join}");
+        }
+    }
+}
+
+#[test]
+fn a_lead_that_harms_comes_without_a_way_to_build_it() {
+    let page = page(&pad_wrongly_to_plover());
+    assert!(page.contains("Do not build this lead."));
+    for id in ["needs", "steps", "bench", "power"] {
+        assert_eq!(section(&page, id), "", "{id}");
+    }
+}
+
+#[test]
+fn the_supply_is_tested_against_the_return_before_all_else() {
+    let page = page(&pad_to_curlew());
+    let bench = section(&page, "bench");
+    let supply = bench.find("7 (supply) – 8 (return)").unwrap();
+    assert!(supply < bench.find("Continuity").unwrap() && supply < bench.find("Isolation").unwrap());
+}
+
+// *Common Wire Gauges*, HyperPhysics: AWG 28 has 64.9 Ω for 1000 ft, which is 0.32 Ω for 1.5 m.
+#[test]
+fn continuity_expects_what_published_tables_give_for_the_wire() {
+    let page = page(&stick_to_plover());
+    assert!(section(&page, "bench").contains("<b>0.27 Ω to 0.43 Ω</b>"));
+}
+
+#[test]
+fn every_pair_of_neighbours_is_tested_once() {
+    let page = page(&stick_to_plover());
+    let bench = section(&page, "bench");
+    // DE-9, *row by row*: contact 1 has 2, 6 and the shell beside it; 2 has 3, 6 and 7.
+    assert!(bench.contains("<td>2, 6 and shell</td>"));
+    assert!(bench.contains("<td>3, 6, 7 and shell</td>"));
+}
+
+#[test]
+fn the_far_row_is_soldered_before_the_near_one_and_the_middle_before_the_outside() {
+    let rows = far_row_first(&stick_to_plover(), EndId::Controller(0));
+    let read = |row: &[solderside_trade::ContactId]| listed(row);
+    // The stick's connector lies with row 1 to 8 up, away from the conductors.
+    assert_eq!(read(&rows[0]), "4, 5, 3, 6, 2, 7, 1 and 8");
+    assert_eq!(read(&rows[1]), "12, 11, 13, 10, 14, 9 and 15");
+}
+
+#[test]
+fn a_controller_with_chips_is_not_measured_through() {
+    let page = page(&pad_to_curlew());
+    assert!(section(&page, "switches").contains("has chips inside"));
+    assert_eq!(section(&page, "switches").matches("<table>").count(), 0);
+}
+
+#[test]
+fn a_title_is_text_whatever_is_in_it() {
+    let mut assembly = stick_to_plover();
+    "<script>\u{7}&".clone_into(&mut assembly.lead.title);
+    "\"><b>".clone_into(&mut assembly.port.title);
+    let page = page(&assembly);
+    assert!(page.contains("<h1>&lt;script&gt; &amp;</h1>"));
+    assert!(!page.contains("<script") && !page.contains('\u{7}') && !page.contains("\"><b>\""));
+}
+
+#[test]
+fn the_same_lead_gives_the_same_bytes() {
+    assert_eq!(page(&pad_to_curlew()), page(&pad_to_curlew()));
+}
+
+#[test]
+fn a_lead_that_nobody_would_build_still_makes_a_page() {
+    for seed in 0..30 {
+        let assembly = tangled(seed);
+        if let Ok(proof) = prove(&assembly) {
+            let page = guide(&assembly, &proof, &GuideOptions::default());
+            assert!(page.ends_with("</html>"), "seed {seed}");
+        }
+    }
+}

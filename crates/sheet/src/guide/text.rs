@@ -1,0 +1,106 @@
+//! Texts of findings and profiles as HTML, and the words for states and contacts.
+
+use maud::{Markup, html};
+use solderside_lead::{Assembly, EndId, Join, Leg};
+use solderside_profile::Control;
+use solderside_quantity::{Ohms, Triple, significant};
+use solderside_trade::Colour;
+
+use super::Subject;
+use crate::words::{clean, contact, end_name};
+
+/// A text whose names stand in backticks, with a capital and a full stop.
+pub(super) fn sentence(text: &str) -> Markup {
+    let mut letters = text.trim().chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    let stop = if text.trim_end().ends_with(['.', '?', '!']) || text.trim().is_empty() { "" } else { "." };
+    prose(&format!("{first}{}{stop}", letters.as_str()))
+}
+
+/// A text whose names stand in backticks.
+pub(super) fn prose(text: &str) -> Markup {
+    let text = clean(text);
+    let pieces: Vec<&str> = text.split('`').collect();
+    html! {
+        @for (at, piece) in pieces.iter().enumerate() {
+            @if at % 2 == 1 && at + 1 < pieces.len() { code { (piece) } } @else { (piece) }
+        }
+    }
+}
+
+/// "`up` and `a` pressed", "nothing pressed".
+pub(super) fn pressed(state: &[Control]) -> Markup {
+    html! {
+        @if state.is_empty() { "nothing pressed" } @else {
+            @for (at, control) in state.iter().enumerate() {
+                @if at > 0 { " + " }
+                code { (control) }
+            }
+            " pressed"
+        }
+    }
+}
+
+/// A conductor: a swatch, the letters, the word.
+pub(super) fn conductor(subject: &Subject<'_>, join: Join) -> Markup {
+    html! { (letters(subject, join)) " " span class="word" { (subject.colouring.words(join)) } }
+}
+
+/// A conductor in a narrow column: a swatch and the letters.
+pub(super) fn letters(subject: &Subject<'_>, join: Join) -> Markup {
+    html! {
+        span class="letters" {
+            @if let Some(core) = subject.colouring.core(join) {
+                span class="core" style=(swatch(core.base(), core.ring())) {}
+            }
+            b { (subject.colouring.letters(join)) }
+        }
+    }
+}
+
+/// A range as a hand-held meter shows it: two digits, and no prefix below 1 kΩ.
+pub(super) fn range(ohms: Triple<Ohms>) -> String {
+    let read = |ohms: Ohms| {
+        if ohms.get() < 1000.0 { format!("{} Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
+    };
+    format!("{} to {}", read(ohms.low()), read(ohms.high()))
+}
+
+fn swatch(base: Colour, ring: Option<Colour>) -> String {
+    let css = |colour: Colour| {
+        let [red, green, blue] = colour.rgb();
+        format!("rgb({red} {green} {blue})")
+    };
+    let base_css = css(base);
+    match ring {
+        None => format!("background:{base_css}"),
+        Some(ring) => {
+            format!("background:linear-gradient(90deg,{base_css} 35%,{} 35% 65%,{base_css} 65%)", css(ring))
+        }
+    }
+}
+
+/// "13 (a)" in a column of one end; "13 (a), port end" where the leg is elsewhere.
+pub(super) fn at(assembly: &Assembly, leg: Leg, column: Option<EndId>) -> String {
+    let contact = contact(assembly, leg);
+    if column == Some(leg.end) {
+        contact
+    } else {
+        format!("{contact}, {}", end_name(assembly, leg.end).to_lowercase())
+    }
+}
+
+/// The end that the first legs of all conductors belong to, and that of the second; none where they differ.
+pub(super) fn columns(assembly: &Assembly) -> [Option<EndId>; 2] {
+    let only = |leg: fn(&Join) -> Leg| {
+        let mut ends = assembly.lead.joins.iter().map(|join| leg(join).end);
+        let first = ends.next()?;
+        ends.all(|end| end == first).then_some(first)
+    };
+    [only(|join| join.from), only(|join| join.to)]
+}
+
+/// The heading of a column of contacts.
+pub(super) fn column_heading(assembly: &Assembly, end: Option<EndId>, otherwise: &str) -> String {
+    end.map_or_else(|| otherwise.to_owned(), |end| end_name(assembly, end))
+}
