@@ -289,7 +289,8 @@ impl Spread {
             Stuck::NoBalance(i) => Unsolvable::NoBalance { node: part.nodes[i] },
         };
         // Starting near the extreme saves steps; any start would do.
-        let start = |node: &Node| self.survey().ranges.as_ref().map_or(0.0, |ranges| ranges.at(*node, extreme));
+        let start =
+            |node: &Node| self.survey().ranges.as_ref().map_or(0.0, |ranges| ranges.at(*node, extreme));
         let mut volts: Vec<f64> = part.nodes.iter().map(start).collect();
         let open = part.without_near_end.len();
         if open > 0 && open <= MOST_TRIED && part.straight {

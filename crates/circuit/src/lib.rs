@@ -15,8 +15,10 @@ mod network;
 mod newton;
 mod solve;
 mod star_mesh;
+mod sweep;
 
 pub use bounds::{Argument, Bound, Extreme, Spread, Uncertain};
 pub use diode::Diode;
 pub use network::{Element, ElementId, Network, Node, Refused};
 pub use solve::{OperatingPoint, Thevenin, Unsolvable};
+pub use sweep::Unswept;

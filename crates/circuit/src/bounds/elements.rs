@@ -84,7 +84,9 @@ pub(super) fn typical(element: &Uncertain) -> Element {
             Element::Source { node, volts: volts.typical(), ohms: ohms.typical() }
         }
         Uncertain::Current { a, b, amps } => Element::Current { a, b, amps: amps.typical() },
-        Uncertain::Diode { anode, cathode, least, most: _ } => Element::Diode { anode, cathode, diode: least },
+        Uncertain::Diode { anode, cathode, least, most: _ } => {
+            Element::Diode { anode, cathode, diode: least }
+        }
         Uncertain::Sink { node, to, offset, ohms, off } => Element::OpenCollector {
             node,
             to,
@@ -120,4 +122,3 @@ pub(super) fn chosen(element: &Uncertain, most: bool, extreme: Extreme) -> Eleme
         },
     }
 }
-

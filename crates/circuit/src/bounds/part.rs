@@ -177,4 +177,3 @@ impl Part {
         self.system.branches.iter().any(|b| matches!(b.p, End::Fixed(_)) || matches!(b.q, End::Fixed(_)))
     }
 }
-

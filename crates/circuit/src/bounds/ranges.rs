@@ -31,7 +31,10 @@ pub(super) struct Ranges {
 impl Ranges {
     /// Finds them; none where the check fails, as with a floating node.
     pub(super) fn of(spread: &Spread) -> Option<Self> {
-        Some(Self { low: passed_by_none(spread, Extreme::Lowest)?, high: passed_by_none(spread, Extreme::Highest)? })
+        Some(Self {
+            low: passed_by_none(spread, Extreme::Lowest)?,
+            high: passed_by_none(spread, Extreme::Highest)?,
+        })
     }
 
     /// One end of a node's range.
@@ -155,7 +158,12 @@ impl Sight {
 /// Every element from each of its free nodes, and the current put into each node.
 type Sights = (Vec<Sight>, Vec<f64>);
 
-fn sights(spread: &Spread, extreme: Extreme, held: &[Option<f64>], place: &[Option<usize>]) -> Option<Sights> {
+fn sights(
+    spread: &Spread,
+    extreme: Extreme,
+    held: &[Option<f64>],
+    place: &[Option<usize>],
+) -> Option<Sights> {
     let raising = extreme == Extreme::Highest;
     let mut sights = Vec::new();
     let mut into = vec![0.0; held.len()];
