@@ -5,7 +5,7 @@
 //! remains forbids the lead together, and not without any one of it.
 
 use solderside_lead::{Join, Leg, Unbuilt};
-use solderside_profile::{Action, Control, Fact as Known, PortContact, PortRole, Step, Supply};
+use solderside_profile::{Action, Control, Fact as Known, Limits, PortContact, PortRole, Step, Supply};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
@@ -46,6 +46,8 @@ pub enum FactKind {
     WornContacts,
     /// How strong an input's pull-up may be.
     StrongPullUp(String),
+    /// An input has no pull-up.
+    NoPullUp(String),
     /// Wire is all there is.
     OnlyWire,
 }
@@ -86,8 +88,16 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
     let port = &problem.port;
     for input in port.inputs.values() {
         if let Some(pull_up) = input.pull_up {
-            let text = format!("the inputs `{}` are pulled up through {} to {}", input.name, pull_up.low(), pull_up.high());
+            let text = format!(
+                "the inputs `{}` are pulled up through {} to {}",
+                input.name,
+                pull_up.low(),
+                pull_up.high()
+            );
             push(FactKind::StrongPullUp(input.name.clone()), text);
+        } else {
+            let text = format!("nothing holds the inputs `{}` while no switch is closed", input.name);
+            push(FactKind::NoPullUp(input.name.clone()), text);
         }
     }
     if problem.controller.logic.is_none() {
@@ -96,7 +106,10 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         push(FactKind::WornContacts, text);
     }
     for (id, supply) in port.supplies() {
-        push(FactKind::SupplyLimit(id), format!("the supply `{}` gives at most {}", Leg::port(id), supply.amps_max));
+        push(
+            FactKind::SupplyLimit(id),
+            format!("the supply `{}` gives at most {}", Leg::port(id), supply.amps_max),
+        );
     }
     if port.supplies().is_empty() && problem.controller.logic.is_some() {
         push(FactKind::NoSupply, format!("the port `{}` has no supply", port.name));
@@ -105,7 +118,7 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         push(FactKind::NoReturn, format!("the port `{}` has no return", port.name));
     }
     for join in &problem.joins {
-        let (id, text) = (join.to.contact, pulled_up(nearest, join));
+        let (id, text) = (join.to.contact, pulled_up(nearest, *join));
         if let (true, Some(text)) = (port.input_of(id).is_some_and(|input| input.pull_up.is_some()), text) {
             push(FactKind::PulledUp(id), text);
         }
@@ -121,7 +134,10 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
     }
     let listens: Vec<String> = port.actions().into_iter().map(|action| format!("`{action}`")).collect();
     push(FactKind::TheseActions, format!("the port listens for {} and nothing else", listens.join(", ")));
-    push(FactKind::OnlyWire, "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned());
+    push(
+        FactKind::OnlyWire,
+        "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned(),
+    );
     for part in problem.play.iter().filter(|part| !part.controls.is_empty()) {
         let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
         let by = if part.wished { "as asked" } else { "by the default play map" };
@@ -138,7 +154,7 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
 }
 
 /// What the nearest lead says of a contact that was taken for a supply.
-fn pulled_up(nearest: &Choice, join: &Join) -> Option<String> {
+fn pulled_up(nearest: &Choice, join: Join) -> Option<String> {
     let found = nearest.proof.findings.iter().find(|finding| {
         finding.code == solderside_proof::Code::PowerPulledUp && finding.legs.contains(&join.to)
     });
@@ -151,7 +167,8 @@ const SPARE: ContactId = ContactId::Number(u8::MAX);
 /// Makes the problem as it would be without the fact.
 fn drop_fact(problem: &mut Problem, fact: &Fact) {
     let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
-    let contact = |role: PortRole| PortContact { role, fact: sound.clone(), limits: Default::default(), note: None };
+    let contact =
+        |role: PortRole| PortContact { role, fact: sound.clone(), limits: Limits::default(), note: None };
     let supply = Supply {
         volts: Triple::exactly(Volts::literal(5.0)),
         ohms: Triple::exactly(Ohms::literal(0.1)),
@@ -181,7 +198,7 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         }
         FactKind::TheseActions => problem.only_these_actions = false,
         FactKind::WornContacts => problem.controller.switch = SwitchKind::Microswitch,
-        FactKind::StrongPullUp(name) => {
+        FactKind::StrongPullUp(name) | FactKind::NoPullUp(name) => {
             if let Some(input) = problem.port.inputs.get_mut(name) {
                 input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
             }

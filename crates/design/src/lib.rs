@@ -1,5 +1,5 @@
 //! Leads for a controller and a port: each option is proved, and what cannot be had is refused with
-//! the facts that forbid it, of which none can be dropped.
+//! the facts that forbid it, of which none can be spared.
 //!
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
@@ -11,7 +11,7 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Controller, Port};
 use solderside_proof::Proof;
 
-pub use facts::Fact;
+pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 
 /// What a lead is made of.
@@ -37,7 +37,8 @@ pub struct Choice {
 pub struct Refusal {
     /// The class.
     pub class: Class,
-    /// The facts that forbid it: drop any one, and a lead exists.
+    /// The facts that forbid it together, none of which can be spared: these alone leave no lead, and
+    /// without any one of them the others do.
     pub facts: Vec<Fact>,
     /// The nearest thing to a lead, with its findings.
     pub nearest: Choice,

@@ -36,7 +36,8 @@ impl Problem {
             let wish = wishes.play.iter().rev().find(|(wished, _)| wished == action);
             Part {
                 action: action.clone(),
-                controls: wish.map_or_else(|| default.controls(action).to_vec(), |(_, controls)| controls.clone()),
+                controls: wish
+                    .map_or_else(|| default.controls(action).to_vec(), |(_, controls)| controls.clone()),
                 wished: wish.is_some(),
             }
         });
@@ -66,15 +67,13 @@ impl Problem {
                 }
             }
         }
-        match best {
-            Some(best) => Ok(best),
-            // There is always one way, if only that without return and supply.
-            None => {
-                let assembly = self.joined(None, None);
-                let proof = prove(&assembly)?;
-                Ok((assembly, proof))
-            }
+        if let Some(best) = best {
+            return Ok(best);
         }
+        // There is always one way, if only that without return and supply.
+        let assembly = self.joined(None, None);
+        let proof = prove(&assembly)?;
+        Ok((assembly, proof))
     }
 
     /// Whether a lead is what was asked for.
@@ -82,10 +81,10 @@ impl Problem {
         let lost = |control: &&Control| proof.controls_lost.contains(control);
         let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost(&control));
         let kept_apart = |code: Code| !self.only_wire && matches!(code, Code::ReadGhost | Code::ReadThin);
-        let sound = proof
-            .findings
-            .iter()
-            .all(|finding| finding.severity < Severity::Fail && finding.code != Code::ReadUnproved || kept_apart(finding.code));
+        let sound = proof.findings.iter().all(|finding| {
+            finding.severity < Severity::Fail && finding.code != Code::ReadUnproved
+                || kept_apart(finding.code)
+        });
         let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));
         all_musts && sound && wished
     }
@@ -107,9 +106,12 @@ impl Problem {
             }
         }
         if let Some(home) = home {
-            joins.extend(self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)));
+            joins.extend(
+                self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)),
+            );
         }
-        if let (Some(_), Some(own), Some(supply)) = (&self.controller.logic, self.controller.supply(), supply) {
+        if let (Some(_), Some(own), Some(supply)) = (&self.controller.logic, self.controller.supply(), supply)
+        {
             joins.push(Join::new(Leg::controller(own), supply));
         }
         joins.retain(|join| !self.joins.iter().any(|wished| wished.from == join.from));

@@ -122,7 +122,11 @@ impl Assembly {
             Some(PortRole::Return) => true,
             Some(PortRole::Drive(_)) => step.drives.get(&leg.contact) == Some(&Level::Low),
             Some(
-                PortRole::Action { .. } | PortRole::Sense { .. } | PortRole::Supply(_) | PortRole::Pot | PortRole::Unused,
+                PortRole::Action { .. }
+                | PortRole::Sense { .. }
+                | PortRole::Supply(_)
+                | PortRole::Pot
+                | PortRole::Unused,
             )
             | None => false,
         }
@@ -168,7 +172,8 @@ impl Assembly {
                     beside.extend(commons().filter(|other| *other != leg));
                     beside.extend(state.iter().filter_map(|control| controller.contact_of(control)).map(at));
                 }
-                Some(ControllerRole::Control(_) | ControllerRole::Supply | ControllerRole::Unused) | None => {}
+                Some(ControllerRole::Control(_) | ControllerRole::Supply | ControllerRole::Unused) | None => {
+                }
             }
         }
         beside

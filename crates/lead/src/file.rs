@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use solderside_profile::{
-    Action, At, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading, SourceFile, Table,
-    describe, heading, is_kebab, listed, nearest, quoted, read,
+    Action, At, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading, SourceFile,
+    Table, describe, heading, is_kebab, listed, nearest, quoted, read,
 };
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector};
@@ -140,9 +140,8 @@ impl LeadFile {
         let title = heading(table, Kind::Lead).title;
         let name = |name: &str| is_kebab(name).then(|| name.to_owned());
         let connectors = || ["DA-15 socket", "DE-9 socket"].map(str::to_owned);
-        let connector = |text: &str| {
-            Connector::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
-        };
+        let connector =
+            |text: &str| Connector::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()));
         let file = Self {
             title,
             controller: table.key("controller", "the name of the controller's profile").name(name),
@@ -155,7 +154,10 @@ impl LeadFile {
                 .parsed(connectors(), connector),
             plays: table.has("play"),
             play: table
-                .key("play", "for each action the controls that perform it, any of them; the default map if absent")
+                .key(
+                    "play",
+                    "for each action the controls that perform it, any of them; the default map if absent",
+                )
                 .map(None, |action, value| {
                     let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
                     Some((action.clone(), controls))
@@ -166,9 +168,11 @@ impl LeadFile {
                 })
             }),
             cord: table.key("cord", "what the conductors are, and how long").table(|table| CordEntry {
-                conductor: table.key("conductor", "`AWG 28` or `0.14 mm2`").parsed(["AWG 28", "0.14 mm2"].map(str::to_owned), |text| {
-                    Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
-                }),
+                conductor: table
+                    .key("conductor", "`AWG 28` or `0.14 mm2`")
+                    .parsed(["AWG 28", "0.14 mm2"].map(str::to_owned), |text| {
+                        Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
+                    }),
                 length_mm: table.key("length_mm", "from cup to cup, in millimetres").whole(1, LONGEST_MM),
             }),
             proved: table
@@ -264,7 +268,10 @@ fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint
         ),
         Some(end) if !end.connector.family.has(leg.contact) => {
             let family = end.connector.family;
-            let headline = format!("`{leg}` is outside the connector: a {family} has contacts 1 to {}", family.contacts());
+            let headline = format!(
+                "`{leg}` is outside the connector: a {family} has contacts 1 to {}",
+                family.contacts()
+            );
             Some(
                 Complaint::new(join.place.clone(), headline)
                     .help(format!("write a contact from 1 to {}, or `shell`", family.contacts())),
@@ -303,7 +310,13 @@ fn checked_play(
         }
         for control in &performing {
             if !controls.contains(&control.value.as_str()) {
-                unknown(control.value.as_str(), control.place.clone(), &controller.name, "control", &controls);
+                unknown(
+                    control.value.as_str(),
+                    control.place.clone(),
+                    &controller.name,
+                    "control",
+                    &controls,
+                );
             }
         }
         if let Some(action) = known {

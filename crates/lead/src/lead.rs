@@ -216,8 +216,7 @@ impl FromStr for Join {
 
     /// Reads `controller.13 - port.6`.
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let (from, to) =
-            text.split_once(" - ").ok_or_else(|| ParseLegError::Form(text.trim().to_owned()))?;
+        let (from, to) = text.split_once(" - ").ok_or_else(|| ParseLegError::Form(text.trim().to_owned()))?;
         Ok(Self::new(from.parse()?, to.parse()?))
     }
 }
@@ -235,10 +234,29 @@ mod tests {
 
     #[test]
     fn a_join_is_the_same_from_either_side() {
-        let [stick, machine] =
-            [Leg::controller(ContactId::Number(13)), Leg::port(ContactId::Number(6))];
+        let [stick, machine] = [Leg::controller(ContactId::Number(13)), Leg::port(ContactId::Number(6))];
         assert_eq!(Join::new(stick, machine), Join::new(machine, stick));
         assert_eq!(Join::new(stick, machine).other(machine), Some(stick));
+    }
+
+    #[test]
+    fn a_net_is_all_that_joins_make_one() {
+        let join = |text: &str| text.parse::<Join>().unwrap();
+        let lead = Lead {
+            name: String::new(),
+            title: String::new(),
+            ends: Vec::new(),
+            play: PlayMap::default(),
+            joins: ["controller.13 - port.6", "controller.5 - port.6", "controller.1 - port.8"]
+                .map(join)
+                .into(),
+            cord: Cord::COMMON,
+            proved: None,
+        };
+        let [a, b, fire] = ["controller.13", "controller.5", "port.6"].map(|text| text.parse().unwrap());
+        assert_eq!(lead.net(a), BTreeSet::from([b, a, fire]));
+        let alone = Leg::port(ContactId::Number(4));
+        assert_eq!(lead.net(alone), BTreeSet::from([alone]));
     }
 
     #[test]

@@ -3,9 +3,13 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
-use solderside_profile::{Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step};
+use solderside_profile::{
+    Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step,
+};
 use solderside_quantity::{Amps, Kelvin, NotFinite, Ohms, Triple, Volts};
-use solderside_trade::{ContactId, DiodeModel, LogicFamily, SILICON_1N4148, connector_contact_ohms, run_ohms};
+use solderside_trade::{
+    ContactId, DiodeModel, LogicFamily, SILICON_1N4148, connector_contact_ohms, run_ohms,
+};
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
@@ -260,7 +264,11 @@ impl Circuit {
     fn take_load(&mut self, leg: Leg, node: Node, common: Node, logic: &PadLogic) -> Result<(), Unbuilt> {
         let volts = logic.supply_volts.typical();
         let ohms = |amps: Amps| {
-            if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() { Ok(NEXT_TO_NOTHING) } else { volts.at(amps) }
+            if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() {
+                Ok(NEXT_TO_NOTHING)
+            } else {
+                volts.at(amps)
+            }
         };
         let amps = logic.supply_amps;
         let triple = Triple::new(ohms(amps.high())?, ohms(amps.typical())?, ohms(amps.low())?);

@@ -29,9 +29,7 @@ pub fn states(controller: &Controller, controls: &[Control]) -> Vec<State> {
 /// Whether the gate lets this control be pressed beside those of a state.
 fn may_join(controller: &Controller, state: &State, control: &Control) -> bool {
     match (controller.gate, control.direction()) {
-        (Gate::EightWay, Some(own)) => {
-            state.iter().all(|other| other.direction() != Some(own.opposite()))
-        }
+        (Gate::EightWay, Some(own)) => state.iter().all(|other| other.direction() != Some(own.opposite())),
         (Gate::EightWay, None) | (Gate::None, _) => true,
     }
 }

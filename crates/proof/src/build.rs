@@ -1,6 +1,6 @@
 //! What can be said of a lead without solving anything: connectors, cups, the shell, what is lost.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Leg};
 use solderside_profile::{Action, Control, Controller, Direction, PortRole};
@@ -46,33 +46,31 @@ fn connectors(assembly: &Assembly) -> Vec<Finding> {
     findings
 }
 
+/// Shells whose net is not the return's. What counts is the net, not the join: a shell on the controller's
+/// common is on the return as soon as the common is.
 fn shells(assembly: &Assembly) -> Vec<Finding> {
+    let legs = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let shells: BTreeSet<Leg> = legs.filter(|leg| leg.contact == ContactId::Shell).collect();
     let mut findings = Vec::new();
-    for join in &assembly.lead.joins {
-        for (shell, other) in [(join.from, join.to), (join.to, join.from)] {
-            if shell.contact != ContactId::Shell || other.contact == ContactId::Shell {
-                continue;
-            }
-            let role = assembly.port_contact(other).map(|contact| &contact.role);
-            let severity = match role {
-                Some(PortRole::Return) => continue,
-                Some(PortRole::Supply(_)) => Severity::Harm,
-                Some(
-                    PortRole::Action { .. }
-                    | PortRole::Sense { .. }
-                    | PortRole::Drive(_)
-                    | PortRole::Pot
-                    | PortRole::Unused,
-                )
-                | None => Severity::Fail,
-            };
-            let text = format!("the shell `{shell}` is on the net of {}", place(assembly, other));
-            findings.push(
-                Finding::new(Code::BuildShell, severity, text)
-                    .at([shell, other])
-                    .remedy("join the shell to the return or to nothing"),
-            );
-        }
+    for shell in shells {
+        let net = assembly.lead.net(shell);
+        let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+        let supply = net.iter().find(|leg| matches!(role(leg), Some(PortRole::Supply(_))));
+        let (severity, other) = match supply {
+            Some(supply) => (Severity::Harm, *supply),
+            None if net.iter().any(|leg| role(leg) == Some(&PortRole::Return)) => continue,
+            // The machine's contact says more than the controller's.
+            None => match net.iter().rfind(|leg| leg.contact != ContactId::Shell) {
+                Some(other) => (Severity::Fail, *other),
+                None => continue,
+            },
+        };
+        let text = format!("the shell `{shell}` is on the net of {}", place(assembly, other));
+        findings.push(
+            Finding::new(Code::BuildShell, severity, text)
+                .at([shell, other])
+                .remedy("join the shell to the return or to nothing"),
+        );
     }
     findings
 }
@@ -86,10 +84,11 @@ fn crowded_cups(assembly: &Assembly) -> Vec<Finding> {
     cups.retain(|_, joined| joined.len() > 1);
     cups.into_iter()
         .map(|(cup, joined)| {
-            let text = format!("{} conductors share the cup `{cup}`: those of {}", joined.len(), names(&joined));
-            Finding::new(Code::BuildCrowdedCup, Severity::Note, text)
-                .at([cup])
-                .remedy("twist and tin them together first, or bridge them at the other end and run one conductor")
+            let text =
+                format!("{} conductors share the cup `{cup}`: those of {}", joined.len(), names(&joined));
+            Finding::new(Code::BuildCrowdedCup, Severity::Note, text).at([cup]).remedy(
+                "twist and tin them together first, or bridge them at the other end and run one conductor",
+            )
         })
         .collect()
 }
@@ -99,11 +98,12 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut check = |name: &str, then: &str, now: &str| {
         if then != now {
-            let text = format!("the profile `{name}` has changed since the lead was proved ({then}, now {now})");
-            findings.push(
-                Finding::new(Code::BuildStale, Severity::Note, text)
-                    .remedy("read this proof, which is of the profile as it is now, and save the lead again"),
-            );
+            let text =
+                format!("the profile `{name}` has changed since the lead was proved ({then}, now {now})");
+            findings
+                .push(Finding::new(Code::BuildStale, Severity::Note, text).remedy(
+                    "read this proof, which is of the profile as it is now, and save the lead again",
+                ));
         }
     };
     if let Some(controller) = assembly.controllers.first() {
@@ -121,7 +121,8 @@ fn commons(assembly: &Assembly) -> Vec<Finding> {
             controller.commons().into_iter().map(|contact| Leg { end, contact }).collect();
         let landed: Vec<Leg> = commons.iter().flat_map(|common| assembly.lead.joined(*common)).collect();
         let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
-        let goes_home = landed.iter().any(|leg| matches!(role(leg), Some(PortRole::Return | PortRole::Drive(_))));
+        let goes_home =
+            landed.iter().any(|leg| matches!(role(leg), Some(PortRole::Return | PortRole::Drive(_))));
         let input = landed
             .iter()
             .find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
@@ -184,7 +185,9 @@ pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for [one, other] in [[Direction::Up, Direction::Down], [Direction::Left, Direction::Right]] {
         let reads = |row: &&TruthRow| {
-            [one, other].iter().all(|wanted| row.reads.iter().any(|action| action.direction() == Some(*wanted)))
+            [one, other]
+                .iter()
+                .all(|wanted| row.reads.iter().any(|action| action.direction() == Some(*wanted)))
         };
         if let Some(row) = truth.iter().filter(reads).min_by_key(|row| row.pressed.len()) {
             let text = format!(
@@ -198,10 +201,11 @@ pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
                     state: Some(row.pressed.clone()),
                     ..Finding::new(Code::ReadOpposites, Severity::Note, text)
                 }
-                .remedy("keep it if the machine's programs bear it; otherwise take the direction from the button"),
+                .remedy(
+                    "keep it if the machine's programs bear it; otherwise take the direction from the button",
+                ),
             );
         }
     }
     findings
 }
-

@@ -43,7 +43,11 @@ const HALVINGS: usize = 14;
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn holds(assembly: &Assembly, actions: &[ActionProof], loads: &[Load]) -> Result<Vec<Holds>, Unbuilt> {
+pub(crate) fn holds(
+    assembly: &Assembly,
+    actions: &[ActionProof],
+    loads: &[Load],
+) -> Result<Vec<Holds>, Unbuilt> {
     let mut found = Vec::new();
     for input in assembly.port.inputs.values() {
         found.extend(pull_up(assembly, input, actions)?);
@@ -54,7 +58,11 @@ pub(crate) fn holds(assembly: &Assembly, actions: &[ActionProof], loads: &[Load]
     Ok(found)
 }
 
-fn pull_up(assembly: &Assembly, input: &InputCircuit, actions: &[ActionProof]) -> Result<Option<Holds>, Unbuilt> {
+fn pull_up(
+    assembly: &Assembly,
+    input: &InputCircuit,
+    actions: &[ActionProof],
+) -> Result<Option<Holds>, Unbuilt> {
     let Some(taken) = input.pull_up else { return Ok(None) };
     if input.fact.evidence == Evidence::Published {
         return Ok(None);
@@ -74,9 +82,10 @@ fn pull_up(assembly: &Assembly, input: &InputCircuit, actions: &[ActionProof]) -
     let idle = samples(assembly, &used, |action| action.idle.as_ref());
     let with = |low: Ohms, high: Ohms| {
         let mut other = assembly.clone();
-        if let (Some(input), Ok(triple)) =
-            (other.port.inputs.get_mut(&input.name), Triple::new(low, taken.typical().max(low).min(high), high))
-        {
+        if let (Some(input), Ok(triple)) = (
+            other.port.inputs.get_mut(&input.name),
+            Triple::new(low, taken.typical().max(low).min(high), high),
+        ) {
             input.pull_up = Some(triple);
         }
         other
@@ -155,7 +164,8 @@ fn tell(
         (None, Some(to)) => format!("below {to}"),
         (None, None) => "of any strength".to_owned(),
     };
-    let text = format!("{verb} for pull-ups {range}; {} {} to {}", input.fact.evidence, taken.low(), taken.high());
+    let text =
+        format!("{verb} for pull-ups {range}; {} {} to {}", input.fact.evidence, taken.low(), taken.high());
     let first = legs.first().map_or(String::new(), Leg::to_string);
     let settle = format!(
         "read `{first}` against the return, open and then with 10 kΩ across: the pull-up is 10 kΩ × (open ÷ loaded − 1)"
@@ -190,7 +200,10 @@ fn supply_limit(assembly: &Assembly, load: &Load) -> Option<Holds> {
         to: None,
         taken: [load.limit.get(); 3],
         evidence,
-        text: format!("harms nothing while the supply `{}` may give {milliamps} mA; {evidence} {}", load.leg, load.limit),
+        text: format!(
+            "harms nothing while the supply `{}` may give {milliamps} mA; {evidence} {}",
+            load.leg, load.limit
+        ),
         settle: format!(
             "look the limit up for the exact machine; {} at {} is what the controller takes at most",
             load.amps,

@@ -168,6 +168,9 @@ fn guards(assembly: &Assembly) -> Vec<Guard> {
     guards
 }
 
+/// What is told as no current at all: less is the rounding of the solver, and no meter shows it.
+const NOTHING: Amps = Amps::literal(1e-9);
+
 impl Guard {
     /// The most that flows at the guarded contact, either way; none if nothing bounds it or nothing flows.
     fn amps(&self, circuit: &Circuit, network: &Spread, condition: &Condition<'_>) -> Option<Amps> {
@@ -187,15 +190,23 @@ impl Guard {
     }
 
     fn load(&self, amps: Amps) -> Load {
+        let amps = if amps < NOTHING { Amps::ZERO } else { amps };
         Load { leg: self.leg, what: self.what, amps, limit: self.limit, stated: self.stated }
     }
 
-    fn exceeded(&self, assembly: &Assembly, open: Option<&Join>, amps: Amps, state: &State, step: &str) -> Finding {
+    fn exceeded(
+        &self,
+        assembly: &Assembly,
+        open: Option<&Join>,
+        amps: Amps,
+        state: &State,
+        step: &str,
+    ) -> Finding {
         let broken = open.map_or(String::new(), |join| format!(", with the conductor `{join}` open"));
         let text = format!(
             "{} can carry {amps} {}{broken}; its limit is {}",
             place(assembly, self.leg),
-            while_pressed(state),
+            while_pressed(&in_order(assembly, state)),
             self.limit
         );
         let mut legs = vec![self.leg];
@@ -221,8 +232,7 @@ fn most_either_way(network: &Spread, id: ElementId) -> Option<Amps> {
 /// solving.
 fn volts(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
     let port = &assembly.port;
-    let supplies = port.supplies().into_iter().map(|(_, supply)| supply.volts.high());
-    let highest = supplies.fold(port.rail.high(), Volts::max);
+    let highest = highest_source(assembly);
     let mut findings = Vec::new();
     for (id, contact) in &port.contacts {
         let leg = Leg::port(*id);
@@ -230,7 +240,11 @@ fn volts(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
             PortRole::Action { input, .. } | PortRole::Sense { input } => {
                 port.inputs.get(input).map(|input| input.family)
             }
-            PortRole::Supply(_) | PortRole::Return | PortRole::Drive(_) | PortRole::Pot | PortRole::Unused => None,
+            PortRole::Supply(_)
+            | PortRole::Return
+            | PortRole::Drive(_)
+            | PortRole::Pot
+            | PortRole::Unused => None,
         };
         let range = family.map(|family| family.input_range(port.rail.low()).value);
         let stated = contact.limits.volts;
@@ -241,6 +255,12 @@ fn volts(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
         findings.extend(beyond(assembly, leg, low, high)?);
     }
     Ok(findings)
+}
+
+/// The highest voltage that feeds the lead from anywhere.
+pub(crate) fn highest_source(assembly: &Assembly) -> Volts {
+    let supplies = assembly.port.supplies().into_iter().map(|(_, supply)| supply.volts.high());
+    supplies.fold(assembly.port.rail.high(), Volts::max)
 }
 
 fn beyond(assembly: &Assembly, leg: Leg, low: Volts, high: Volts) -> Result<Option<Finding>, Unbuilt> {
@@ -262,8 +282,11 @@ fn beyond(assembly: &Assembly, leg: Leg, low: Volts, high: Volts) -> Result<Opti
         }
     }
     Ok(worst.map(|(volts, limit, state, step)| {
-        let text =
-            format!("{} can stand at {volts} {}; its limit is {limit}", place(assembly, leg), while_pressed(&state));
+        let text = format!(
+            "{} can stand at {volts} {}; its limit is {limit}",
+            place(assembly, leg),
+            while_pressed(&in_order(assembly, &state))
+        );
         Finding::new(Code::DriveVolts, Severity::Harm, text)
             .at([leg])
             .when(in_order(assembly, &state), &step.name)
@@ -277,14 +300,14 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     let joined: Vec<Leg> = assembly.lead.joined(leg).collect();
     let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
     let supplied = joined.iter().find(|leg| matches!(role(leg), Some(PortRole::Supply(_))));
-    let pulled_up = joined
-        .iter()
-        .find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
+    let pulled_up =
+        joined.iter().find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
     let needs = format!("{} to {}", logic.supply_volts.low(), logic.supply_volts.high());
     let source = supplied.or(pulled_up);
     let supplies: Vec<Leg> = assembly.port.supplies().into_iter().map(|(id, _)| Leg::port(id)).collect();
     let remedy = match supplies.as_slice() {
-        [] => "this port has no supply: the pad needs one of its own, which a plain lead does not carry".to_owned(),
+        [] => "this port has no supply: the pad needs one of its own, which a plain lead does not carry"
+            .to_owned(),
         [first, ..] => format!("join `{leg}` to {}", place(assembly, *first)),
     };
     let Some(source) = source else {
@@ -304,7 +327,9 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
         for state in all_states(assembly) {
             let network = circuit.in_state(&state);
             let volts = |extreme| {
-                network.bound(node, extreme).map_or(Volts::ZERO, |bound| bound.guaranteed.unwrap_or(bound.attained))
+                network
+                    .bound(node, extreme)
+                    .map_or(Volts::ZERO, |bound| bound.guaranteed.unwrap_or(bound.attained))
             };
             let lowest = volts(Extreme::Lowest);
             if low.as_ref().is_none_or(|(so_far, ..)| lowest < *so_far - Volts::literal(1e-6)) {
@@ -318,7 +343,14 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
     let alone = typical_supply(&alone(assembly, leg), leg)?;
     let limits = [Figure::volts("needs_volts", logic.supply_volts.low())];
     if supplied.is_none() {
-        return Ok(Some(pulled_up_finding(assembly, leg, *source, logic, [low, alone, typical, high], &remedy)));
+        return Ok(Some(pulled_up_finding(
+            assembly,
+            leg,
+            *source,
+            logic,
+            [low, alone, typical, high],
+            &remedy,
+        )));
     }
     if high > logic.supply_volts.high() {
         let text = format!("the pad's supply on `{leg}` can reach {high}; its chips stand {needs}");
@@ -331,8 +363,10 @@ fn pad_supply(assembly: &Assembly, leg: Leg, logic: &PadLogic) -> Result<Option<
         ));
     }
     if low < logic.supply_volts.low() {
-        let text =
-            format!("the pad's supply on `{leg}` can sag to {low} {}; its chips need {needs}", while_pressed(&state));
+        let text = format!(
+            "the pad's supply on `{leg}` can sag to {low} {}; its chips need {needs}",
+            while_pressed(&in_order(assembly, &state))
+        );
         return Ok(Some(
             Finding::new(Code::PowerOutOfRange, Severity::Fail, text)
                 .at([leg, *source])

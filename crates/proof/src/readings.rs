@@ -10,6 +10,7 @@ use solderside_trade::ContactId;
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity};
+use crate::loads::highest_source;
 use crate::words::{names, place, walk, while_pressed};
 
 /// What a guaranteed threshold must have to spare, for `works`.
@@ -213,10 +214,15 @@ pub(crate) fn grade_of_input(assembly: &Assembly, input: &str) -> Result<Grade, 
     Ok(worst)
 }
 
-/// Every state of the controls that have a way into the circuit.
+/// Every state of the controls that could make a difference: those that are joined to something, and those
+/// that should be, because an action is theirs.
 pub(crate) fn all_states(assembly: &Assembly) -> Vec<State> {
+    let Some(controller) = assembly.controllers.first() else { return vec![State::new()] };
     let joined = assembly.joined_controls();
-    assembly.controllers.first().map_or_else(|| vec![State::new()], |controller| states(controller, &joined))
+    let controls = controller.controls().into_iter();
+    let moving = controls
+        .filter(|control| joined.contains(control) || assembly.lead.play.actions(control).next().is_some());
+    states(controller, &moving.cloned().collect::<Vec<_>>())
 }
 
 /// A state's controls in the controller's own order.
@@ -270,7 +276,8 @@ fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sa
                 _ if spared(bound.attained, thresholds.typical) < Volts::ZERO => Grade::Missed,
                 _ => Grade::Unproved,
             };
-            (Some(bound.guaranteed.unwrap_or(bound.attained)), grade)
+            // A bipolar input's current ends at its threshold: it lifts no line above what feeds the lead.
+            (Some(bound.guaranteed.unwrap_or(bound.attained).min(highest_source(assembly))), grade)
         }
     };
     Read { sample, thresholds, volts, grade }
@@ -348,14 +355,17 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         Grade::Thin => Severity::Thin,
         Grade::Unproved | Grade::Missed => Severity::Fail,
     };
-    let when = while_pressed(*state);
+    let when = while_pressed(&in_order(assembly, state));
     let Some(volts) = read.volts else {
-        let text = format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
+        let text =
+            format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
         return Some(
             Finding::new(Code::ReadFloating, severity, text)
                 .at([*leg])
                 .when(in_order(assembly, state), &step.name)
-                .remedy("give the input its pull-up in the port's profile, or find out how the machine holds it"),
+                .remedy(
+                    "give the input its pull-up in the port's profile, or find out how the machine holds it",
+                ),
         );
     };
     let Thresholds { guaranteed, typical } = read.thresholds;
@@ -373,13 +383,18 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             .remedy(remedy)
     };
     if read.grade == Grade::Unproved {
-        let text = format!(
-            "`{action}` {when}: {volts} is not certain to stay right of {typical}, and no argument settles it"
-        );
-        let remedy = "measure the assumed values that the proof names, and put them into the profile".to_owned();
-        return Some(Finding { severity: Severity::Note, ..build(Code::ReadUnproved, Severity::Note, text, remedy) });
+        let right = if *side == Side::Active { "below" } else { "above" };
+        let text =
+            format!("`{action}` is not certain to stay {right} {typical} {when}: {volts} cannot be excluded");
+        let remedy =
+            "measure the assumed values that the proof names, and put them into the profile".to_owned();
+        return Some(Finding {
+            severity: Severity::Note,
+            ..build(Code::ReadUnproved, Severity::Note, text, remedy)
+        });
     }
-    let misses = |than: &str| format!("{volts} where {than} {guaranteed} is guaranteed and {typical} typical");
+    let misses =
+        |than: &str| format!("{volts} where {than} {guaranteed} is guaranteed and {typical} typical");
     Some(match (side, read.grade, way) {
         (Side::Idle, Grade::Missed, Some(way)) => {
             let text = format!("`{action}` reads although nobody asked {when}: {}", walk(&way));
@@ -388,8 +403,8 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             ghost.legs.extend(others);
             ghost
         }
-        (Side::Idle, ..) => build(
-            Code::ReadThin,
+        (Side::Idle, grade, _) => build(
+            if grade == Grade::Missed { Code::ReadGhost } else { Code::ReadThin },
             severity,
             format!("`{action}` idles at {} {when}", misses("a high from")),
             "a stronger pull-up at the machine's contact, or less that loads the line".to_owned(),
@@ -397,7 +412,10 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         (Side::Active, Grade::Missed, None) => build(
             Code::ReadMissed,
             severity,
-            format!("`{action}` does not read {when}: no way leads from {} to the return", place(assembly, *leg)),
+            format!(
+                "`{action}` does not read {when}: no way leads from {} to the return",
+                place(assembly, *leg)
+            ),
             missing_remedy(assembly, action),
         ),
         (Side::Active, ..) => match worn_contact(assembly, input) {
@@ -429,21 +447,26 @@ fn worn_contact(assembly: &Assembly, input: &InputCircuit) -> Option<Ohms> {
     (worn.get() * 100.0 >= pull_up.get()).then_some(worn)
 }
 
-/// The largest contact resistance that the input's strongest pull-up still leaves below a threshold.
+/// The largest contact resistance that still leaves the input below a threshold.
 fn worn_remedy(assembly: &Assembly, input: &InputCircuit, threshold: Volts) -> String {
     let rail = assembly.port.rail.high();
-    match input.pull_up {
-        Some(pull_up) if rail > threshold => {
-            let most = pull_up.low() * (threshold / (rail - threshold));
-            format!("clean the contacts, or fit new ones: this input wants at most about {most}")
-        }
-        Some(_) | None => "clean the contacts, or fit new ones".to_owned(),
+    let most = input.pull_up.filter(|_| rail > threshold).and_then(|pull_up| {
+        // A contact carries the pull-up's current, and what a bipolar input gives when it is held low.
+        let amps =
+            (rail - threshold).across(pull_up.low()).ok()? + input.family.input_low_amps().value.high();
+        threshold.at(amps).ok()
+    });
+    match most {
+        Some(most) => format!("clean the contacts, or fit new ones: this input wants at most about {most}"),
+        None => "clean the contacts, or fit new ones".to_owned(),
     }
 }
 
 fn ghost_remedy(way: &[Leg]) -> String {
     match way {
-        [first, second, ..] => format!("take out the join `{first}` – `{second}`, or keep the nets apart with diodes"),
+        [first, second, ..] => {
+            format!("take out the join `{first}` – `{second}`, or keep the nets apart with diodes")
+        }
         _ => "keep the nets apart".to_owned(),
     }
 }
@@ -454,8 +477,15 @@ fn missing_remedy(assembly: &Assembly, action: &Action) -> String {
     let controller = assembly.controllers.first();
     let from = controls.iter().find_map(|control| controller?.contact_of(control)).map(Leg::controller);
     match (from, contact) {
+        (Some(from), Some(contact)) if assembly.lead.net(from).contains(&contact) => {
+            let returns = names(assembly.port.returns().into_iter().map(Leg::port));
+            format!("`{from}` reaches `{contact}`; join the controller's common to {returns}")
+        }
         (Some(from), Some(contact)) => {
-            format!("join `{from}` to `{contact}`, and the controller's common to a return; {} asks for it", names(controls))
+            format!(
+                "join `{from}` to `{contact}`, and the controller's common to a return; {} asks for it",
+                names(controls)
+            )
         }
         _ => "join the control's contact to the action's, and the common to a return".to_owned(),
     }

@@ -27,7 +27,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
         if let Some(known) = found.iter_mut().find(same) {
             known.legs.extend(leg.filter(|leg| !known.legs.contains(leg)));
         } else {
-            found.push(Standing { what, legs: leg.into_iter().collect(), evidence, source: source.to_owned() });
+            found.push(Standing {
+                what,
+                legs: leg.into_iter().collect(),
+                evidence,
+                source: source.to_owned(),
+            });
         }
     };
     let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
@@ -35,7 +40,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
     legs.dedup();
     for leg in legs {
         if let Some(contact) = assembly.controller_contact(leg) {
-            take("which contact does what at the controller".to_owned(), Some(leg), contact.fact.evidence, &contact.fact.source);
+            take(
+                "which contact does what at the controller".to_owned(),
+                Some(leg),
+                contact.fact.evidence,
+                &contact.fact.source,
+            );
         }
         let Some(contact) = assembly.port_contact(leg) else { continue };
         let Fact { evidence, source } = &contact.fact;
@@ -48,12 +58,16 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     take(what, Some(leg), input.fact.evidence, &input.fact.source);
                 }
                 let levels = input.family.levels_at(assembly.port.rail);
-                for (what, sourced) in [
-                    ("guaranteed low", levels.low_guaranteed),
-                    ("guaranteed high", levels.high_guaranteed),
-                ] {
+                for (what, sourced) in
+                    [("guaranteed low", levels.low_guaranteed), ("guaranteed high", levels.high_guaranteed)]
+                {
                     let Source { evidence, text } = sourced.source;
-                    take(format!("{what} of a {} input at {}", input.family, sourced.value), Some(leg), evidence, text);
+                    take(
+                        format!("{what} of a {} input at {}", input.family, sourced.value),
+                        Some(leg),
+                        evidence,
+                        text,
+                    );
                 }
             }
             PortRole::Supply(Supply { amps_max, amps_max_stated, .. }) => {
@@ -61,7 +75,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                 if *amps_max_stated {
                     take(what, Some(leg), *evidence, source);
                 } else {
-                    take(what, Some(leg), Evidence::Assumed, "no figure found: the lowest that is published for such ports");
+                    take(
+                        what,
+                        Some(leg),
+                        Evidence::Assumed,
+                        "no figure found: the lowest that is published for such ports",
+                    );
                 }
             }
             PortRole::Return | PortRole::Drive(_) | PortRole::Pot | PortRole::Unused => {}
@@ -72,7 +91,11 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             let supply = controller.supply().map(|contact| Leg { end, contact });
             let what = format!("the pad takes {} at {}", logic.supply_amps, logic.supply_volts.typical());
             take(what, supply, logic.fact.evidence, &logic.fact.source);
-        } else if controller.contacts.values().any(|contact| matches!(contact.role, ControllerRole::Control(_))) {
+        } else if controller
+            .contacts
+            .values()
+            .any(|contact| matches!(contact.role, ControllerRole::Control(_)))
+        {
             let closed = controller.switch.closed_ohms();
             take(
                 format!("a closed {} of {}", controller.switch.as_str(), closed.value),

@@ -1,0 +1,149 @@
+//! `design`: a lead for a controller and a port, or why there is none.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use solderside_design::{Choice, Class, Refusal, design};
+use solderside_lead::{Assembly, Proved, write_lead};
+use solderside_profile::{Control, Kind, is_kebab, quoted};
+
+use crate::answer::{Reply, Status};
+use crate::page::Page;
+use crate::report;
+use crate::shelf::{Shelf, name_of};
+use crate::store;
+use crate::trouble::Trouble;
+use crate::wire::Design;
+use crate::wishes::WishArgs;
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside design heron-stick plover
+  solderside design heron-stick curlew --play up=up,b      `b` plays `up` too
+  solderside design heron-pad teal --must start            refused if `start` would be lost
+  solderside design heron-pad teal --join 8-7              with the pad's contact 8 on the port's 7
+  solderside design heron-stick plover --save              writes heron-stick-to-plover.toml
+
+Exit codes: 0 there is a lead; 1 there is none; 2 the input was wrong.";
+
+/// Find a lead between a controller and a port, or the facts that forbid it
+///
+/// Directions go to directions and the fire buttons to the fire actions, in the order of both profiles;
+/// `--play` asks for something else. What is proposed has been proved. What cannot be had is refused with
+/// the facts that forbid it together.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct DesignArgs {
+    /// The controller: its name, or a path that ends in `.toml`
+    controller: String,
+
+    /// The port: its name, or a path that ends in `.toml`
+    port: String,
+
+    #[command(flatten)]
+    wishes: WishArgs,
+
+    /// A control that must not be lost; may be given several times
+    #[arg(long = "must", value_name = "CONTROL", value_parser = control)]
+    musts: Vec<Control>,
+
+    /// Save the lead [default file: CONTROLLER-to-PORT.toml, on the shelf or here]
+    #[arg(long, value_name = "FILE", num_args = 0..=1)]
+    #[expect(clippy::option_option, reason = "clap's shape of an option whose value may be left out")]
+    save: Option<Option<PathBuf>>,
+
+    /// Let `--save` replace a file
+    #[arg(long, requires = "save")]
+    force: bool,
+}
+
+fn control(text: &str) -> Result<Control, String> {
+    Control::new(text).ok_or_else(|| "names are small letters and digits, words joined by `-`".to_owned())
+}
+
+impl DesignArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, &[self.controller.clone(), self.port.clone()])?;
+        let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
+        let wishes = self.wishes.wishes(&self.musts, &controller, &port)?;
+        let designs = design(&controller, &port, &wishes)?;
+        let saved = match (&self.save, designs.options.first()) {
+            (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
+            _ => None,
+        };
+        let mut page = Page::default();
+        for choice in &designs.options {
+            option(&mut page, choice);
+        }
+        for refusal in &designs.refused {
+            refused(&mut page, refusal);
+        }
+        if let Some(saved) = &saved {
+            page.line("");
+            page.line(format!("saved in {saved}"));
+        } else if self.save.is_some() {
+            page.line("");
+            page.line("nothing was saved: there is no sound lead");
+        }
+        let status = if designs.options.is_empty() { Status::Found } else { Status::Sound };
+        Ok(Reply::new(status, page.finish(), &Design::new(&designs, saved)))
+    }
+
+    /// Writes the lead with the fingerprints that it was proved against; returns where.
+    fn save(&self, file: Option<&Path>, assembly: &Assembly, shelf: &Shelf) -> Result<String, Trouble> {
+        let folder = shelf.folder.clone().unwrap_or_default();
+        let default = || folder.join(format!("{}.toml", assembly.lead.name));
+        let path = file.map_or_else(default, Path::to_owned);
+        let shown = path.display().to_string();
+        let name = name_of(&shown);
+        if path.extension().is_none_or(|ending| ending != "toml") || !is_kebab(name) {
+            let text = format!("a lead cannot be saved as {}", quoted(&shown));
+            return Err(Trouble::new(
+                text,
+                "end it in `.toml`, after small letters and digits joined by `-`",
+            ));
+        }
+        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+            let text = format!("the name {} is taken by a {kind}", quoted(name));
+            return Err(Trouble::new(text, "save the lead under another name"));
+        }
+        let mut assembly = assembly.clone();
+        assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
+            controller: controller.fingerprint(),
+            port: assembly.port.fingerprint(),
+        });
+        store::write(&path, &write_lead(&assembly), self.force)?;
+        Ok(shown)
+    }
+}
+
+fn made_of(class: Class) -> &'static str {
+    match class {
+        Class::Plain => "wire only",
+    }
+}
+
+fn option(page: &mut Page, Choice { class, assembly, proof }: &Choice) {
+    page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
+    page.line(format!("{class} lead: {}, {} conductors", made_of(*class), assembly.lead.joins.len()));
+    page.line(report::coverage(proof));
+    if !proof.controls_lost.is_empty() {
+        page.line(format!("lost: {}", report::quoted_list(&proof.controls_lost)));
+    }
+    report::ends(page, assembly);
+    report::joins(page, assembly);
+    report::proof(page, proof);
+}
+
+fn refused(page: &mut Page, Refusal { class, facts, nearest }: &Refusal) {
+    page.line(format!("{}: there is no {class} lead ({})", nearest.assembly.lead.title, made_of(*class)));
+    page.heading("What forbids it together; drop any one, and a lead exists");
+    for (number, fact) in (1..).zip(facts) {
+        page.paragraph(&format!("  {number}. "), &fact.text);
+    }
+    let verdict = report::verdict(nearest.proof.verdict);
+    let but = if nearest.proof.verdict.is_sound() { ", but is not what was asked" } else { "" };
+    page.heading(&format!("The nearest thing to it {verdict}{but}"));
+    report::joins(page, &nearest.assembly);
+    report::findings(page, &nearest.proof.findings);
+}

@@ -1,0 +1,97 @@
+//! `guide`: a page that a stranger can build the lead from.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use solderside_lead::Assembly;
+use solderside_proof::Proof;
+use solderside_sheet::{Colouring, GuideOptions, drawing, guide};
+
+use crate::answer::{Reply, Status};
+use crate::page::Page;
+use crate::report;
+use crate::shelf::Shelf;
+use crate::store;
+use crate::subject::SubjectArgs;
+use crate::trouble::Trouble;
+use crate::wire::Guide;
+
+const USAGE: &str = "\
+solderside guide [OPTIONS] <LEAD>
+       solderside guide [OPTIONS] <CONTROLLER> <PORT>";
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside guide heron-stick-to-plover               writes heron-stick-to-plover-guide.html
+  solderside guide heron-stick plover --out plover.html
+  solderside guide heron-stick plover --drawing plover.svg
+
+Exit codes: 0 it was written; 1 the lead is not sound, and nothing was; 2 the input was wrong.";
+
+/// Write the guide to a lead: what to buy, how to solder it, how to test it
+///
+/// The guide is one HTML file that needs nothing else. A lead that fails, harms or is unproved gets none.
+#[derive(Debug, Args)]
+#[command(override_usage = USAGE, after_long_help = EXAMPLES)]
+pub struct GuideArgs {
+    #[command(flatten)]
+    subject: SubjectArgs,
+
+    /// The guide's file [default: LEAD-guide.html, in the current folder]
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+
+    /// Write the drawing alone too, as SVG
+    #[arg(long, value_name = "FILE")]
+    drawing: Option<PathBuf>,
+
+    /// Replace files that are there
+    #[arg(long)]
+    force: bool,
+}
+
+impl GuideArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, &self.subject.names)?;
+        let (assembly, proof) = self.subject.proved(&shelf)?;
+        let (name, title) = (&assembly.lead.name, &assembly.lead.title);
+        let mut page = Page::default();
+        page.line(format!("{title}: {}", report::verdict(proof.verdict)));
+        if !proof.verdict.is_sound() {
+            page.line("No guide was written: a lead gets one when its proof says that it works.");
+            report::findings(&mut page, &proof.findings);
+            let wire = Guide::new(name, &proof, Vec::new());
+            return Ok(Reply::new(Status::Found, page.finish(), &wire));
+        }
+        let written = self.write(&assembly, &proof)?;
+        for file in &written {
+            page.line(format!("written: {file}"));
+        }
+        Ok(Reply::new(Status::Sound, page.finish(), &Guide::new(name, &proof, written)))
+    }
+
+    /// Writes the files, none of them where one may not be written; returns where.
+    fn write(&self, assembly: &Assembly, proof: &Proof) -> Result<Vec<String>, Trouble> {
+        let default = || format!("{}-guide.html", assembly.lead.name).into();
+        let mut files = vec![(
+            self.out.clone().unwrap_or_else(default),
+            guide(assembly, proof, &GuideOptions::default()),
+        )];
+        if let Some(file) = &self.drawing {
+            files.push((file.clone(), drawing(assembly, &Colouring::usual(assembly))));
+        }
+        if let [(guide, _), (drawing, _)] = files.as_slice()
+            && guide == drawing
+        {
+            let text = format!("`{}` is named for both the guide and the drawing", guide.display());
+            return Err(Trouble::new(text, "name two files"));
+        }
+        for (file, _) in &files {
+            store::may_write(file, self.force)?;
+        }
+        for (file, text) in &files {
+            store::write(file, text, self.force)?;
+        }
+        Ok(files.iter().map(|(file, _)| file.display().to_string()).collect())
+    }
+}

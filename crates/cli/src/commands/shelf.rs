@@ -1,0 +1,147 @@
+//! `shelf`: what there is.
+
+use std::path::Path;
+
+use clap::Args;
+use solderside_profile::{Complaint, Entry, Kind, Origin};
+
+use crate::answer::{Reply, Status};
+use crate::page::Page;
+use crate::shelf::Shelf;
+use crate::trouble::Trouble;
+use crate::wire::{self, FORMAT};
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside shelf                   all of the catalogue and the shelf
+  solderside shelf nine-pin fire     only what has both words in its name or title
+  solderside shelf --shelf demo      with another shelf";
+
+/// List the controllers, ports and leads of the catalogue and the shelf
+///
+/// A file with mistakes is listed with what is wrong; `show` tells all of it.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct ShelfArgs {
+    /// Words that must all be in the name, the title or the kind
+    words: Vec<String>,
+}
+
+/// A line of the list with what is wrong with its file.
+struct Item {
+    entry: Entry,
+    complaints: Vec<Complaint>,
+}
+
+impl ShelfArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, &[])?;
+        let items: Vec<Item> = items(&shelf).into_iter().filter(|item| self.wants(&item.entry)).collect();
+        let mut page = Page::default();
+        for kind in Kind::ALL.map(Some).into_iter().chain([None]) {
+            section(&mut page, kind, &items);
+        }
+        if items.is_empty() {
+            let words: Vec<String> = self.words.iter().map(|word| format!("`{word}`")).collect();
+            page.line(format!("nothing has {} in its name or title", words.join(" and ")));
+        }
+        if shelf.folder.is_none() {
+            page.line("");
+            page.line("The current folder is no shelf; `--shelf DIR` names the folder of your own files.");
+        }
+        let folder = shelf.folder.map(|folder| match folder.to_str() {
+            Some("") => ".".to_owned(),
+            _ => folder.display().to_string(),
+        });
+        let entries = items.into_iter().map(wire::Entry::from).collect();
+        Ok(Reply::new(Status::Sound, page.finish(), &wire::Shelf { format: FORMAT, shelf: folder, entries }))
+    }
+
+    fn wants(&self, entry: &Entry) -> bool {
+        let kind = entry.kind.map_or("", Kind::as_str);
+        let text = format!("{} {} {kind}", entry.name, entry.title).to_lowercase();
+        self.words.iter().all(|word| text.contains(&word.to_lowercase()))
+    }
+}
+
+/// Everything in the order of the names.
+fn items(shelf: &Shelf) -> Vec<Item> {
+    let mut items: Vec<Item> = Vec::new();
+    for entry in shelf.library.entries() {
+        let trouble = match (&entry.origin, entry.kind) {
+            // Sound by test; a file that would take its name is what is broken then.
+            (Origin::Catalogue, _) => None,
+            (Origin::Shelf(_), Some(Kind::Controller)) => shelf.controller(&entry.name).err(),
+            (Origin::Shelf(_), Some(Kind::Port)) => shelf.port(&entry.name).err(),
+            (Origin::Shelf(_), Some(Kind::Lead) | None) => shelf.lead(&entry.name).err(),
+        };
+        items.push(Item { entry, complaints: trouble.map_or(Vec::new(), |trouble| trouble.complaints) });
+    }
+    for complaint in shelf.unreadable.iter().cloned().chain(shelf.library.complaints()) {
+        let file = &complaint.place.file;
+        let entry = Entry {
+            name: file.name().to_owned(),
+            kind: None,
+            title: file.name().to_owned(),
+            like: None,
+            origin: Origin::Shelf(file.path().to_owned()),
+        };
+        items.push(Item { entry, complaints: vec![complaint] });
+    }
+    items.sort_by(|one, other| one.entry.name.cmp(&other.entry.name));
+    items
+}
+
+fn section(page: &mut Page, kind: Option<Kind>, items: &[Item]) {
+    let items: Vec<&Item> = items.iter().filter(|item| item.entry.kind == kind).collect();
+    if items.is_empty() {
+        return;
+    }
+    page.heading(match kind {
+        Some(Kind::Controller) => "Controllers",
+        Some(Kind::Port) => "Ports",
+        Some(Kind::Lead) => "Leads",
+        None => "Not understood",
+    });
+    let rows: Vec<[String; 3]> = items.iter().map(|item| item.row()).collect();
+    page.table(["", "", ""], &rows);
+}
+
+impl Item {
+    fn row(&self) -> [String; 3] {
+        let Entry { name, title, like, origin, .. } = &self.entry;
+        let origin = match origin {
+            Origin::Catalogue => "catalogue",
+            Origin::Shelf(_) => "shelf",
+        };
+        let about = match (self.complaints.as_slice(), like) {
+            ([], None) => title.clone(),
+            ([], Some(like)) => format!("{title}; like {like}"),
+            ([one], _) => broken(one),
+            ([first, rest @ ..], _) => format!("{}, and {} more", broken(first), rest.len()),
+        };
+        [name.clone(), origin.to_owned(), about]
+    }
+}
+
+/// Says that a file is broken, once: `broken TOML` says it already.
+fn broken(complaint: &Complaint) -> String {
+    let headline = complaint.headline.as_str();
+    if headline.starts_with("broken ") { headline.to_owned() } else { format!("broken: {headline}") }
+}
+
+impl From<Item> for wire::Entry {
+    fn from(Item { entry, complaints }: Item) -> Self {
+        Self {
+            name: entry.name,
+            kind: entry.kind.map(Kind::as_str),
+            title: entry.title,
+            like: entry.like,
+            file: match entry.origin {
+                Origin::Catalogue => None,
+                Origin::Shelf(path) => Some(path),
+            },
+            complaints: complaints.iter().map(wire::Mistake::from).collect(),
+        }
+    }
+}

@@ -1,0 +1,269 @@
+//! `show`: what is known of a controller, a port or a lead.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use clap::Args;
+use solderside_lead::Assembly;
+use solderside_profile::{
+    Controller, ControllerRole, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
+};
+use solderside_trade::Connector;
+
+use crate::answer::{Reply, Status};
+use crate::page::Page;
+use crate::report;
+use crate::shelf::{Shelf, name_of};
+use crate::trouble::Trouble;
+use crate::wire::{ShowController, ShowLead, ShowPort};
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside show nine-pin-two-trigger      a port of the catalogue
+  solderside show heron-stick               a controller of the shelf
+  solderside show leads/my-own.toml         a lead by its file";
+
+/// Show what is known of a controller, a port or a lead, and where it comes from
+///
+/// A profile is shown with its contacts, their limits and sources, the machine's reading script, and the
+/// names that sellers use wrongly for its connector; a lead with its joins, its play map and its ends.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct ShowArgs {
+    /// A name of the catalogue or the shelf, or a path that ends in `.toml`
+    name: String,
+}
+
+impl ShowArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, std::slice::from_ref(&self.name))?;
+        let name = name_of(&self.name);
+        match (shelf.library.file(name), shelf.library.kind(name)) {
+            (Some(_), Some(Kind::Controller)) => {
+                let controller = shelf.controller(name)?;
+                Ok(Reply::new(
+                    Status::Sound,
+                    show_controller(&controller),
+                    &ShowController::from(&controller),
+                ))
+            }
+            (Some(_), Some(Kind::Port)) => {
+                let port = shelf.port(name)?;
+                Ok(Reply::new(Status::Sound, show_port(&port), &ShowPort::from(&port)))
+            }
+            // A file that does not say what it is has mistakes, which the reader of leads tells.
+            (Some(_), Some(Kind::Lead) | None) => {
+                let lead = shelf.lead(name)?;
+                Ok(Reply::new(Status::Sound, show_lead(&lead), &ShowLead::from(&lead)))
+            }
+            (None, _) => Err(unknown(name, &shelf)),
+        }
+    }
+}
+
+fn unknown(name: &str, shelf: &Shelf) -> Trouble {
+    if shelf.unreadable_file(name).is_some() {
+        let nearest = Vec::new();
+        return shelf.trouble(Failure::Unknown { name: name.to_owned(), wanted: Kind::Lead, nearest });
+    }
+    let nearest = Kind::ALL.into_iter().flat_map(|kind| shelf.library.nearest(name, kind));
+    let nearest: Vec<String> = nearest.take(3).collect();
+    Trouble::unknown(format!("no controller, port or lead is called {}", quoted(name)), &nearest)
+}
+
+/// Sources as they are met, so that a table can name them by number.
+#[derive(Default)]
+struct Sources(Vec<String>);
+
+impl Sources {
+    fn number(&mut self, source: &str) -> String {
+        let at = self.0.iter().position(|known| known == source).unwrap_or_else(|| {
+            self.0.push(source.to_owned());
+            self.0.len() - 1
+        });
+        format!("[{}]", at + 1)
+    }
+
+    fn list(&self, page: &mut Page) {
+        page.heading("Sources");
+        for (number, source) in (1..).zip(&self.0) {
+            page.paragraph(&format!("  [{number}] "), source);
+        }
+    }
+}
+
+fn heading(page: &mut Page, kind: Kind, name: &str, title: &str, like: &[String]) {
+    page.line(format!("{title} ({kind} `{name}`)"));
+    if !like.is_empty() {
+        page.line(format!("like {}", report::quoted_list(like)));
+    }
+}
+
+fn connector(page: &mut Page, connector: Connector, whose: &str) {
+    page.heading("Connector");
+    page.line(format!("  the {whose} has a {connector}; the lead needs a {}", connector.mate()));
+    for misnomer in connector.family.sellers_call_it() {
+        page.paragraph("  ", &format!("sellers call it `{}`, wrongly: {}", misnomer.name, misnomer.why));
+    }
+}
+
+fn show_controller(controller: &Controller) -> String {
+    let mut page = Page::default();
+    let mut sources = Sources::default();
+    heading(&mut page, Kind::Controller, &controller.name, &controller.title, &controller.like);
+    connector(&mut page, controller.connector, "controller");
+    page.heading("Contacts");
+    let rows: Vec<[String; 4]> = (controller.contacts.iter())
+        .map(|(id, contact)| {
+            let function = match &contact.role {
+                ControllerRole::Control(control) => control.to_string(),
+                ControllerRole::Common => "common".to_owned(),
+                ControllerRole::Supply => "supply of the chips inside".to_owned(),
+                ControllerRole::Unused => "unused".to_owned(),
+            };
+            [
+                id.to_string(),
+                function,
+                contact.fact.evidence.to_string(),
+                sources.number(&contact.fact.source),
+            ]
+        })
+        .collect();
+    page.table(["contact", "function", "evidence", "source"], &rows);
+    notes(&mut page, controller.contacts.iter().map(|(id, contact)| (id.to_string(), &contact.note)));
+    page.heading("Inside");
+    if let Some(logic) = &controller.logic {
+        page.line(format!("  {} chips with {} outputs", logic.family, logic.output.as_str()));
+        page.line(format!("  they need {}", logic.supply_volts));
+        page.line(format!("  they take {}", logic.supply_amps));
+        page.line(format!("  {} {}", logic.fact.evidence, sources.number(&logic.fact.source)));
+    } else {
+        let closed = controller.switch.closed_ohms();
+        let known = format!("{} {}", closed.source.evidence, sources.number(closed.source.text));
+        page.paragraph("  ", &format!("{} contacts, closed {}; {known}", controller.switch, closed.value));
+    }
+    page.line(format!("  gate: {}", controller.gate.as_str()));
+    if !controller.fire_order.is_empty() {
+        page.line(format!("  fire buttons in order: {}", report::quoted_list(&controller.fire_order)));
+    }
+    sources.list(&mut page);
+    page.finish()
+}
+
+fn show_port(port: &Port) -> String {
+    let mut page = Page::default();
+    let mut sources = Sources::default();
+    heading(&mut page, Kind::Port, &port.name, &port.title, &port.like);
+    connector(&mut page, port.connector, "machine");
+    page.heading("Contacts");
+    let rows: Vec<[String; 5]> = (port.contacts.iter())
+        .map(|(id, contact)| {
+            let [evidence, source] =
+                [contact.fact.evidence.to_string(), sources.number(&contact.fact.source)];
+            [id.to_string(), function(contact), limits(contact), evidence, source]
+        })
+        .collect();
+    page.table(["contact", "function", "limits", "evidence", "source"], &rows);
+    notes(&mut page, port.contacts.iter().map(|(id, contact)| (id.to_string(), &contact.note)));
+    page.heading("Inputs");
+    for input in port.inputs.values() {
+        let pull_up = input.pull_up.map_or_else(|| "no pull-up".to_owned(), |ohms| format!("pull-up {ohms}"));
+        let levels = input.family.levels_at(port.rail);
+        let [low, high] = [levels.low_guaranteed.value, levels.high_guaranteed.value];
+        let known = format!("{} {}", input.fact.evidence, sources.number(&input.fact.source));
+        let text = format!("{}, {pull_up}; low up to {low}, high from {high}; {known}", input.family);
+        page.paragraph(&format!("  {}  ", input.name), &text);
+    }
+    page.line(format!(
+        "  rail {}; {} {}",
+        port.rail,
+        port.rail_fact.evidence,
+        sources.number(&port.rail_fact.source)
+    ));
+    page.heading("Reading script");
+    for (number, step) in (1..).zip(&port.steps) {
+        let drives = step.drives.iter().map(|(id, level)| format!("{id} {}", Level::as_str(*level)));
+        let drives: Vec<String> = drives.collect();
+        let drives = if drives.is_empty() {
+            "drives nothing".to_owned()
+        } else {
+            format!("drives {}", drives.join(", "))
+        };
+        let reads = match step.samples.as_deref() {
+            None => "reads all actions".to_owned(),
+            Some([]) => "reads nothing".to_owned(),
+            Some(actions) => format!("reads {}", report::quoted_list(actions)),
+        };
+        page.paragraph(&format!("  {number}. "), &format!("`{}`: {drives}, {reads}", step.name));
+    }
+    sources.list(&mut page);
+    page.finish()
+}
+
+fn function(contact: &PortContact) -> String {
+    match &contact.role {
+        PortRole::Action { action, input } => format!("{action} (input {input})"),
+        PortRole::Sense { input } => format!("sense (input {input})"),
+        PortRole::Supply(_) => "supply".to_owned(),
+        PortRole::Return => "return".to_owned(),
+        PortRole::Drive(family) => format!("output ({family})"),
+        PortRole::Pot => "pot".to_owned(),
+        PortRole::Unused => "unused".to_owned(),
+    }
+}
+
+/// What a contact gives and stands, as far as it is stated.
+fn limits(contact: &PortContact) -> String {
+    let Limits { volts, sink_amps, source_amps, clamp_amps } = contact.limits;
+    let mut limits = Vec::new();
+    if let Some(supply) = contact.supply() {
+        limits.push(supply.volts.to_string());
+        let assumed = if supply.amps_max_stated { "" } else { " (assumed)" };
+        limits.push(format!("at most {}{assumed}", supply.amps_max));
+    }
+    limits.extend(volts.map(|(low, high)| format!("stands {low} to {high}")));
+    for (verb, amps) in [("sinks", sink_amps), ("sources", source_amps), ("clamps", clamp_amps)] {
+        limits.extend(amps.map(|amps| format!("{verb} {amps}")));
+    }
+    limits.join("; ")
+}
+
+fn notes<'n>(page: &mut Page, notes: impl Iterator<Item = (String, &'n Option<String>)>) {
+    let notes: Vec<(String, &String)> = notes.filter_map(|(id, note)| Some((id, note.as_ref()?))).collect();
+    if notes.is_empty() {
+        return;
+    }
+    page.heading("Notes");
+    for (id, note) in notes {
+        page.paragraph(&format!("  {id:5}  "), note);
+    }
+}
+
+fn show_lead(assembly: &Assembly) -> String {
+    let lead = &assembly.lead;
+    let mut page = Page::default();
+    heading(&mut page, Kind::Lead, &lead.name, &lead.title, &[]);
+    report::ends(&mut page, assembly);
+    page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
+    report::joins(&mut page, assembly);
+    page.heading("Play map");
+    let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();
+    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
+    let rows: Vec<[String; 2]> = actions
+        .map(|action| {
+            let controls = lead.play.controls(action);
+            let by =
+                if controls.is_empty() { "no control".to_owned() } else { report::quoted_list(controls) };
+            [action.to_string(), by]
+        })
+        .collect();
+    page.table(["action", "performed by any of"], &rows);
+    page.line("");
+    page.line(match &lead.proved {
+        Some(_) => {
+            format!("It was proved before it was saved; `solderside prove {}` proves it again.", lead.name)
+        }
+        None => format!("It was never proved; `solderside prove {}` does.", lead.name),
+    });
+    page.finish()
+}

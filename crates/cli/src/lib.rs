@@ -1,0 +1,22 @@
+//! The `solderside` program: arguments in, text or JSON out, nothing clever.
+//!
+//! [`run`] takes the arguments and gives an [`Answer`]; `main` prints it. Each subcommand is a file of
+//! `commands`: its arguments, its help and what it does. Files are touched in `store` only, JSON has its
+//! shapes in `wire` only.
+//!
+//! This crate knows nothing of the trade: what it says, the floors below have found.
+
+mod answer;
+mod commands;
+mod page;
+mod report;
+mod shelf;
+mod store;
+mod subject;
+mod trouble;
+mod wire;
+mod wishes;
+
+pub use answer::{Answer, Status};
+pub use commands::run;
+pub use wire::schemas;

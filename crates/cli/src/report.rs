@@ -1,0 +1,171 @@
+//! A lead and its proof in words: the sections that `design`, `prove` and `show` share.
+
+use solderside_lead::{Assembly, Leg};
+use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
+use solderside_trade::Evidence;
+
+use crate::page::Page;
+
+/// Names more contacts than this by their number only.
+const MOST_LEGS: usize = 4;
+
+/// Says a verdict so that it makes sense alone.
+pub const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Works => "works",
+        Verdict::Thin => "thin (it works, but without margin)",
+        Verdict::Unproved => "unproved (nothing speaks against it, but nothing covers all of it)",
+        Verdict::Fails => "fails (do not build it)",
+        Verdict::Harms => "harms (it can damage what it is plugged into)",
+    }
+}
+
+/// Says how much was looked at.
+pub fn coverage(proof: &Proof) -> String {
+    format!("{} operating points were proved, each over all tolerances", proof.operating_points)
+}
+
+/// The joins, and both ends.
+pub fn joins(page: &mut Page, assembly: &Assembly) {
+    page.heading("Joins");
+    let cell = |leg: Leg| (leg.to_string(), assembly.function(leg));
+    let rows: Vec<[String; 4]> = assembly
+        .lead
+        .joins
+        .iter()
+        .map(|join| {
+            let [(from, from_function), (to, to_function)] = [join.from, join.to].map(cell);
+            [from, from_function, to, to_function]
+        })
+        .collect();
+    page.table(["from", "", "to", ""], &rows);
+    if rows.is_empty() {
+        page.line("  none");
+    }
+}
+
+/// The connectors to buy.
+pub fn ends(page: &mut Page, assembly: &Assembly) {
+    page.heading("Ends");
+    let rows: Vec<[String; 3]> = (assembly.lead.ends.iter())
+        .map(|end| [end.id.to_string(), end.connector.to_string(), format!("for {}", end.profile)])
+        .collect();
+    page.table(["", "", ""], &rows);
+}
+
+/// All of a proof below its verdict.
+pub fn proof(page: &mut Page, proof: &Proof) {
+    findings(page, &proof.findings);
+    margins(page, &proof.actions);
+    holds(page, &proof.holds_for);
+    standings(page, &proof.stands_on);
+}
+
+/// What there is to say, the worst first.
+pub fn findings(page: &mut Page, findings: &[Finding]) {
+    page.heading("Findings");
+    if findings.is_empty() {
+        page.line("  none");
+    }
+    for finding in findings {
+        let mark = format!("  {:4}  ", finding.severity.as_str());
+        page.paragraph(&mark, &format!("{}: {}", finding.code, finding.text));
+        if !finding.remedy.is_empty() {
+            page.paragraph("        mend: ", &finding.remedy);
+        }
+    }
+}
+
+fn margins(page: &mut Page, actions: &[ActionProof]) {
+    page.heading("Margins, at the worst of all tolerances");
+    let volts = |worst: &Option<Worst>, of: fn(&Worst) -> solderside_quantity::Volts| {
+        worst.as_ref().map_or_else(String::new, |worst| of(worst).to_string())
+    };
+    let rows: Vec<[String; 7]> = actions
+        .iter()
+        .map(|action| {
+            [
+                action.action.to_string(),
+                action.leg.to_string(),
+                volts(&action.active, |worst| worst.volts),
+                volts(&action.active, |worst| worst.guaranteed),
+                volts(&action.idle, |worst| worst.volts),
+                volts(&action.idle, |worst| worst.guaranteed),
+                action.margin.map_or_else(String::new, |margin| margin.to_string()),
+            ]
+        })
+        .collect();
+    page.table(["action", "contact", "active", "low up to", "idle", "high from", "margin"], &rows);
+    let narrowest = actions.iter().filter(|action| action.margin.is_some());
+    let narrowest =
+        narrowest.min_by(|a, b| a.margin.partial_cmp(&b.margin).unwrap_or(std::cmp::Ordering::Equal));
+    let worst = |action: &ActionProof| {
+        let sides = [&action.active, &action.idle].into_iter().flatten();
+        sides.min_by(|a, b| a.margin.get().total_cmp(&b.margin.get())).cloned()
+    };
+    if let Some((action, worst)) = narrowest.and_then(|action| Some((action, worst(action)?))) {
+        let pressed = match worst.state.as_slice() {
+            [] => "with nothing pressed".to_owned(),
+            pressed => format!("with {} pressed", quoted_list(pressed)),
+        };
+        let corner = match worst.corner.as_slice() {
+            [] => String::new(),
+            [first, ..] => format!("; the tolerance that counts most: {first}"),
+        };
+        let text = format!("narrowest: `{}`, {pressed}, in step `{}`{corner}", action.action, worst.step);
+        page.paragraph("  ", &text);
+    }
+}
+
+fn holds(page: &mut Page, holds: &[Holds]) {
+    if holds.is_empty() {
+        return;
+    }
+    page.heading("Holds for");
+    for Holds { legs, text, settle, .. } in holds {
+        page.paragraph("  ", &format!("{}: {text}", contacts(legs)));
+        page.paragraph("    to settle it: ", settle);
+    }
+}
+
+/// The facts below `published`: those that are worth a meter.
+fn standings(page: &mut Page, standings: &[Standing]) {
+    let (published, weak): (Vec<_>, Vec<_>) =
+        standings.iter().partition(|standing| standing.evidence == Evidence::Published);
+    page.heading("Stands on, the weakest first");
+    for Standing { what, legs, evidence, source } in weak {
+        let about = if legs.is_empty() { String::new() } else { format!(" ({})", contacts(legs)) };
+        page.paragraph(&format!("  {:8}  ", evidence.as_str()), &format!("{what}{about}: {source}"));
+    }
+    let count = published.len();
+    if count > 0 {
+        let facts = if count == 1 { "1 fact".to_owned() } else { format!("{count} facts") };
+        page.line(format!("  and {facts} from published sources"));
+    }
+}
+
+/// What the machine reads in each state.
+pub fn truth(page: &mut Page, rows: &[TruthRow]) {
+    page.heading("Truth table");
+    let rows: Vec<[String; 2]> = rows.iter().map(|row| [joined(&row.pressed), joined(&row.reads)]).collect();
+    page.table(["pressed", "the machine reads"], &rows);
+}
+
+fn joined<T: ToString>(names: &[T]) -> String {
+    if names.is_empty() {
+        return "nothing".to_owned();
+    }
+    names.iter().map(T::to_string).collect::<Vec<_>>().join(", ")
+}
+
+/// Returns names in backticks, separated by commas.
+pub fn quoted_list<T: std::fmt::Display>(names: &[T]) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
+}
+
+fn contacts(legs: &[Leg]) -> String {
+    match legs {
+        few if few.len() <= MOST_LEGS => quoted_list(few),
+        many => format!("{} contacts", many.len()),
+    }
+}

@@ -1,0 +1,147 @@
+//! The library that a command works with: the catalogue, the shelf, and files named by their path.
+
+use std::path::{Path, PathBuf};
+
+use solderside_lead::{Assembly, read_lead};
+use solderside_profile::{Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile};
+
+use crate::store::{list, read, why};
+use crate::trouble::Trouble;
+
+/// The catalogue with one person's files.
+pub struct Shelf {
+    /// The shelf's folder; none if there is no shelf.
+    pub folder: Option<PathBuf>,
+    /// All that could be read.
+    pub library: Library,
+    /// What stands on the shelf and cannot be read.
+    pub unreadable: Vec<Complaint>,
+}
+
+#[derive(Default)]
+struct Files {
+    read: Vec<SourceFile>,
+    unreadable: Vec<Complaint>,
+}
+
+impl Shelf {
+    /// Opens the shelf at a folder, or the current folder if that is a shelf, and puts the files on it
+    /// that are named by a path. Of two files of one name the one named by its path counts.
+    ///
+    /// # Errors
+    /// Refuses a folder that cannot be listed and a path that cannot be read.
+    pub fn open(folder: Option<&Path>, words: &[String]) -> Result<Self, Trouble> {
+        let mut files = Files::default();
+        let folder = if let Some(folder) = folder {
+            let paths = list(folder).map_err(|error| {
+                let text = format!("the shelf `{}` cannot be listed: {}", folder.display(), why(&error));
+                Trouble::new(text, "`--shelf` takes the folder that holds your profiles and leads")
+            })?;
+            files.take(&paths);
+            Some(folder.to_owned())
+        } else {
+            let mut here = Files::default();
+            here.take(&list(Path::new(".")).unwrap_or_default());
+            is_shelf(&here.read).then(|| {
+                files = here;
+                PathBuf::new()
+            })
+        };
+        if let Some(folder) = &folder {
+            // A shelf without leads is a shelf.
+            files.take(&list(&folder.join("leads")).unwrap_or_default());
+        }
+        for word in words.iter().filter(|word| is_path(word)) {
+            let file = read(Path::new(word)).map_err(|complaint| Trouble::file(*complaint))?;
+            files.read.retain(|other| other.name() != file.name());
+            files.read.insert(0, file);
+        }
+        Ok(Self { folder, library: Library::with_shelf(files.read), unreadable: files.unreadable })
+    }
+
+    /// Returns a controller, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn controller(&self, word: &str) -> Result<Controller, Trouble> {
+        self.library.controller(name_of(word)).map_err(|failure| self.trouble(failure))
+    }
+
+    /// Returns a port, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn port(&self, word: &str) -> Result<Port, Trouble> {
+        self.library.port(name_of(word)).map_err(|failure| self.trouble(failure))
+    }
+
+    /// Returns a lead with both of its ends, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and files with mistakes.
+    pub fn lead(&self, word: &str) -> Result<Assembly, Trouble> {
+        let name = name_of(word);
+        let wanted = Kind::Lead;
+        let lead = match (self.library.file(name), self.library.kind(name)) {
+            (Some(file), Some(Kind::Lead) | None) => read_lead(file, &self.library),
+            (Some(_), Some(found)) => Err(Failure::WrongKind { name: name.to_owned(), wanted, found }),
+            (None, _) => {
+                let nearest = self.library.nearest(name, wanted);
+                Err(Failure::Unknown { name: name.to_owned(), wanted, nearest })
+            }
+        };
+        lead.map_err(|failure| self.trouble(failure))
+    }
+
+    /// Says why a name could not be had; a file that could not be read is why its name is unknown.
+    pub fn trouble(&self, failure: Failure) -> Trouble {
+        if let Failure::Unknown { name, .. } = &failure
+            && let Some(complaint) = self.unreadable_file(name)
+        {
+            return Trouble::file(complaint.clone());
+        }
+        let mut trouble = Trouble::from(failure);
+        if self.folder.is_none() && trouble.help.is_empty() {
+            "if it names files of yours, say with `--shelf DIR` where they are".clone_into(&mut trouble.help);
+        }
+        trouble
+    }
+
+    /// Returns what is wrong with a file of this name that could not be read.
+    pub fn unreadable_file(&self, name: &str) -> Option<&Complaint> {
+        self.unreadable.iter().find(|complaint| complaint.place.file.name() == name)
+    }
+}
+
+impl Files {
+    fn take(&mut self, paths: &[PathBuf]) {
+        for path in paths {
+            match read(path) {
+                Ok(file) => self.read.push(file),
+                Err(complaint) => self.unreadable.push(*complaint),
+            }
+        }
+    }
+}
+
+/// Returns the name that a word of the command line stands for: a path's stem, or the word itself.
+pub fn name_of(word: &str) -> &str {
+    if !is_path(word) {
+        return word;
+    }
+    let file = word.rsplit(['/', '\\']).next().unwrap_or(word);
+    file.strip_suffix(".toml").unwrap_or(file)
+}
+
+fn is_path(word: &str) -> bool {
+    Path::new(word).extension().is_some_and(|ending| ending == "toml")
+}
+
+/// Whether one of the files is ours, so that a folder of somebody else's files is not taken for a shelf.
+fn is_shelf(files: &[SourceFile]) -> bool {
+    let library = Library::with_shelf(files.to_vec());
+    let entries = library.entries();
+    entries
+        .iter()
+        .any(|entry| entry.origin != Origin::Catalogue && (entry.kind.is_some() || entry.like.is_some()))
+}

@@ -1,0 +1,64 @@
+//! The lead that a command is about: a file, or what would be designed for a controller and a port.
+
+use clap::Args;
+use solderside_design::{Choice, design};
+use solderside_lead::Assembly;
+use solderside_profile::Kind;
+use solderside_proof::{Proof, prove};
+
+use crate::shelf::{Shelf, name_of};
+use crate::trouble::Trouble;
+use crate::wishes::WishArgs;
+
+/// A lead, by its name or file, or by both of its ends.
+#[derive(Debug, Args)]
+pub struct SubjectArgs {
+    /// A lead, or a controller and a port: names, or paths that end in `.toml`
+    #[arg(value_name = "NAMES", num_args = 1..=2, required = true)]
+    pub names: Vec<String>,
+
+    #[command(flatten)]
+    pub wishes: WishArgs,
+}
+
+impl SubjectArgs {
+    /// Finds the lead and proves it. What is designed need not be sound: where there is no sound lead, it
+    /// is the nearest thing to one.
+    ///
+    /// # Errors
+    /// Refuses names that are unknown, files with mistakes, and wishes that the profiles cannot have.
+    pub fn proved(&self, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
+        match self.names.as_slice() {
+            [controller, port, ..] => self.designed(controller, port, shelf),
+            [lead] => self.read(lead, shelf),
+            [] => Err(Trouble::new("nothing is named", "name a lead, or a controller and a port")),
+        }
+    }
+
+    fn designed(&self, controller: &str, port: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
+        let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
+        let wishes = self.wishes.wishes(&[], &controller, &port)?;
+        let designs = design(&controller, &port, &wishes)?;
+        let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
+        let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
+            .expect("a class is an option or refused with what is nearest to one");
+        Ok((assembly, proof))
+    }
+
+    fn read(&self, lead: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
+        let name = name_of(lead);
+        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+            let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
+            let other =
+                if kind == Kind::Controller { "add the port" } else { "put the controller before it" };
+            return Err(Trouble::new(text, other));
+        }
+        let assembly = shelf.lead(lead)?;
+        if !self.wishes.is_empty() {
+            let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
+            return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
+        }
+        let proof = prove(&assembly)?;
+        Ok((assembly, proof))
+    }
+}

@@ -1,0 +1,48 @@
+//! The shapes of JSON answers, and their schemas. A shape may gain keys; one that loses a key or changes
+//! its meaning gets another `format`.
+
+#![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
+
+mod design;
+mod error;
+mod explain;
+mod guide;
+mod lead;
+mod proof;
+mod shelf;
+mod show;
+
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
+
+pub use design::Design;
+pub use error::{ErrorAnswer, Mistake};
+pub use explain::{Explain, Explained};
+pub use guide::Guide;
+pub use lead::Lead;
+pub use proof::{Proof, Prove};
+pub use shelf::{Entry, Shelf};
+pub use show::{ShowController, ShowLead, ShowPort};
+
+/// The number of the format of all answers.
+pub const FORMAT: u8 = 1;
+
+/// Returns each schema with the name of its file below `docs/schema/`, without the ending.
+pub fn schemas() -> Vec<(&'static str, String)> {
+    vec![
+        ("design", schema::<Design>()),
+        ("error", schema::<ErrorAnswer>()),
+        ("explain", schema::<Explain>()),
+        ("guide", schema::<Guide>()),
+        ("lead", solderside_lead::lead_schema()),
+        ("prove", schema::<Prove>()),
+        ("shelf", schema::<Shelf>()),
+        ("show", schema::<show::Show>()),
+    ]
+}
+
+fn schema<T: JsonSchema>() -> String {
+    let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    let schema: Schema = generator.into_root_schema_for::<T>();
+    format!("{:#}\n", schema.as_value())
+}

@@ -1,0 +1,71 @@
+//! Options, and what was refused.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use solderside_design as domain;
+
+use super::{FORMAT, Lead, Proof};
+
+/// The answer of `design`.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(title = "Solderside: design")]
+pub struct Design {
+    #[schemars(extend("const" = FORMAT))]
+    pub format: u8,
+    /// The ways to build the lead, the cheapest first.
+    pub options: Vec<Choice>,
+    /// The classes in which there is none.
+    pub refused: Vec<Refusal>,
+    /// The file that the first option was saved in; null if it was not.
+    pub saved: Option<String>,
+}
+
+/// One way to build a lead.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Choice {
+    /// What it is made of.
+    #[schemars(extend("enum" = ["plain"]))]
+    pub class: &'static str,
+    #[serde(flatten)]
+    pub proof: Proof,
+    #[serde(flatten)]
+    pub lead: Lead,
+}
+
+/// A class in which there is no lead.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Refusal {
+    /// The class.
+    #[schemars(extend("enum" = ["plain"]))]
+    pub class: &'static str,
+    /// The facts that forbid it together: drop any one, and a lead exists.
+    pub facts: Vec<String>,
+    /// The nearest thing to a lead, with its findings. Not to be built.
+    pub nearest: Choice,
+}
+
+impl Design {
+    pub fn new(designs: &domain::Designs, saved: Option<String>) -> Self {
+        let refusal = |refusal: &domain::Refusal| Refusal {
+            class: refusal.class.as_str(),
+            facts: refusal.facts.iter().map(|fact| fact.text.clone()).collect(),
+            nearest: (&refusal.nearest).into(),
+        };
+        Self {
+            format: FORMAT,
+            options: designs.options.iter().map(Choice::from).collect(),
+            refused: designs.refused.iter().map(refusal).collect(),
+            saved,
+        }
+    }
+}
+
+impl From<&domain::Choice> for Choice {
+    fn from(choice: &domain::Choice) -> Self {
+        Self {
+            class: choice.class.as_str(),
+            proof: (&choice.proof).into(),
+            lead: (&choice.assembly.lead).into(),
+        }
+    }
+}

@@ -1,0 +1,282 @@
+//! A proof.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use solderside_lead::{Assembly, Leg};
+use solderside_proof as domain;
+use solderside_quantity::Volts;
+
+use super::{FORMAT, Lead};
+
+/// The answer of `prove`.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(title = "Solderside: prove")]
+pub struct Prove {
+    #[schemars(extend("const" = FORMAT))]
+    pub format: u8,
+    #[serde(flatten)]
+    pub proof: Proof,
+    /// The lead that was proved.
+    pub lead: Lead,
+    /// What the machine reads in each state, if it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub truth: Option<Vec<Row>>,
+}
+
+/// What is proved of a lead.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Proof {
+    /// What it comes to.
+    #[schemars(extend("enum" = ["works", "thin", "unproved", "fails", "harms"]))]
+    pub verdict: &'static str,
+    /// Operating points that were covered, each over all tolerances.
+    pub operating_points: u64,
+    /// The controls that perform no action.
+    pub controls_lost: Vec<String>,
+    /// What there is to say, the worst first.
+    pub findings: Vec<Finding>,
+    /// How each action reads.
+    pub actions: Vec<ActionProof>,
+    /// The range over which the verdict holds.
+    pub holds_for: Vec<Holds>,
+    /// The facts that it stands on, the weakest first.
+    pub stands_on: Vec<Standing>,
+    /// What contacts carry, against their limits.
+    pub loads: Vec<Load>,
+}
+
+/// One thing that the checks have to say.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Finding {
+    /// What kind of thing; `solderside explain CODE` says more.
+    pub code: &'static str,
+    /// How bad it is.
+    #[schemars(extend("enum" = ["note", "thin", "fail", "harm"]))]
+    pub severity: &'static str,
+    /// The contacts that it is about.
+    pub contacts: Vec<String>,
+    /// The whole of it.
+    pub text: String,
+    /// The numbers behind it, in SI units; each name ends in its unit.
+    pub figures: BTreeMap<&'static str, f64>,
+    /// The controls that are pressed where it happens; null if that does not matter.
+    pub state: Option<Vec<String>>,
+    /// The step of the machine's reading where it happens; null if that does not matter.
+    pub step: Option<String>,
+    /// How to mend it.
+    pub remedy: String,
+}
+
+/// How an action reads.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ActionProof {
+    /// The action.
+    pub action: String,
+    /// The machine's contact.
+    pub contact: String,
+    /// The worst voltage where it should be active; null if no control performs it.
+    pub active_worst_volts: Option<f64>,
+    /// The worst voltage where it should be idle.
+    pub idle_worst_volts: Option<f64>,
+    /// The smaller of the two margins against the guaranteed thresholds.
+    pub margin_volts: Option<f64>,
+    /// Where and why it is worst when it should be active.
+    pub active: Option<Worst>,
+    /// Where and why it is worst when it should be idle.
+    pub idle: Option<Worst>,
+}
+
+/// The worst reading on one side of a threshold.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Worst {
+    /// The voltage at the machine's contact.
+    pub volts: f64,
+    /// The threshold that every part of the family keeps.
+    pub guaranteed_volts: f64,
+    /// The threshold that a typical part keeps.
+    pub typical_volts: f64,
+    /// How far the voltage stays on the right side of the guaranteed threshold.
+    pub margin_volts: f64,
+    /// The controls that are pressed there.
+    pub state: Vec<String>,
+    /// The step of the machine's reading.
+    pub step: String,
+    /// The tolerances that bring it about, the strongest first.
+    pub corner: Vec<String>,
+}
+
+/// A value, and the range of it over which the verdict stays what it is.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Holds {
+    /// The value.
+    pub what: String,
+    /// The contacts that it is about.
+    pub contacts: Vec<String>,
+    /// The unit of the numbers.
+    pub unit: &'static str,
+    /// The verdict holds from here up; null if it holds down to nothing.
+    pub from: Option<f64>,
+    /// The verdict holds up to here; null if it holds however far.
+    pub to: Option<f64>,
+    /// The value taken: low, typical, high.
+    pub taken: [f64; 3],
+    /// How well it is known.
+    #[schemars(extend("enum" = ["published", "measured", "reported", "assumed"]))]
+    pub evidence: &'static str,
+    /// All of it in a sentence.
+    pub text: String,
+    /// What to measure to settle it.
+    pub settle: String,
+}
+
+/// A fact that the verdict stands on.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Standing {
+    /// What it says.
+    pub what: String,
+    /// The contacts that it is about; empty if it is about all.
+    pub contacts: Vec<String>,
+    /// How well it is known.
+    #[schemars(extend("enum" = ["published", "measured", "reported", "assumed"]))]
+    pub evidence: &'static str,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// The most that a contact carries, against its limit.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Load {
+    /// The contact.
+    pub contact: String,
+    /// What carries it.
+    pub what: &'static str,
+    /// The most in any state, step and corner.
+    pub amps: f64,
+    /// What it may carry.
+    pub limit_amps: f64,
+    /// Whether the limit is stated in a profile; else it is the family's or the trade's.
+    pub stated: bool,
+}
+
+/// What the machine reads in one state.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Row {
+    /// The controls that are pressed.
+    pub pressed: Vec<String>,
+    /// The actions that read active.
+    pub reads: Vec<String>,
+}
+
+impl Prove {
+    pub fn new(assembly: &Assembly, proof: &domain::Proof, truth: bool) -> Self {
+        let rows = || {
+            let row = |row: &domain::TruthRow| Row { pressed: texts(&row.pressed), reads: texts(&row.reads) };
+            proof.truth.iter().map(row).collect()
+        };
+        Self { format: FORMAT, proof: proof.into(), lead: (&assembly.lead).into(), truth: truth.then(rows) }
+    }
+}
+
+impl From<&domain::Proof> for Proof {
+    fn from(proof: &domain::Proof) -> Self {
+        Self {
+            verdict: proof.verdict.as_str(),
+            operating_points: proof.operating_points,
+            controls_lost: texts(&proof.controls_lost),
+            findings: proof.findings.iter().map(Finding::from).collect(),
+            actions: proof.actions.iter().map(ActionProof::from).collect(),
+            holds_for: proof.holds_for.iter().map(Holds::from).collect(),
+            stands_on: proof.stands_on.iter().map(Standing::from).collect(),
+            loads: proof.loads.iter().map(Load::from).collect(),
+        }
+    }
+}
+
+impl From<&domain::Finding> for Finding {
+    fn from(finding: &domain::Finding) -> Self {
+        Self {
+            code: finding.code.as_str(),
+            severity: finding.severity.as_str(),
+            contacts: texts(&finding.legs),
+            text: finding.text.clone(),
+            figures: finding.figures.iter().map(|figure| (figure.name, figure.value)).collect(),
+            state: finding.state.as_deref().map(texts),
+            step: finding.step.clone(),
+            remedy: finding.remedy.clone(),
+        }
+    }
+}
+
+impl From<&domain::ActionProof> for ActionProof {
+    fn from(proof: &domain::ActionProof) -> Self {
+        let volts = |worst: &Option<domain::Worst>| worst.as_ref().map(|worst| worst.volts.get());
+        Self {
+            action: proof.action.to_string(),
+            contact: proof.leg.to_string(),
+            active_worst_volts: volts(&proof.active),
+            idle_worst_volts: volts(&proof.idle),
+            margin_volts: proof.margin.map(Volts::get),
+            active: proof.active.as_ref().map(Worst::from),
+            idle: proof.idle.as_ref().map(Worst::from),
+        }
+    }
+}
+
+impl From<&domain::Worst> for Worst {
+    fn from(worst: &domain::Worst) -> Self {
+        Self {
+            volts: worst.volts.get(),
+            guaranteed_volts: worst.guaranteed.get(),
+            typical_volts: worst.typical.get(),
+            margin_volts: worst.margin.get(),
+            state: texts(&worst.state),
+            step: worst.step.clone(),
+            corner: worst.corner.clone(),
+        }
+    }
+}
+
+impl From<&domain::Holds> for Holds {
+    fn from(holds: &domain::Holds) -> Self {
+        Self {
+            what: holds.what.clone(),
+            contacts: texts::<Leg>(&holds.legs),
+            unit: holds.unit,
+            from: holds.from,
+            to: holds.to,
+            taken: holds.taken,
+            evidence: holds.evidence.as_str(),
+            text: holds.text.clone(),
+            settle: holds.settle.clone(),
+        }
+    }
+}
+
+impl From<&domain::Standing> for Standing {
+    fn from(standing: &domain::Standing) -> Self {
+        Self {
+            what: standing.what.clone(),
+            contacts: texts::<Leg>(&standing.legs),
+            evidence: standing.evidence.as_str(),
+            source: standing.source.clone(),
+        }
+    }
+}
+
+impl From<&domain::Load> for Load {
+    fn from(load: &domain::Load) -> Self {
+        Self {
+            contact: load.leg.to_string(),
+            what: load.what,
+            amps: load.amps.get(),
+            limit_amps: load.limit.get(),
+            stated: load.stated,
+        }
+    }
+}
+
+fn texts<T: ToString>(items: &[T]) -> Vec<String> {
+    items.iter().map(T::to_string).collect()
+}

@@ -1,0 +1,318 @@
+//! One profile or lead.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use solderside_lead::Assembly;
+use solderside_profile::{Controller, ControllerRole, Fact, Level, Port, PortRole};
+use solderside_quantity::{Amps, Quantity, Triple};
+use solderside_trade::Connector;
+
+use super::{FORMAT, Lead};
+
+/// The answer of `show`.
+#[derive(JsonSchema)]
+#[schemars(title = "Solderside: show", untagged)]
+#[expect(dead_code, reason = "the shapes are written one by one; this is the schema of all three")]
+pub enum Show {
+    Controller(ShowController),
+    Port(ShowPort),
+    Lead(ShowLead),
+}
+
+/// A controller.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShowController {
+    #[serde(flatten)]
+    heading: Heading,
+    /// What is known of its contacts.
+    contacts: Vec<Contact>,
+    /// The kind of its switches.
+    switch: &'static str,
+    /// The resistance of a closed switch: low, typical, high.
+    switch_ohms: [f64; 3],
+    /// What keeps its directions apart.
+    gate: &'static str,
+    /// Its fire buttons, the first first.
+    fire_order: Vec<String>,
+    /// The chips inside; null if there are none.
+    logic: Option<Logic>,
+    /// Sixteen digits that change when anything electrical does.
+    fingerprint: String,
+}
+
+/// A port.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShowPort {
+    #[serde(flatten)]
+    heading: Heading,
+    /// What is known of its contacts.
+    contacts: Vec<Contact>,
+    /// The electrical classes of its inputs.
+    inputs: Vec<Input>,
+    /// The rail inside the machine: low, typical, high.
+    rail_volts: [f64; 3],
+    /// Its fire actions, the first first.
+    fire_order: Vec<String>,
+    /// The machine's reading script.
+    steps: Vec<Step>,
+    /// Sixteen digits that change when anything electrical does.
+    fingerprint: String,
+}
+
+/// A lead.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShowLead {
+    #[schemars(extend("const" = FORMAT))]
+    format: u8,
+    #[schemars(extend("const" = "lead"))]
+    kind: &'static str,
+    #[serde(flatten)]
+    lead: Lead,
+}
+
+/// What controllers and ports have in common.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Heading {
+    #[schemars(extend("const" = FORMAT))]
+    format: u8,
+    #[schemars(extend("enum" = ["controller", "port"]))]
+    kind: &'static str,
+    /// The profile's name.
+    name: String,
+    /// What it is called on paper.
+    title: String,
+    /// The profiles that it starts from, nearest first.
+    like: Vec<String>,
+    /// Its own connector.
+    connector: String,
+    /// The connector that a lead needs there.
+    mate: String,
+    /// What sellers wrongly call such a connector.
+    sellers_call_it: Vec<Misnomer>,
+}
+
+/// A name that sellers use and the standard does not.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Misnomer {
+    /// The name as sellers print it.
+    name: &'static str,
+    /// Why it is wrong.
+    why: &'static str,
+}
+
+/// A contact.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Contact {
+    /// Its number, or `shell`.
+    contact: String,
+    /// What kind of contact it is.
+    role: &'static str,
+    /// What it is for, in a word: the control, the action, or the role.
+    function: String,
+    /// The class of input, where the machine reads a level.
+    input: Option<String>,
+    /// A supply's voltage without load: low, typical, high.
+    supply_volts: Option<[f64; 3]>,
+    /// The most that may be taken from a supply.
+    supply_amps_max: Option<f64>,
+    /// What the contact stands, as far as it is stated.
+    limits: Option<Limits>,
+    #[serde(flatten)]
+    fact: WireFact,
+    /// What else there is to say.
+    note: Option<String>,
+}
+
+/// What a contact stands; null is its family's default.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Limits {
+    /// The lowest and the highest voltage that may be put on it.
+    volts: Option<[f64; 2]>,
+    /// The most that may flow into it.
+    sink_amps: Option<f64>,
+    /// The most that may flow out of it.
+    source_amps: Option<f64>,
+    /// The most that its clamp diodes carry.
+    clamp_amps: Option<f64>,
+}
+
+/// Where a fact comes from.
+#[derive(Debug, Serialize, JsonSchema)]
+struct WireFact {
+    /// How much it is believed.
+    #[schemars(extend("enum" = ["published", "measured", "reported", "assumed"]))]
+    evidence: &'static str,
+    /// Where it was read, measured or heard.
+    source: String,
+}
+
+/// The chips inside a pad.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Logic {
+    /// The family of the chips.
+    family: &'static str,
+    /// How they drive their contacts.
+    output: &'static str,
+    /// The supply that they need: low, typical, high.
+    supply_volts: [f64; 3],
+    /// What they take from it: low, typical, high.
+    supply_amps: [f64; 3],
+    #[serde(flatten)]
+    fact: WireFact,
+}
+
+/// An electrical class of input.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Input {
+    /// Its name in the file.
+    name: String,
+    /// The family of the chip behind it.
+    family: &'static str,
+    /// The resistance to the rail: low, typical, high; null if there is none.
+    pull_up_ohms: Option<[f64; 3]>,
+    #[serde(flatten)]
+    fact: WireFact,
+}
+
+/// One step of the reading script.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Step {
+    /// Its name.
+    name: String,
+    /// What the machine does to the contacts that it drives.
+    drives: std::collections::BTreeMap<String, &'static str>,
+    /// The actions that it reads; null if it reads all.
+    samples: Option<Vec<String>>,
+}
+
+impl From<&Controller> for ShowController {
+    fn from(controller: &Controller) -> Self {
+        let contacts = controller.contacts.iter().map(|(id, contact)| {
+            let (role, function) = match &contact.role {
+                ControllerRole::Control(control) => ("control", control.as_str()),
+                ControllerRole::Common => ("common", "common"),
+                ControllerRole::Supply => ("supply", "supply"),
+                ControllerRole::Unused => ("unused", "unused"),
+            };
+            Contact {
+                contact: id.to_string(),
+                role,
+                function: function.to_owned(),
+                input: None,
+                supply_volts: None,
+                supply_amps_max: None,
+                limits: None,
+                fact: (&contact.fact).into(),
+                note: contact.note.clone(),
+            }
+        });
+        let logic = controller.logic.as_ref().map(|logic| Logic {
+            family: logic.family.as_str(),
+            output: logic.output.as_str(),
+            supply_volts: numbers(logic.supply_volts),
+            supply_amps: numbers(logic.supply_amps),
+            fact: (&logic.fact).into(),
+        });
+        let Controller { name, title, like, connector, .. } = controller;
+        Self {
+            heading: Heading::new("controller", name, title, like, *connector),
+            contacts: contacts.collect(),
+            switch: controller.switch.as_str(),
+            switch_ohms: numbers(controller.switch.closed_ohms().value),
+            gate: controller.gate.as_str(),
+            fire_order: controller.fire_order.iter().map(ToString::to_string).collect(),
+            logic,
+            fingerprint: controller.fingerprint(),
+        }
+    }
+}
+
+impl From<&Port> for ShowPort {
+    fn from(port: &Port) -> Self {
+        let inputs = port.inputs.values().map(|input| Input {
+            name: input.name.clone(),
+            family: input.family.as_str(),
+            pull_up_ohms: input.pull_up.map(numbers),
+            fact: (&input.fact).into(),
+        });
+        let steps = port.steps.iter().map(|step| Step {
+            name: step.name.clone(),
+            drives: step.drives.iter().map(|(id, level)| (id.to_string(), Level::as_str(*level))).collect(),
+            samples: step.samples.as_ref().map(|actions| actions.iter().map(ToString::to_string).collect()),
+        });
+        let Port { name, title, like, connector, .. } = port;
+        Self {
+            heading: Heading::new("port", name, title, like, *connector),
+            contacts: contacts(port),
+            inputs: inputs.collect(),
+            rail_volts: numbers(port.rail),
+            fire_order: port.fire_order.iter().map(ToString::to_string).collect(),
+            steps: steps.collect(),
+            fingerprint: port.fingerprint(),
+        }
+    }
+}
+
+impl From<&Assembly> for ShowLead {
+    fn from(assembly: &Assembly) -> Self {
+        Self { format: FORMAT, kind: "lead", lead: (&assembly.lead).into() }
+    }
+}
+
+impl From<&Fact> for WireFact {
+    fn from(fact: &Fact) -> Self {
+        Self { evidence: fact.evidence.as_str(), source: fact.source.clone() }
+    }
+}
+
+impl Heading {
+    fn new(kind: &'static str, name: &str, title: &str, like: &[String], connector: Connector) -> Self {
+        let misnomers = connector.family.sellers_call_it().iter();
+        Self {
+            format: FORMAT,
+            kind,
+            name: name.to_owned(),
+            title: title.to_owned(),
+            like: like.to_vec(),
+            connector: connector.to_string(),
+            mate: connector.mate().to_string(),
+            sellers_call_it: misnomers.map(|wrong| Misnomer { name: wrong.name, why: wrong.why }).collect(),
+        }
+    }
+}
+
+fn contacts(port: &Port) -> Vec<Contact> {
+    let contacts = port.contacts.iter().map(|(id, contact)| {
+        let (role, function, input) = match &contact.role {
+            PortRole::Action { action, input } => ("action", action.as_str(), Some(input.clone())),
+            PortRole::Sense { input } => ("sense", "sense", Some(input.clone())),
+            PortRole::Supply(_) => ("supply", "supply", None),
+            PortRole::Return => ("return", "return", None),
+            PortRole::Drive(_) => ("drive", "output", None),
+            PortRole::Pot => ("pot", "pot", None),
+            PortRole::Unused => ("unused", "unused", None),
+        };
+        let limits = contact.limits;
+        Contact {
+            contact: id.to_string(),
+            role,
+            function: function.to_owned(),
+            input,
+            supply_volts: contact.supply().map(|supply| numbers(supply.volts)),
+            supply_amps_max: contact.supply().map(|supply| supply.amps_max.get()),
+            limits: Some(Limits {
+                volts: limits.volts.map(|(low, high)| [low.get(), high.get()]),
+                sink_amps: limits.sink_amps.map(Amps::get),
+                source_amps: limits.source_amps.map(Amps::get),
+                clamp_amps: limits.clamp_amps.map(Amps::get),
+            }),
+            fact: (&contact.fact).into(),
+            note: contact.note.clone(),
+        }
+    });
+    contacts.collect()
+}
+
+fn numbers<T: Quantity>(triple: Triple<T>) -> [f64; 3] {
+    [triple.low().get(), triple.typical().get(), triple.high().get()]
+}

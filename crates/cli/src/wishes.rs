@@ -1,0 +1,218 @@
+//! What a person wishes of a lead, as arguments: read here, and held against both profiles.
+
+use std::str::FromStr;
+
+use clap::Args;
+use solderside_design::Wishes;
+use solderside_lead::{EndId, Join, Leg, ParseLegError};
+use solderside_profile::{Action, Control, Controller, Port, listed, nearest};
+use solderside_trade::{Connector, ContactId};
+
+use crate::trouble::Trouble;
+
+/// Wishes that stand beside CONTROLLER and PORT.
+#[derive(Debug, Clone, Default, Args)]
+pub struct WishArgs {
+    /// Let these controls perform an action, any of them; without controls the action stays idle
+    ///
+    /// May be given for several actions; the others keep the default play map.
+    #[arg(long = "play", value_name = "ACTION=CONTROL[,CONTROL…]")]
+    pub plays: Vec<PlayWish>,
+
+    /// Join a contact of the controller to a contact of the port: `8-7`, `controller.8-port.7`
+    ///
+    /// May be given several times. It takes the place of what would be joined to that contact of the
+    /// controller.
+    #[arg(long = "join", value_name = "C-P")]
+    pub joins: Vec<JoinWish>,
+}
+
+/// `fire=a,b`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlayWish {
+    action: Action,
+    controls: Vec<Control>,
+}
+
+/// `8-7`, `controller.8-port.7`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinWish(Join);
+
+/// Says why a text is no wish.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ParseWishError {
+    /// There is no `=`.
+    #[error("write the action, `=` and its controls, as in `fire=a,b`")]
+    NoEquals,
+    /// A name is none.
+    #[error("`{0}` is no name: names are small letters and digits, words joined by `-`")]
+    Name(String),
+    /// It is not two contacts.
+    #[error("write a contact of the controller, `-` and a contact of the port, as in `8-7`")]
+    NotTwo,
+    /// Both contacts are at one end.
+    #[error("both contacts are at the {0}: name one of the controller and one of the port")]
+    OneEnd(EndId),
+    /// The design has one controller.
+    #[error("a lead that is designed has one controller end: write `controller.8-port.7`")]
+    NoSuchEnd,
+    /// A contact is none.
+    #[error(transparent)]
+    Leg(#[from] ParseLegError),
+}
+
+impl FromStr for PlayWish {
+    type Err = ParseWishError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let (action, controls) = text.split_once('=').ok_or(ParseWishError::NoEquals)?;
+        let bad = |name: &str| ParseWishError::Name(name.to_owned());
+        let action = Action::new(action.trim()).ok_or_else(|| bad(action))?;
+        let controls = controls.split(',').map(str::trim).filter(|_| !controls.trim().is_empty());
+        let controls = controls.map(|name| Control::new(name).ok_or_else(|| bad(name)));
+        Ok(Self { action, controls: controls.collect::<Result<_, _>>()? })
+    }
+}
+
+impl FromStr for JoinWish {
+    type Err = ParseWishError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let (from, to) = text.rsplit_once('-').ok_or(ParseWishError::NotTwo)?;
+        let [from, to] = [leg(from, EndId::Controller(0))?, leg(to, EndId::Port)?];
+        match (from.end, to.end) {
+            (one, other) if one == other => Err(ParseWishError::OneEnd(one)),
+            (EndId::Controller(0), EndId::Port) | (EndId::Port, EndId::Controller(0)) => {
+                Ok(Self(Join::new(from, to)))
+            }
+            _ => Err(ParseWishError::NoSuchEnd),
+        }
+    }
+}
+
+/// Reads `7` as a contact of the end that stands in this place, `port.7` as what it says.
+fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
+    let text = text.trim();
+    if text.contains('.') {
+        return Ok(text.parse()?);
+    }
+    let contact = ContactId::parse(text).map_err(ParseLegError::from)?;
+    Ok(Leg { end, contact })
+}
+
+impl WishArgs {
+    /// Whether nothing is wished.
+    pub fn is_empty(&self) -> bool {
+        self.plays.is_empty() && self.joins.is_empty()
+    }
+
+    /// Holds the wishes against both profiles.
+    ///
+    /// # Errors
+    /// Refuses controls, actions and contacts that the profiles do not have.
+    pub fn wishes(&self, must: &[Control], controller: &Controller, port: &Port) -> Result<Wishes, Trouble> {
+        let [controls, actions] = [
+            controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
+            port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
+        ];
+        for (at, PlayWish { action, controls: performing }) in self.plays.iter().enumerate() {
+            known("action", action.as_str(), &port.name, &actions)?;
+            for control in performing {
+                known("control", control.as_str(), &controller.name, &controls)?;
+            }
+            if self.plays.iter().skip(at + 1).any(|other| other.action == *action) {
+                let text = format!("`--play` names the action `{action}` twice");
+                return Err(Trouble::new(text, format!("name all of its controls at once: `{action}=a,b`")));
+            }
+        }
+        for control in must {
+            known("control", control.as_str(), &controller.name, &controls)?;
+        }
+        for JoinWish(join) in &self.joins {
+            within(join.from, controller.connector, &controller.name)?;
+            within(join.to, port.connector, &port.name)?;
+        }
+        Ok(Wishes {
+            play: self.plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect(),
+            must: must.to_vec(),
+            joins: self.joins.iter().map(|wish| wish.0).collect(),
+        })
+    }
+}
+
+fn known(what: &str, name: &str, owner: &str, all: &[&str]) -> Result<(), Trouble> {
+    if all.contains(&name) {
+        return Ok(());
+    }
+    let has = format!("it has {}", listed(all.iter().copied(), "and"));
+    let help = match nearest(name, all.iter().copied()) {
+        Some(near) => format!("write `{near}`; {has}"),
+        None => has,
+    };
+    Err(Trouble::new(format!("`{owner}` has no {what} `{name}`"), help))
+}
+
+fn within(leg: Leg, connector: Connector, owner: &str) -> Result<(), Trouble> {
+    if connector.family.has(leg.contact) {
+        return Ok(());
+    }
+    let text = format!("`{owner}` has no contact {}: its connector is a {connector}", leg.contact);
+    Err(Trouble::new(text, format!("write a contact from 1 to {}, or `shell`", connector.family.contacts())))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn join(text: &str) -> Result<String, String> {
+        text.parse::<JoinWish>().map(|wish| wish.0.to_string()).map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn a_join_is_read_in_its_short_and_in_its_long_form() {
+        for text in [
+            "8-7",
+            " 8 - 7 ",
+            "controller.8-port.7",
+            "controller.8 - port.7",
+            "port.7-controller.8",
+            "8-port.7",
+        ] {
+            assert_eq!(join(text), Ok("controller.8 - port.7".to_owned()), "{text}");
+        }
+        assert_eq!(join("shell-8"), Ok("controller.shell - port.8".to_owned()));
+    }
+
+    #[test]
+    fn what_is_no_join_says_how_to_write_one() {
+        let message = |text: &str| join(text).unwrap_err();
+        assert_eq!(
+            message("8"),
+            "write a contact of the controller, `-` and a contact of the port, as in `8-7`"
+        );
+        assert_eq!(
+            message("port.8-7"),
+            "both contacts are at the port: name one of the controller and one of the port"
+        );
+        assert_eq!(message("8-x"), "`x` is no contact; write its number, such as `7`, or `shell`");
+        assert_eq!(message("stick.8-7"), "`stick` is no end of a lead; write `controller` or `port`");
+        assert_eq!(
+            message("controller-2.8-7"),
+            "a lead that is designed has one controller end: write `controller.8-port.7`"
+        );
+    }
+
+    #[test]
+    fn a_play_wish_names_an_action_and_any_number_of_controls() {
+        let controls = |text: &str| {
+            let wish: Result<PlayWish, _> = text.parse();
+            wish.map(|wish| wish.controls.iter().map(Control::to_string).collect::<Vec<_>>())
+        };
+        assert_eq!(controls("fire=a"), Ok(vec!["a".to_owned()]));
+        assert_eq!(controls("fire=a, b"), Ok(vec!["a".to_owned(), "b".to_owned()]));
+        assert_eq!(controls("fire="), Ok(vec![]));
+        assert_eq!(controls("fire"), Err(ParseWishError::NoEquals));
+        assert_eq!(controls("fire=a,,b"), Err(ParseWishError::Name(String::new())));
+        assert_eq!(controls("Fire=a"), Err(ParseWishError::Name("Fire".to_owned())));
+    }
+}

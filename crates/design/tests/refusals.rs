@@ -1,0 +1,154 @@
+//! What is refused, by which facts, and that a lead exists as soon as any one of them is otherwise: each
+//! is changed by hand, as a person would who has another machine or another wish.
+
+mod bench;
+
+use solderside_design::{FactKind, Wishes};
+use solderside_profile::{Controller, Port};
+use solderside_trade::ContactId;
+
+use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
+
+type Ends = (Controller, Port);
+
+fn facts(ends: &Ends, wishes: &Wishes) -> Vec<FactKind> {
+    let designs = designed(ends, wishes);
+    let [refusal] = designs.refused.as_slice() else { panic!("a lead exists") };
+    refusal.facts.iter().map(|fact| fact.kind.clone()).collect()
+}
+
+#[track_caller]
+fn assert_exists(ends: &Ends, wishes: &Wishes) {
+    let designs = designed(ends, wishes);
+    assert_eq!(designs.options.len(), 1, "refused for {:?}", designs.refused.first().map(|it| &it.facts));
+}
+
+fn joined(joins: &[&str]) -> Wishes {
+    Wishes { joins: joins.iter().map(|text| join(text)).collect(), ..Wishes::default() }
+}
+
+const NO_WISH: fn() -> Wishes = Wishes::default;
+
+#[test]
+fn a_pad_fed_from_the_light_gun_line_is_refused_because_that_is_only_pulled_up() {
+    let pad = ends([PAD, ""], [LIGHT_GUN, ""]);
+    let wishes = joined(&["8-7"]);
+    let seven = ContactId::Number(7);
+    assert_eq!(
+        facts(&pad, &wishes),
+        [FactKind::PulledUp(seven), FactKind::NeedsSupply, FactKind::Joined(join("8-7"))]
+    );
+    assert_exists(
+        &ends([PAD, ""], [LIGHT_GUN, "[contact.7]\nrole = \"supply\"\nvolts = [4.75, 5.0, 5.25]\n"]),
+        &wishes,
+    );
+    assert_exists(&ends([STICK, ""], [LIGHT_GUN, ""]), &wishes);
+    assert_exists(&pad, &NO_WISH());
+}
+
+#[test]
+fn a_button_that_is_a_direction_and_a_fire_at_once_is_refused_in_wire() {
+    let stick = ends([STICK, ""], [TWO_TRIGGER, ""]);
+    let up = (action("up"), vec![control("up"), control("b")]);
+    let second = (action("second-fire"), vec![control("b")]);
+    let wished = |play: &[&(_, Vec<_>)]| Wishes {
+        play: play.iter().map(|part| (**part).clone()).collect(),
+        ..Wishes::default()
+    };
+    assert_eq!(
+        facts(&stick, &wished(&[&up, &second])),
+        [FactKind::OnlyWire, FactKind::Wish(action("up")), FactKind::Wish(action("second-fire"))]
+    );
+    // That the button is second fire is the default map too, so it has to be given up in words.
+    assert_exists(&stick, &wished(&[&up, &(action("second-fire"), Vec::new())]));
+    assert_exists(&stick, &wished(&[&second]));
+}
+
+#[test]
+fn a_third_button_on_a_port_with_one_fire_is_refused_because_of_what_the_port_listens_for() {
+    let stick = ends([STICK, ""], [ONE_FIRE, ""]);
+    let must = Wishes { must: vec![control("c")], ..Wishes::default() };
+    assert_eq!(facts(&stick, &must), [FactKind::TheseActions, FactKind::Must(control("c"))]);
+    let three = "fire_order = [\"fire\", \"second-fire\", \"third-fire\"]\n\
+                 [contact.5]\naction = \"second-fire\"\n[contact.9]\naction = \"third-fire\"\n";
+    assert_exists(&ends([STICK, ""], [ONE_FIRE, three]), &must);
+    assert_exists(&stick, &NO_WISH());
+}
+
+#[test]
+fn a_pad_on_a_port_without_a_supply_is_refused() {
+    let bare = "[contact.5]\nrole = \"unused\"\n";
+    let pad = ends([PAD, ""], [TWO_TRIGGER, bare]);
+    assert_eq!(facts(&pad, &NO_WISH()), [FactKind::NoSupply, FactKind::NeedsSupply]);
+    assert_exists(&ends([PAD, ""], [TWO_TRIGGER, ""]), &NO_WISH());
+    assert_exists(&ends([STICK, ""], [TWO_TRIGGER, bare]), &NO_WISH());
+}
+
+#[test]
+fn worn_carbon_on_a_strong_pull_up_is_refused() {
+    let [carbon, strong] = ["switch = \"carbon-dome\"\n", "[input.line]\npull_up_ohms = [950, 1000, 1050]\n"];
+    // One line, so that its wish is the only one to give up.
+    let only_fire = |pull_up: &str| {
+        let unused = (1..=4).map(|contact| format!("[contact.{contact}]\nrole = \"unused\"\n"));
+        format!("{pull_up}{}", unused.collect::<String>())
+    };
+    let worn = ends([STICK, carbon], [ONE_FIRE, &only_fire(strong)]);
+    let fire = action("fire");
+    assert_eq!(
+        facts(&worn, &NO_WISH()),
+        [FactKind::StrongPullUp("line".to_owned()), FactKind::WornContacts, FactKind::Wish(fire.clone())]
+    );
+    let weak = "[input.line]\npull_up_ohms = [20000, 22000, 24000]\n";
+    assert_exists(&ends([STICK, carbon], [ONE_FIRE, &only_fire(weak)]), &NO_WISH());
+    assert_exists(&ends([STICK, ""], [ONE_FIRE, &only_fire(strong)]), &NO_WISH());
+    assert_exists(&worn, &Wishes { play: vec![(fire, Vec::new())], ..Wishes::default() });
+}
+
+#[test]
+fn a_pad_that_takes_more_than_the_supply_gives_is_refused() {
+    let hungry = "[logic]\nfamily = \"hc\"\noutput = \"open-drain\"\nsupply_volts = [4.5, 5.0, 5.5]\n\
+                  supply_amps = [0.04, 0.06, 0.08]\n";
+    let pad = ends([PAD, hungry], [TWO_TRIGGER, ""]);
+    assert_eq!(facts(&pad, &NO_WISH()), [FactKind::SupplyLimit(ContactId::Number(5)), FactKind::NeedsSupply]);
+    assert_exists(&ends([PAD, hungry], [TWO_TRIGGER, "[contact.5]\namps_max = 0.1\n"]), &NO_WISH());
+    assert_exists(&ends([PAD, ""], [TWO_TRIGGER, ""]), &NO_WISH());
+}
+
+#[test]
+fn a_port_without_a_return_is_refused() {
+    let stick = ends([STICK, ""], [TWO_TRIGGER, "[contact.9]\nrole = \"unused\"\n"]);
+    assert_eq!(facts(&stick, &NO_WISH()), [FactKind::NoReturn]);
+    assert_exists(&ends([STICK, ""], [TWO_TRIGGER, ""]), &NO_WISH());
+}
+
+#[test]
+fn a_port_whose_inputs_nothing_holds_is_refused() {
+    // No profile of the catalogue is like that, and `like` takes no pull-up away.
+    let (stick, mut port) = ends([STICK, ""], [LIGHT_GUN, ""]);
+    let line = port.inputs.get_mut("line").expect("the input is called so");
+    let pull_up = line.pull_up.take();
+    assert_eq!(facts(&(stick.clone(), port.clone()), &NO_WISH()), [FactKind::NoPullUp("line".to_owned())]);
+    port.inputs.get_mut("line").expect("the input is called so").pull_up = pull_up;
+    assert_exists(&(stick, port), &NO_WISH());
+}
+
+#[test]
+fn a_common_wished_onto_an_input_is_refused_for_that_join_alone() {
+    let stick = ends([STICK, ""], [LIGHT_GUN, ""]);
+    assert_eq!(facts(&stick, &joined(&["1-9"])), [FactKind::Joined(join("1-9"))]);
+    assert_exists(&stick, &NO_WISH());
+}
+
+#[test]
+fn a_fact_is_told_in_a_sentence_that_stands_alone() {
+    let wishes = Wishes { must: vec![control("c")], ..Wishes::default() };
+    let designs = designed(&ends([STICK, ""], [ONE_FIRE, ""]), &wishes);
+    let told: Vec<&str> = designs.refused[0].facts.iter().map(|fact| fact.text.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "the port listens for `up`, `down`, `left`, `right`, `fire` and nothing else",
+            "`c` must not be lost"
+        ]
+    );
+}
