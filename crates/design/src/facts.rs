@@ -1,11 +1,17 @@
-//! Why there is no lead: a set of facts that is irreducible.
+//! Why there is no lead: sets of facts, each irreducible.
 //!
 //! A fact is something about the problem that could be otherwise, together with the problem as it would
-//! be then. From all facts, those are taken out one by one without which there is still no lead; what
-//! remains forbids the lead together, and not without any one of it.
+//! be then. A conflict is a set of facts that leaves no lead even if all the others are dropped, and leaves
+//! one as soon as any of its own is dropped too. Where dropping one fact of a conflict is not enough, a
+//! second conflict stands behind it, and is told as well.
+//!
+//! The sets are found by halving (a method of preferred explanations: U. Junker, "Preferred Explanations and Relaxations
+//! for Over-Constrained Problems", AAAI 2004, from memory): a set that does not matter goes out
+//! with one proof instead of one for each of its facts.
 
 use solderside_lead::{Join, Leg, Unbuilt};
 use solderside_profile::{Action, Control, Fact as Known, Limits, PortContact, PortRole, Step, Supply};
+use solderside_proof::{Judgement, judge};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
@@ -52,36 +58,72 @@ pub enum FactKind {
     OnlyWire,
 }
 
-/// Finds an irreducible set of facts that forbids the lead.
+/// Finds the conflicts that forbid the lead, until dropping the last fact of each leaves one.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
-pub(crate) fn irreducible(problem: &Problem, nearest: &Choice) -> Result<Vec<Fact>, Unbuilt> {
-    let mut facts = all(problem, nearest);
-    let forbidden = |facts: &[Fact], all: &[Fact]| -> Result<bool, Unbuilt> {
-        let mut relaxed = problem.clone();
-        for fact in all.iter().filter(|fact| !facts.contains(fact)) {
-            drop_fact(&mut relaxed, fact);
-        }
-        let (assembly, proof) = relaxed.best()?;
-        Ok(!relaxed.accepts(&assembly, &proof))
-    };
-    let everything = facts.clone();
-    let mut at = 0;
-    while at < facts.len() {
-        let mut fewer = facts.clone();
-        fewer.remove(at);
-        if forbidden(&fewer, &everything)? {
-            facts = fewer;
-        } else {
-            at += 1;
-        }
+pub(crate) fn conflicts(problem: &Problem, nearest: &Choice) -> Result<Vec<Vec<Fact>>, Unbuilt> {
+    let all = all(problem, nearest);
+    let search = Search { problem, all: &all };
+    if search.forbid(&[])? {
+        // Nothing that could be otherwise would help: the findings alone say why.
+        return Ok(vec![Vec::new()]);
     }
-    Ok(facts)
+    let mut conflicts: Vec<Vec<Fact>> = Vec::new();
+    let mut left: Vec<&Fact> = all.iter().rev().collect();
+    while search.forbid(&left)? {
+        // What was asked comes first, so that of two sets the one is told that speaks of it.
+        let mut conflict = search.conflict(&[], false, &left)?;
+        conflict.reverse();
+        let Some(last) = conflict.last().copied() else { break };
+        left.retain(|fact| *fact != last);
+        conflicts.push(conflict.into_iter().cloned().collect());
+    }
+    Ok(conflicts)
 }
 
-/// All facts that could be otherwise. Those about things come first, so that of two sets that forbid
-/// the lead the one remains that speaks of what was asked.
+/// A problem, and everything about it that could be otherwise.
+struct Search<'p> {
+    problem: &'p Problem,
+    all: &'p [Fact],
+}
+
+impl<'p> Search<'p> {
+    /// Whether there is no lead with these facts alone.
+    fn forbid(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
+        let mut relaxed = self.problem.clone();
+        for fact in self.all.iter().filter(|fact| !facts.contains(fact)) {
+            drop_fact(&mut relaxed, fact);
+        }
+        let assembly = relaxed.best()?;
+        let Judgement { findings, controls_lost, .. } = judge(&assembly)?;
+        Ok(!relaxed.accepts(&assembly, &findings, &controls_lost))
+    }
+
+    /// The smallest part of the candidates that forbids the lead together with what is kept anyway; earlier
+    /// candidates are preferred. `fresh` says that something was kept since it was last asked whether that
+    /// is enough.
+    fn conflict(
+        &self,
+        kept: &[&'p Fact],
+        fresh: bool,
+        candidates: &[&'p Fact],
+    ) -> Result<Vec<&'p Fact>, Unbuilt> {
+        if fresh && self.forbid(kept)? {
+            return Ok(Vec::new());
+        }
+        if candidates.len() <= 1 {
+            return Ok(candidates.to_vec());
+        }
+        let (first, second) = candidates.split_at(candidates.len() / 2);
+        let from_second = self.conflict(&[kept, first].concat(), true, second)?;
+        let mut from_first = self.conflict(&[kept, &from_second].concat(), !from_second.is_empty(), first)?;
+        from_first.extend(from_second);
+        Ok(from_first)
+    }
+}
+
+/// All facts that could be otherwise: those about things first, those about what was asked last.
 fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
     let mut facts = Vec::new();
     let mut push = |kind: FactKind, text: String| facts.push(Fact { kind, text });

@@ -9,7 +9,7 @@ mod wishes;
 
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Controller, Port};
-use solderside_proof::Proof;
+use solderside_proof::{Proof, prove};
 
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
@@ -32,13 +32,13 @@ pub struct Choice {
     pub proof: Proof,
 }
 
-/// A class in which there is no lead.
+/// One reason why there is no lead of a class.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Refusal {
     /// The class.
     pub class: Class,
-    /// The facts that forbid it together, none of which can be spared: these alone leave no lead, and
-    /// without any one of them the others do.
+    /// The facts that forbid it together, what was asked last: these alone leave no lead, and without any one
+    /// of them the others leave one.
     pub facts: Vec<Fact>,
     /// The nearest thing to a lead, with its findings.
     pub nearest: Choice,
@@ -49,7 +49,7 @@ pub struct Refusal {
 pub struct Designs {
     /// The ways to build it, the cheapest first.
     pub options: Vec<Choice>,
-    /// The classes in which there is none.
+    /// Why there is none of a class: one entry for each conflict that stands in the way by itself.
     pub refused: Vec<Refusal>,
 }
 
@@ -74,13 +74,16 @@ impl std::fmt::Display for Class {
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let problem = plain::Problem::new(controller, port, wishes);
-    let (assembly, proof) = problem.best()?;
-    let fits = problem.accepts(&assembly, &proof);
+    let assembly = problem.best()?;
+    let proof = prove(&assembly)?;
+    let fits = problem.accepts(&assembly, &proof.findings, &proof.controls_lost);
     let choice = Choice { class: Class::Plain, assembly, proof };
     if fits {
         return Ok(Designs { options: vec![choice], refused: Vec::new() });
     }
-    let facts = facts::irreducible(&problem, &choice)?;
-    let refusal = Refusal { class: Class::Plain, facts, nearest: choice };
-    Ok(Designs { options: Vec::new(), refused: vec![refusal] })
+    let refused = facts::conflicts(&problem, &choice)?
+        .into_iter()
+        .map(|facts| Refusal { class: Class::Plain, facts, nearest: choice.clone() })
+        .collect();
+    Ok(Designs { options: Vec::new(), refused })
 }

@@ -2,7 +2,7 @@
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{Action, Control, Controller, Port};
-use solderside_proof::{Code, Proof, Severity, prove};
+use solderside_proof::{Code, Finding, Severity, judge};
 
 use crate::wishes::Wishes;
 
@@ -53,35 +53,36 @@ impl Problem {
     }
 
     /// Returns the best lead of wire, sound or not: over every return and every supply that the port has.
-    pub(crate) fn best(&self) -> Result<(Assembly, Proof), Unbuilt> {
+    pub(crate) fn best(&self) -> Result<Assembly, Unbuilt> {
         let returns = or_none(self.port.returns());
         let supplies = or_none(self.port.supplies().into_iter().map(|(id, _)| id).collect());
-        let mut best: Option<(Assembly, Proof)> = None;
-        for home in &returns {
-            for supply in &supplies {
-                let assembly = self.joined(home.map(Leg::port), supply.map(Leg::port));
-                let proof = prove(&assembly)?;
-                let rank = |proof: &Proof| (proof.verdict, proof.findings.len());
-                if best.as_ref().is_none_or(|(_, so_far)| rank(&proof) < rank(so_far)) {
-                    best = Some((assembly, proof));
-                }
+        let ways = returns.iter().flat_map(|home| supplies.iter().map(move |supply| (home, supply)));
+        let mut leads = ways.map(|(home, supply)| self.joined(home.map(Leg::port), supply.map(Leg::port)));
+        // There is always one way, if only that without return and supply.
+        let mut best = leads.next().unwrap_or_else(|| self.joined(None, None));
+        let mut rank = None;
+        for lead in leads {
+            let ranked =
+                |lead: &Assembly| judge(lead).map(|judgement| (judgement.verdict, judgement.findings.len()));
+            // The first is judged only if it has a rival: most ports have one return and one supply.
+            let so_far = match rank {
+                Some(rank) => rank,
+                None => ranked(&best)?,
+            };
+            let own = ranked(&lead)?;
+            rank = Some(so_far.min(own));
+            if own < so_far {
+                best = lead;
             }
         }
-        if let Some(best) = best {
-            return Ok(best);
-        }
-        // There is always one way, if only that without return and supply.
-        let assembly = self.joined(None, None);
-        let proof = prove(&assembly)?;
-        Ok((assembly, proof))
+        Ok(best)
     }
 
     /// Whether a lead is what was asked for.
-    pub(crate) fn accepts(&self, assembly: &Assembly, proof: &Proof) -> bool {
-        let lost = |control: &&Control| proof.controls_lost.contains(control);
-        let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost(&control));
+    pub(crate) fn accepts(&self, assembly: &Assembly, findings: &[Finding], lost: &[Control]) -> bool {
+        let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost.contains(control));
         let kept_apart = |code: Code| !self.only_wire && matches!(code, Code::ReadGhost | Code::ReadThin);
-        let sound = proof.findings.iter().all(|finding| {
+        let sound = findings.iter().all(|finding| {
             finding.severity < Severity::Fail && finding.code != Code::ReadUnproved
                 || kept_apart(finding.code)
         });

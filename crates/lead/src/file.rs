@@ -58,7 +58,7 @@ pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failu
     };
     match assembly {
         Some(assembly) if complaints.is_empty() && !broken => Ok(assembly),
-        _ => Err(Failure::Faulty { name: file.name().to_owned(), complaints }),
+        _ => Err(Failure::faulty(file.name(), complaints)),
     }
 }
 
@@ -93,14 +93,16 @@ pub fn write_lead(assembly: &Assembly) -> String {
         }
     }
     text.push_str("joins = [\n");
+    let width = lead.joins.iter().map(|join| join.to_string().len()).max().unwrap_or(0);
     for join in &lead.joins {
         let functions = [join.from, join.to].map(|leg| assembly.function(leg)).join(" to ");
-        _ = writeln!(text, "  \"{join}\", # {functions}");
+        let pad = width - join.to_string().len();
+        _ = writeln!(text, "  \"{join}\",{:pad$} # {functions}", "");
     }
     text.push_str("]\n\n[play]\n");
-    for (action, controls) in lead.play.entries() {
-        let controls: Vec<String> = controls.iter().map(|control| format!("\"{control}\"")).collect();
-        _ = writeln!(text, "{action} = [{}]", controls.join(", "));
+    for action in assembly.port.actions() {
+        let controls = lead.play.controls(action).iter().map(|control| format!("\"{control}\""));
+        _ = writeln!(text, "{action} = [{}]", controls.collect::<Vec<_>>().join(", "));
     }
     let millimetres = (lead.cord.length.get() * 1000.0).round();
     _ = write!(text, "\n[cord]\nconductor = \"{}\"\nlength_mm = {millimetres}\n", lead.cord.conductor);

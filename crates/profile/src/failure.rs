@@ -1,6 +1,6 @@
 //! Why a profile could not be had.
 
-use crate::complaint::{Complaint, listed, quoted, render};
+use crate::complaint::{Complaint, listed, quoted, render, settle};
 use crate::heading::Kind;
 
 /// Why a profile could not be had.
@@ -37,6 +37,11 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// Takes a file's complaints, in the order of their places and each once.
+    pub fn faulty(name: &str, complaints: Vec<Complaint>) -> Self {
+        Self::Faulty { name: name.to_owned(), complaints: settle(complaints) }
+    }
+
     /// Returns how to mend it, where the mistakes do not say so themselves.
     pub fn help(&self) -> Option<String> {
         match self {

@@ -158,7 +158,8 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
             let contacts = controls.iter().filter_map(|control| controller.contact_of(control));
             contacts.map(move |contact| Leg { end, contact }).collect::<Vec<_>>()
         });
-        let text = format!("{} of the controller do nothing here", names(&controls));
+        let verb = if controls.len() == 1 { "does" } else { "do" };
+        let text = format!("{} of the controller {verb} nothing here", names(&controls));
         findings.push(
             Finding::new(Code::ReadLostControl, Severity::Note, text)
                 .at(legs)

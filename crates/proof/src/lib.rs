@@ -20,6 +20,6 @@ pub use code::{Code, explanation};
 pub use finding::{Figure, Finding, Severity, Verdict};
 pub use holds::Holds;
 pub use loads::Load;
-pub use prove::{Proof, prove};
+pub use prove::{Judgement, Proof, judge, prove};
 pub use readings::{ActionProof, TruthRow, Worst};
 pub use standing::Standing;

@@ -431,5 +431,5 @@ fn pulled_up_finding(
         "{remedy}. To see it, measure `{source}` against the return with 1 kΩ across: a supply hardly moves, a \
          pull-up collapses"
     );
-    Finding::new(Code::PowerPulledUp, Severity::Fail, text).at([leg, source]).figures(figures).remedy(settle)
+    Finding::new(Code::PowerPulledUp, Severity::Fail, text).at([source, leg]).figures(figures).remedy(settle)
 }

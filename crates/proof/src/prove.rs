@@ -7,8 +7,8 @@ use crate::build;
 use crate::code::Code;
 use crate::finding::{Finding, Verdict};
 use crate::holds::{Holds, holds};
-use crate::loads::{Load, loads};
-use crate::readings::{ActionProof, TruthRow, readings};
+use crate::loads::{Load, Loads, loads};
+use crate::readings::{ActionProof, Readings, TruthRow, readings};
 use crate::standing::{Standing, standings};
 
 /// What is proved of a lead.
@@ -35,16 +35,53 @@ pub struct Proof {
     pub controls_lost: Vec<Control>,
 }
 
+/// What a lead comes to, without the range over which it does and the facts that it stands on: enough to
+/// choose between leads, at a fraction of the price.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judgement {
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// What there is to say, the worst first.
+    pub findings: Vec<Finding>,
+    /// The controls that perform no action.
+    pub controls_lost: Vec<Control>,
+}
+
 /// Proves a lead.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    let readings = readings(assembly)?;
-    let loads = loads(assembly)?;
+    let (Judgement { verdict, findings, controls_lost }, readings, loads) = weigh(assembly)?;
+    let actions = readings.actions(assembly)?;
+    let holds_for = if verdict.is_sound() { holds(assembly, &actions, &loads.carried)? } else { Vec::new() };
+    Ok(Proof {
+        verdict,
+        operating_points: readings.samples + loads.points,
+        findings,
+        actions,
+        loads: loads.carried,
+        holds_for,
+        stands_on: standings(assembly),
+        truth: readings.truth,
+        controls_lost,
+    })
+}
+
+/// Judges a lead: the verdict and the findings of [`prove`].
+///
+/// # Errors
+/// As [`prove`].
+pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
+    weigh(assembly).map(|(judgement, ..)| judgement)
+}
+
+fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
+    let mut readings = readings(assembly)?;
+    let mut loads = loads(assembly)?;
     let mut findings = build::findings(assembly);
-    findings.extend(readings.findings);
-    findings.extend(loads.findings);
+    findings.append(&mut readings.findings);
+    findings.append(&mut loads.findings);
     findings.extend(build::opposites(&readings.truth));
     // The worst first, then by code; the contact decides among equals.
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
@@ -55,17 +92,5 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
         .chain(unproved.then_some(Verdict::Unproved))
         .max()
         .unwrap_or(Verdict::Works);
-    let holds_for =
-        if verdict.is_sound() { holds(assembly, &readings.actions, &loads.carried)? } else { Vec::new() };
-    Ok(Proof {
-        verdict,
-        operating_points: readings.samples + loads.points,
-        findings,
-        actions: readings.actions,
-        loads: loads.carried,
-        holds_for,
-        stands_on: standings(assembly),
-        truth: readings.truth,
-        controls_lost: build::lost_controls(assembly),
-    })
+    Ok((Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }, readings, loads))
 }

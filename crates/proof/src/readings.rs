@@ -62,7 +62,8 @@ pub struct TruthRow {
 /// All readings of an assembly.
 pub(crate) struct Readings {
     pub(crate) samples: u64,
-    pub(crate) actions: Vec<ActionProof>,
+    /// The worst sample of each contact on each side, where it is.
+    worst: BTreeMap<(ContactId, Side), Spot>,
     pub(crate) truth: Vec<TruthRow>,
     pub(crate) findings: Vec<Finding>,
 }
@@ -99,6 +100,12 @@ struct Thresholds {
     typical: Volts,
 }
 
+/// Where a worst sample is: a state and a step.
+struct Spot {
+    state: State,
+    step: Step,
+}
+
 /// A sample with its reading.
 struct Read<'a> {
     sample: Sample<'a>,
@@ -114,7 +121,7 @@ struct Read<'a> {
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
     if !is_fed(assembly) {
-        return Ok(Readings::untold(assembly));
+        return Ok(Readings::untold());
     }
     let states = all_states(assembly);
     let mut truth: Vec<TruthRow> = states
@@ -142,20 +149,15 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
             }
         }
     }
-    let mut actions = Vec::new();
     let mut findings = Vec::new();
     for action in assembly.port.actions() {
         let Some(contact) = assembly.port.contact_of(action) else { continue };
-        let side = |side: Side| worst.get(&(contact, side));
-        for read in [side(Side::Active), side(Side::Idle)].into_iter().flatten() {
-            findings.extend(finding(assembly, read));
-        }
-        let tell = |of: Side| side(of).and_then(|read| read.tell(assembly).transpose()).transpose();
-        let (active, idle) = (tell(Side::Active)?, tell(Side::Idle)?);
-        let margin = [&active, &idle].into_iter().flatten().map(|worst| worst.margin).reduce(Volts::min);
-        actions.push(ActionProof { action: action.clone(), leg: Leg::port(contact), active, idle, margin });
+        let sides = [Side::Active, Side::Idle].into_iter().filter_map(|side| worst.get(&(contact, side)));
+        findings.extend(sides.filter_map(|read| finding(assembly, read)));
     }
-    Ok(Readings { samples, actions, truth, findings })
+    let spot = |read: &Read<'_>| Spot { state: read.sample.state.clone(), step: read.sample.step.clone() };
+    let worst = worst.iter().map(|(key, read)| (*key, spot(read))).collect();
+    Ok(Readings { samples, worst, truth, findings })
 }
 
 /// Whether each pad with chips has its supply. Without it the chips answer nothing, whatever their clamps
@@ -171,17 +173,44 @@ fn is_fed(assembly: &Assembly) -> bool {
 
 impl Readings {
     /// No reading of any action.
-    fn untold(assembly: &Assembly) -> Self {
-        let silent = |action: &Action| {
-            let leg = assembly.port.contact_of(action).map(Leg::port)?;
-            Some(ActionProof { action: action.clone(), leg, active: None, idle: None, margin: None })
-        };
-        Self {
-            samples: 0,
-            actions: assembly.port.actions().into_iter().filter_map(silent).collect(),
-            truth: Vec::new(),
-            findings: Vec::new(),
+    fn untold() -> Self {
+        Self { samples: 0, worst: BTreeMap::new(), truth: Vec::new(), findings: Vec::new() }
+    }
+
+    /// How each action reads, the worst samples with the corners that bring them about.
+    ///
+    /// # Errors
+    /// Says which value of a profile cannot be an element's.
+    pub(crate) fn actions(&self, assembly: &Assembly) -> Result<Vec<ActionProof>, Unbuilt> {
+        let mut actions = Vec::new();
+        for action in assembly.port.actions() {
+            let Some(contact) = assembly.port.contact_of(action) else { continue };
+            let tell = |side: Side| match self.worst.get(&(contact, side)) {
+                Some(spot) => spot.tell(assembly, action),
+                None => Ok(None),
+            };
+            let (active, idle) = (tell(Side::Active)?, tell(Side::Idle)?);
+            let margin = [&active, &idle].into_iter().flatten().map(|worst| worst.margin).reduce(Volts::min);
+            actions.push(ActionProof {
+                action: action.clone(),
+                leg: Leg::port(contact),
+                active,
+                idle,
+                margin,
+            });
         }
+        Ok(actions)
+    }
+}
+
+impl Spot {
+    /// Reads the sample once more, and tells it.
+    fn tell(&self, assembly: &Assembly, action: &Action) -> Result<Option<Worst>, Unbuilt> {
+        let circuit = Circuit::of(assembly, &self.step, Purpose::Reading)?;
+        let network = circuit.in_state(&self.state);
+        let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
+        Ok(sample
+            .and_then(|sample| read(assembly, &circuit, &network, sample).tell(assembly, &circuit, &network)))
     }
 }
 
@@ -303,37 +332,35 @@ impl Read<'_> {
     }
 
     /// The reading as it is told, with the corner that brings it about.
-    fn tell(&self, assembly: &Assembly) -> Result<Option<Worst>, Unbuilt> {
-        let (Some(volts), Some(margin)) = (self.volts, self.margin()) else { return Ok(None) };
-        Ok(Some(Worst {
+    fn tell(&self, assembly: &Assembly, circuit: &Circuit, network: &Spread) -> Option<Worst> {
+        let (volts, margin) = (self.volts?, self.margin()?);
+        Some(Worst {
             volts,
             guaranteed: self.thresholds.guaranteed,
             typical: self.thresholds.typical,
             margin,
             state: in_order(assembly, self.sample.state),
             step: self.sample.step.name.clone(),
-            corner: self.corner(assembly)?,
-        }))
+            corner: self.corner(circuit, network),
+        })
     }
 
     /// The tolerances at their worst, in words.
-    fn corner(&self, assembly: &Assembly) -> Result<Vec<String>, Unbuilt> {
-        let circuit = Circuit::of(assembly, self.sample.step, Purpose::Reading)?;
-        let network = circuit.in_state(self.sample.state);
+    fn corner(&self, circuit: &Circuit, network: &Spread) -> Vec<String> {
         let extreme = if self.sample.side == Side::Active { Extreme::Highest } else { Extreme::Lowest };
         let Some(Ok(corner)) = circuit.node(self.sample.leg).map(|node| network.corner(node, extreme)) else {
-            return Ok(Vec::new());
+            return Vec::new();
         };
         let mut words: Vec<String> = Vec::new();
         for (id, element) in corner {
             let Some(label) = circuit.label(id, self.sample.state) else { continue };
             let what = format!("{} of {}", label.what, label.leg);
             words.push(match element {
-                Element::Resistor { ohms, .. } => format!("{what} {ohms}"),
-                Element::Source { volts, ohms, .. } => format!("{what} {volts} behind {ohms}"),
+                Element::Resistor { ohms, .. } => format!("{what} at {ohms}"),
+                Element::Source { volts, ohms, .. } => format!("{what} at {volts} behind {ohms}"),
                 Element::Current { amps, .. } if amps.get() == 0.0 => continue,
-                Element::Current { amps, .. } => format!("{what} {amps}"),
-                Element::OpenCollector { offset, ohms, .. } => format!("{what} {offset} and {ohms}"),
+                Element::Current { amps, .. } => format!("{what} at {amps}"),
+                Element::OpenCollector { offset, ohms, .. } => format!("{what} at {offset} and {ohms}"),
                 Element::Diode { diode, .. } => {
                     format!("{what} at {:.0} °C", diode.at.get() - 273.15)
                 }
@@ -343,7 +370,7 @@ impl Read<'_> {
         // What sits at the sampled contact first, the rest in the circuit's order.
         let own = format!("of {}", self.sample.leg);
         words.sort_by_key(|word| !word.contains(&own));
-        Ok(words)
+        words
     }
 }
 

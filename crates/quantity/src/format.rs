@@ -33,10 +33,13 @@ pub(crate) fn engineering(value: f64, symbol: &str) -> String {
     let size = value.abs() * 1.000_5;
     // Metres and kelvins carry no prefix in this trade's texts, and 0.3 V is not written 300 mV.
     let plain = matches!(symbol, "m" | "K") || (symbol == "V" && size >= 0.01);
+    // A bench meter shows no microvolts.
+    let smallest = if symbol == "V" { 1e-3 } else { 1e-9 };
     let (scale, prefix) = if value == 0.0 || plain {
         (1.0, "")
     } else {
-        PREFIXES.into_iter().find(|(scale, _)| size >= *scale).unwrap_or((1e-9, "n"))
+        let fits = |(scale, _): &(f64, &str)| size >= *scale || *scale <= smallest;
+        PREFIXES.into_iter().find(fits).unwrap_or((1.0, ""))
     };
     format!("{} {prefix}{symbol}", significant(value / scale, 3))
 }
@@ -56,7 +59,7 @@ mod tests {
             (2.5e-9, "A", "2.5 nA"),
             (1e-12, "A", "0.001 nA"),
             (0.0, "V", "0 V"),
-            (0.0004, "V", "400 µV"),
+            (0.0004, "V", "0.4 mV"),
             (1.5, "m", "1.5 m"),
             (1e7, "Ω", "10 MΩ"),
         ];

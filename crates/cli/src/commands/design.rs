@@ -75,8 +75,8 @@ impl DesignArgs {
         for choice in &designs.options {
             option(&mut page, choice);
         }
-        for refusal in &designs.refused {
-            refused(&mut page, refusal);
+        for conflicts in designs.refused.chunk_by(|one, other| one.class == other.class) {
+            refused(&mut page, conflicts);
         }
         if let Some(saved) = &saved {
             page.line("");
@@ -135,11 +135,21 @@ fn option(page: &mut Page, Choice { class, assembly, proof }: &Choice) {
     report::proof(page, proof);
 }
 
-fn refused(page: &mut Page, Refusal { class, facts, nearest }: &Refusal) {
+/// Everything that stands in the way of one class.
+fn refused(page: &mut Page, conflicts: &[Refusal]) {
+    let Some(Refusal { class, nearest, .. }) = conflicts.first() else { return };
     page.line(format!("{}: there is no {class} lead ({})", nearest.assembly.lead.title, made_of(*class)));
-    page.heading("What forbids it together; drop any one, and a lead exists");
-    for (number, fact) in (1..).zip(facts) {
-        page.paragraph(&format!("  {number}. "), &fact.text);
+    for Refusal { facts, .. } in conflicts {
+        page.heading(match (facts.len(), conflicts.len()) {
+            (0, _) => "Nothing that was asked stands in the way; the findings below do",
+            (1, 1) => "One fact forbids it; without it a lead exists",
+            (_, 1) => "These facts forbid it together; drop any one, and a lead exists",
+            (1, _) => "One fact forbids it, whatever becomes of the others",
+            (_, _) => "These facts forbid it together; one of them has to go, whatever becomes of the others",
+        });
+        for (number, fact) in (1..).zip(facts) {
+            page.paragraph(&format!("  {number}. "), &fact.text);
+        }
     }
     let verdict = report::verdict(nearest.proof.verdict);
     let but = if nearest.proof.verdict.is_sound() { ", but is not what was asked" } else { "" };

@@ -38,7 +38,8 @@ pub struct Refusal {
     /// The class.
     #[schemars(extend("enum" = ["plain"]))]
     pub class: &'static str,
-    /// The facts that forbid it together: drop any one, and a lead exists.
+    /// The facts that forbid it together, none of which can be spared. Several entries of one class are
+    /// conflicts of their own: each has to go.
     pub facts: Vec<String>,
     /// The nearest thing to a lead, with its findings. Not to be built.
     pub nearest: Choice,

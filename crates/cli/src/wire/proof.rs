@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::{Assembly, Leg};
 use solderside_proof as domain;
-use solderside_quantity::Volts;
+use solderside_quantity::{Quantity, significant};
 
 use super::{FORMAT, Lead};
 
@@ -201,7 +201,7 @@ impl From<&domain::Finding> for Finding {
             severity: finding.severity.as_str(),
             contacts: texts(&finding.legs),
             text: finding.text.clone(),
-            figures: finding.figures.iter().map(|figure| (figure.name, figure.value)).collect(),
+            figures: finding.figures.iter().map(|figure| (figure.name, nine_digits(figure.value))).collect(),
             state: finding.state.as_deref().map(texts),
             step: finding.step.clone(),
             remedy: finding.remedy.clone(),
@@ -211,13 +211,13 @@ impl From<&domain::Finding> for Finding {
 
 impl From<&domain::ActionProof> for ActionProof {
     fn from(proof: &domain::ActionProof) -> Self {
-        let volts = |worst: &Option<domain::Worst>| worst.as_ref().map(|worst| worst.volts.get());
+        let volts = |worst: &Option<domain::Worst>| worst.as_ref().map(|worst| tidy(worst.volts));
         Self {
             action: proof.action.to_string(),
             contact: proof.leg.to_string(),
             active_worst_volts: volts(&proof.active),
             idle_worst_volts: volts(&proof.idle),
-            margin_volts: proof.margin.map(Volts::get),
+            margin_volts: proof.margin.map(tidy),
             active: proof.active.as_ref().map(Worst::from),
             idle: proof.idle.as_ref().map(Worst::from),
         }
@@ -227,10 +227,10 @@ impl From<&domain::ActionProof> for ActionProof {
 impl From<&domain::Worst> for Worst {
     fn from(worst: &domain::Worst) -> Self {
         Self {
-            volts: worst.volts.get(),
-            guaranteed_volts: worst.guaranteed.get(),
-            typical_volts: worst.typical.get(),
-            margin_volts: worst.margin.get(),
+            volts: tidy(worst.volts),
+            guaranteed_volts: tidy(worst.guaranteed),
+            typical_volts: tidy(worst.typical),
+            margin_volts: tidy(worst.margin),
             state: texts(&worst.state),
             step: worst.step.clone(),
             corner: worst.corner.clone(),
@@ -270,8 +270,8 @@ impl From<&domain::Load> for Load {
         Self {
             contact: load.leg.to_string(),
             what: load.what,
-            amps: load.amps.get(),
-            limit_amps: load.limit.get(),
+            amps: tidy(load.amps),
+            limit_amps: tidy(load.limit),
             stated: load.stated,
         }
     }
@@ -279,4 +279,14 @@ impl From<&domain::Load> for Load {
 
 fn texts<T: ToString>(items: &[T]) -> Vec<String> {
     items.iter().map(T::to_string).collect()
+}
+
+/// A quantity as scripts read it.
+fn tidy<T: Quantity>(quantity: T) -> f64 {
+    nine_digits(quantity.get())
+}
+
+/// Nine digits: finer than any meter, and without the rounding noise of the last bits.
+fn nine_digits(value: f64) -> f64 {
+    significant(value, 9).parse().unwrap_or(value)
 }

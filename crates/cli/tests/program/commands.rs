@@ -175,7 +175,7 @@ fn show_tells_all_of_a_lead() {
 #[test]
 fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
     let bench = Bench::demo();
-    insta::assert_snapshot!(bench.run("design heron-stick plover").sound(), @r"
+    insta::assert_snapshot!(bench.run("design heron-stick plover").sound(), @"
     Heron stick to Plover home computer: works
     plain lead: wire only, 7 conductors
     360 operating points were proved, each over all tolerances
@@ -200,15 +200,15 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
             mend: give one of them an action in the play map, if the port has one to spare
 
     Margins, at the worst of all tolerances
-      action       contact  active  low up to  idle    high from  margin
-      up           port.1   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
-      down         port.2   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
-      left         port.3   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
-      right        port.4   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
-      fire         port.6   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
-      second-fire  port.7   678 µV  0.6 V      4.75 V  2.4 V      0.599 V
+      action       contact  active    low up to  idle    high from  margin
+      up           port.1   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
+      down         port.2   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
+      left         port.3   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
+      right        port.4   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
+      fire         port.6   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
+      second-fire  port.7   0.678 mV  0.6 V      4.75 V  2.4 V      0.599 V
       narrowest: `up`, with `up`, `left`, `a`, `b` pressed, in step `strobe-low`; the tolerance that
-      counts most: pull-up of port.1 5.25 V behind 25 kΩ
+      counts most: pull-up of port.1 at 5.25 V behind 25 kΩ
 
     Holds for
       6 contacts: works for pull-ups above 32 Ω; assumed 25 kΩ to 250 kΩ
@@ -232,10 +232,10 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
 #[test]
 fn design_refuses_with_the_facts_and_the_nearest_lead() {
     let bench = Bench::demo();
-    insta::assert_snapshot!(bench.run("design heron-pad teal --join 8-7").found(), @r"
+    insta::assert_snapshot!(bench.run("design heron-pad teal --join 8-7").found(), @"
     Heron pad to Teal games console: there is no plain lead (wire only)
 
-    What forbids it together; drop any one, and a lead exists
+    These facts forbid it together; drop any one, and a lead exists
       1. `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone reads 5 V there, but
          the pad's load (5 mA at 5 V) pulls it down to 0.455 V, and to 1.85 V with what idle lines feed
          through the pad's clamps; the pad needs 4.5 V
