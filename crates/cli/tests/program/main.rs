@@ -6,3 +6,4 @@ mod explain;
 mod files;
 mod json;
 mod practice;
+mod readme;
