@@ -152,7 +152,9 @@ proptest! {
         let play = play.into_iter().map(|(at, controls)| (actions[at % actions.len()].clone(), controls));
         let wishes = Wishes { play: play.collect(), must, joins };
         let designs = designed(&ends, &wishes);
-        prop_assert_eq!(designs.options.len() + designs.refused.len(), 1);
+        prop_assert!(designs.options.len() <= 1);
+        prop_assert_eq!(designs.options.is_empty(), !designs.refused.is_empty());
+        prop_assert!(designs.refused.iter().all(|refusal| !refusal.facts.is_empty()));
         for option in &designs.options {
             let again = prove(&option.assembly).unwrap();
             prop_assert!(again.verdict.is_sound());
