@@ -79,7 +79,7 @@ fn a_supply_through_a_pull_up_is_refused() {
     assert_eq!(proof.verdict, Verdict::Fails);
     let finding = found(&proof, Code::PowerPulledUp);
     assert_eq!(finding.severity, Severity::Fail);
-    assert_eq!(finding.legs, [Leg::controller(ContactId::Number(8)), Leg::port(ContactId::Number(7))]);
+    assert_eq!(finding.legs, [Leg::port(ContactId::Number(7)), Leg::controller(ContactId::Number(8))]);
     // 5 V over 10 kΩ and the pad: 5 mA at 5 V are 1 kΩ, so 5 V × 1 / (10 + 1) = 0.4545 V.
     assert_near(figure(finding, "sags_to_volts"), 5.0 / 11.0, 0.001);
     assert!(finding.text.contains("pulls it down to 0.455 V"), "{}", finding.text);
