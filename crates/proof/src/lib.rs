@@ -1,7 +1,7 @@
 //! Whether a lead works: every state that the controller's gate allows, every step of the machine's
 //! reading, the whole box of tolerances, and with the return or the supply open.
 //!
-//! [`prove`] takes an [`Assembly`](solderside_lead::Assembly) and gives a [`Proof`]: a verdict, the
+//! [`prove()`] takes an [`Assembly`](solderside_lead::Assembly) and gives a [`Proof`]: a verdict, the
 //! findings with their codes, each action's worst readings, and the range over which the verdict holds.
 //!
 //! This crate proposes nothing and draws nothing; it judges what it is given.
