@@ -110,5 +110,5 @@ fn bound(state: usize) -> f64 {
         }
     }
     let bound = spread.bound(first.unwrap_or(common), Extreme::Highest).expect("the network is well-posed");
-    bound.attained.get()
+    bound.attained.map_or(0.0, Volts::get)
 }

@@ -70,7 +70,8 @@ pub enum Uncertain {
         /// Its size.
         amps: Triple<Amps>,
     },
-    /// A diode between two extremes; `most` carries at least the current of `least` at every voltage.
+    /// A diode between two extremes; `most` carries at least the current of `least` at every voltage, up to
+    /// 1 A: two that cross before are refused.
     Diode {
         /// The end into which forward current flows.
         anode: Node,
@@ -121,12 +122,21 @@ pub enum Argument {
 /// A voltage that occurs within the tolerances, and one that is never passed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
-    /// Occurs at some choice of values.
-    pub attained: Volts,
+    /// Is reached or passed at some choice of values. None where no such voltage is known.
+    pub attained: Option<Volts>,
     /// Is never passed; equal to `attained` where the argument says so. None where nothing holds it.
     pub guaranteed: Option<Volts>,
     /// Why.
     pub argument: Argument,
+}
+
+/// A current that occurs within the tolerances, and one that is never passed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AmpsBound {
+    /// Is reached or passed at some choice of values. None where no such current is known.
+    pub attained: Option<Amps>,
+    /// Is never passed. None where nothing holds it.
+    pub guaranteed: Option<Amps>,
 }
 
 /// A diode that can carry no more than this, in amperes, is left out and added: 5 µA over a line of 20 kΩ
@@ -230,27 +240,44 @@ impl Spread {
     }
 
     /// Bounds the current that a source sends into its node (`Highest`), or takes from it (`Lowest`, then
-    /// below zero where it does). Zero for an element that is no source behind a resistance.
+    /// below zero where it does). An output that can only sink gives nothing. Zero for any other element.
     ///
     /// With the source's own two values held, its current follows from the voltage of its node; the
     /// current rises with its voltage, and its size falls as its resistance rises.
     ///
     /// # Errors
     /// As [`Spread::bound`].
-    pub fn source_amps(&self, id: ElementId, extreme: Extreme) -> Result<Option<Amps>, Unsolvable> {
-        let Some(&Uncertain::Source { node, volts, ohms }) = self.elements.get(id.0) else {
-            return Ok(Some(Amps::ZERO));
+    pub fn source_amps(&self, id: ElementId, extreme: Extreme) -> Result<AmpsBound, Unsolvable> {
+        let (node, volts, ohms) = match self.elements.get(id.0) {
+            Some(&Uncertain::Source { node, volts, ohms }) => (node, volts, ohms),
+            Some(&sink @ Uncertain::Sink { .. }) if extreme == Extreme::Lowest => {
+                return self.sunk_amps(id, &sink);
+            }
+            _ => return Ok(AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) }),
         };
+        if ohms.low() == Ohms::ZERO {
+            // What an ideal source gives is for the rest of the network to say.
+            return Ok(AmpsBound { attained: None, guaranteed: None });
+        }
         let (own, opposite) = match extreme {
             Extreme::Highest => (volts.high(), Extreme::Lowest),
             Extreme::Lowest => (volts.low(), Extreme::Highest),
         };
         let mut fixed = self.clone();
-        let mut with = |ohms: Ohms| -> Result<Option<Amps>, Unsolvable> {
+        let mut with = |ohms: Ohms| -> Result<AmpsBound, Unsolvable> {
             fixed.elements[id.0] =
                 Uncertain::Source { node, volts: Triple::exactly(own), ohms: Triple::exactly(ohms) };
-            let Some(at) = fixed.bound(node, opposite)?.guaranteed else { return Ok(None) };
-            Ok(Some((own - at).across(ohms)?))
+            let mut bound = fixed.bound(node, opposite)?;
+            if bound.attained != bound.guaranteed {
+                // The survey is that of the whole box; this source's own share of it is narrower.
+                fixed.survey = OnceCell::new();
+                bound = fixed.bound(node, opposite)?;
+            }
+            let amps = |at: Volts| (own - at).across(ohms);
+            Ok(AmpsBound {
+                attained: bound.attained.map(amps).transpose()?,
+                guaranteed: bound.guaranteed.map(amps).transpose()?,
+            })
         };
         // Its direction does not depend on the resistance, so only a current the other way is largest,
         // being smallest in size, at the high end.
@@ -259,17 +286,54 @@ impl Spread {
             Extreme::Highest => amps >= Amps::ZERO,
             Extreme::Lowest => amps <= Amps::ZERO,
         };
-        if strongest.is_none_or(wanted) { Ok(strongest) } else { with(ohms.high()) }
+        if strongest.guaranteed.is_none_or(wanted) { Ok(strongest) } else { with(ohms.high()) }
+    }
+
+    /// Bounds what an output that can only sink takes from its node, below zero: the more it conducts the more
+    /// it takes, whatever feeds it.
+    fn sunk_amps(&self, id: ElementId, sink: &Uncertain) -> Result<AmpsBound, Unsolvable> {
+        let Uncertain::Sink { node, to, offset, ohms, off } = *sink else {
+            return Ok(AmpsBound { attained: None, guaranteed: None });
+        };
+        let mut strongest = self.clone();
+        strongest.elements[id.0] = Uncertain::Sink {
+            node,
+            to,
+            offset: Triple::exactly(offset.low()),
+            ohms: Triple::exactly(ohms.low()),
+            off: Triple::exactly(off.low()),
+        };
+        // The survey is that of the whole box; this output's own share of it is narrower.
+        strongest.survey = OnceCell::new();
+        let bound = strongest.bound(node, Extreme::Highest)?;
+        // What it sinks to may stand above the ground, and takes the less for that.
+        let amps = |volts: Volts| Amps::new(laws(sink).map_or(0.0, |[_, most]| -most.at(volts.get()).0));
+        Ok(AmpsBound {
+            attained: bound.attained.filter(|_| to == Node::GROUND).map(amps).transpose()?,
+            guaranteed: bound.guaranteed.map(amps).transpose()?,
+        })
     }
 
     /// Bounds the size of a source's current either way, at once and roughly; none if it is no source behind
     /// a resistance or nothing is known of its node.
     pub fn source_amps_roughly(&self, id: ElementId) -> Option<Amps> {
-        let Uncertain::Source { node, volts, ohms } = self.elements.get(id.0)? else { return None };
         let ranges = self.survey().ranges.as_ref()?;
+        let element = self.elements.get(id.0)?;
+        if let (Uncertain::Sink { node, .. }, Some([_, most])) = (element, laws(element)) {
+            return Amps::new(most.at(ranges.at(*node, Extreme::Highest)).0).ok();
+        }
+        let Uncertain::Source { node, volts, ohms } = element else { return None };
         let [low, high] = [Extreme::Lowest, Extreme::Highest].map(|extreme| ranges.at(*node, extreme));
         let most = f64::max(volts.high().get() - low, high - volts.low().get());
         Amps::new(most / ohms.low().get()).ok()
+    }
+
+    /// Two voltages between which the node always is, found at once and roughly; none if nothing is known of it.
+    /// Only networks with diodes are surveyed: others are solved as fast.
+    pub fn roughly(&self, node: Node) -> Option<[Volts; 2]> {
+        let ranges = self.survey().ranges.as_ref()?;
+        let at = |extreme| Volts::new(ranges.at(node, extreme)).ok();
+        Some([at(Extreme::Lowest)?, at(Extreme::Highest)?])
     }
 
     /// Whether anything leads from the node to a known voltage. A node without such a way floats.
@@ -280,7 +344,8 @@ impl Spread {
     fn worst(&self, node: Node, extreme: Extreme) -> Result<Worst, Unsolvable> {
         let Some(mut part) = Part::of(self, node, extreme)? else {
             let volts = self.held(node).map_or(Volts::ZERO, |volts| side(volts, extreme));
-            let bound = Bound { attained: volts, guaranteed: Some(volts), argument: Argument::Oriented };
+            let bound =
+                Bound { attained: Some(volts), guaranteed: Some(volts), argument: Argument::Oriented };
             return Ok(Worst { bound, part: None, volts: Vec::new() });
         };
         let mut mesh = Mesh::default();
@@ -289,8 +354,10 @@ impl Spread {
             Stuck::NoBalance(i) => Unsolvable::NoBalance { node: part.nodes[i] },
         };
         // Starting near the extreme saves steps; any start would do.
-        let start =
-            |node: &Node| self.survey().ranges.as_ref().map_or(0.0, |ranges| ranges.at(*node, extreme));
+        let start = |node: &Node| {
+            let near = self.survey().ranges.as_ref().map(|ranges| ranges.at(*node, extreme));
+            near.filter(|volts| volts.is_finite()).unwrap_or(0.0)
+        };
         let mut volts: Vec<f64> = part.nodes.iter().map(start).collect();
         let open = part.without_near_end.len();
         if open > 0 && open <= MOST_TRIED && part.straight {
@@ -326,12 +393,21 @@ impl Spread {
                 Extreme::Lowest => Volts::new(volts[0] - amps * ohms),
             };
             // With the diodes in, the real extreme may lie on either side by their currents' influence.
-            let attained = away(-part.stray).or(Volts::new(volts[0]))?;
+            let attained = away(-part.stray).ok();
             let argument = if influence > 0.0 { tried } else { Argument::Added(0) };
-            Bound { attained, guaranteed: away(influence + part.stray).ok(), argument }
+            // The rough range may be the closer one: both are passed by none.
+            let rough = self.survey().ranges.as_ref().map(|ranges| ranges.at(node, extreme));
+            let rough = rough.and_then(|volts| Volts::new(volts).ok());
+            let added = away(influence + part.stray).ok();
+            let closer = |a: Volts, b: Volts| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
+            let guaranteed = match (added, rough) {
+                (Some(added), Some(rough)) => Some(closer(added, rough)),
+                (added, rough) => added.or(rough),
+            };
+            Bound { attained, guaranteed, argument }
         } else {
             let attained = Volts::new(volts[0])?;
-            Bound { attained, guaranteed: Some(attained), argument: tried }
+            Bound { attained: Some(attained), guaranteed: Some(attained), argument: tried }
         };
         Ok(Worst { bound, part: Some(part), volts })
     }
@@ -387,7 +463,13 @@ fn check(element: &Uncertain) -> Result<(), Refused> {
         }
         Uncertain::Current { .. } => Ok(()),
         Uncertain::Diode { least, most, .. } => {
-            Junction::new(least).and(Junction::new(most)).map(|_| ()).map_err(|why| Refused { why })
+            let both = Junction::new(least).and_then(|least| Ok((least, Junction::new(most)?)));
+            let (least, most) = both.map_err(|why| Refused { why })?;
+            if least.stays_below(&most) {
+                Ok(())
+            } else {
+                Err(Refused { why: "the diode that carries most must do so at every voltage" })
+            }
         }
         Uncertain::Sink { offset, ohms, off, .. } => {
             if offset.low().get() >= 0.0 && above_zero(ohms) && above_zero(off) {

@@ -59,6 +59,24 @@ impl Junction {
         self.is
     }
 
+    /// Whether another carries at least as much at every voltage, from 20 V backwards to the voltage that
+    /// drives 1 A through this one.
+    ///
+    /// The ratio of two junctions' currents rises or falls throughout, so its ends would do; the points between
+    /// are for what the series resistances make of it.
+    pub(crate) fn stays_below(&self, other: &Self) -> bool {
+        const VOLTS: [f64; 14] =
+            [-20.0, -1.0, -0.1, -0.01, 0.01, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
+        let ampere = self.nvt * log1p(1.0 / self.is) + self.rs;
+        let size = |junction: &Self, volts: f64| junction.at(volts).0.abs();
+        self == other
+            || VOLTS
+                .into_iter()
+                .chain([ampere])
+                .filter(|volts| *volts <= ampere)
+                .all(|volts| size(self, volts) <= size(other, volts))
+    }
+
     /// Returns the current and its slope at a voltage across junction and series resistance.
     pub(crate) fn at(&self, volts: f64) -> (f64, f64) {
         let (current, slope) = self.junction(self.across_junction(volts));

@@ -17,7 +17,7 @@ mod solve;
 mod star_mesh;
 mod sweep;
 
-pub use bounds::{Argument, Bound, Extreme, Spread, Uncertain};
+pub use bounds::{AmpsBound, Argument, Bound, Extreme, Spread, Uncertain};
 pub use diode::Diode;
 pub use network::{Element, ElementId, Network, Node, Refused};
 pub use solve::{OperatingPoint, Thevenin, Unsolvable};

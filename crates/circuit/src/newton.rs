@@ -25,6 +25,9 @@ pub(crate) struct Branch {
     pub(crate) forward: Law,
     /// In force while `q` is the higher end.
     pub(crate) backward: Law,
+    /// The least conductance `current / voltage` that it has anywhere, whatever its element does within its
+    /// tolerance.
+    pub(crate) floor: f64,
 }
 
 impl Branch {
@@ -117,12 +120,11 @@ impl System {
     }
 
     /// Returns the largest resistance that the node can have whatever its branches do within their
-    /// laws: by Rayleigh's monotonicity, that with every branch at its least.
+    /// tolerances: by Rayleigh's monotonicity, that with every branch at its least.
     pub(crate) fn largest_driving_point(&self, mesh: &mut Mesh, node: usize) -> Result<f64, Stuck> {
         mesh.reset(self.size);
         for branch in &self.branches {
-            let least = branch.forward.least_chord().min(branch.backward.least_chord());
-            stamp(mesh, branch, least, 0.0);
+            stamp(mesh, branch, branch.floor, 0.0);
         }
         resistance(mesh, self.size, node)
     }
@@ -204,8 +206,7 @@ impl System {
         }
         for branch in &self.branches {
             reach += match &branch.forward {
-                Law::Linear(conductance) => amps / conductance,
-                Law::Sink { leak, .. } => amps / leak,
+                Law::Linear(_) | Law::Sink { .. } => amps / branch.floor,
                 // A hundred thermal voltages either way, and the most that a slope can add.
                 Law::Junction(j) => 100.0 * j.scale() + amps * j.scale() / j.saturation().min(1.0),
             };

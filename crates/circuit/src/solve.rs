@@ -149,7 +149,7 @@ impl Prepared {
             let [p, q] = ends(element).map(|node| places[node.0]);
             if let Some(law) = law {
                 let q = if let Element::Source { volts, .. } = element { End::Fixed(volts.get()) } else { q };
-                system.branches.push(Branch { p, q, forward: law, backward: law });
+                system.branches.push(Branch { p, q, forward: law, backward: law, floor: law.least_chord() });
             } else if let Element::Current { amps, .. } = element {
                 for (end, amps) in [(p, -amps.get()), (q, amps.get())] {
                     if let End::Free(i) = end {

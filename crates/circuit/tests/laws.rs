@@ -189,8 +189,8 @@ proptest! {
             let (network, names) = build(3, chosen);
             volts(&network, &names)[1]
         });
-        prop_assert!((bound.attained.get() - worst).abs() <= 1e-9 * (1.0 + worst.abs()), "{bound:?} {worst}");
-        prop_assert_eq!(bound.guaranteed, Some(bound.attained));
+        prop_assert!((bound.attained.unwrap().get() - worst).abs() <= 1e-9 * (1.0 + worst.abs()), "{bound:?} {worst}");
+        prop_assert_eq!(bound.guaranteed, bound.attained);
         prop_assert!((corner_volts(&spread, &names, extreme) - worst).abs() <= 1e-9 * (1.0 + worst.abs()));
     }
 
@@ -198,13 +198,13 @@ proptest! {
     /// is guaranteed, and what is called attained is attained.
     #[test]
     fn no_point_of_the_box_passes_what_is_guaranteed(
-        parts in parts(4, 8, true), factors in proptest::collection::vec(1.0..4.0f64, 16),
+        parts in parts(4, 8, true),
+        factors in proptest::collection::vec((0.0..2.5f64).prop_map(|decades| libm::pow(10.0, decades)), 16),
         shares in proptest::collection::vec(proptest::collection::vec(0.0..=1.0f64, 32), 24), high in any::<bool>(),
     ) {
         let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
         let (spread, names) = spread(4, &parts, &factors);
         let bound = spread.bound(names[1], extreme).unwrap();
-        let attained = bound.attained.get();
         for shares in &shares {
             // Half of the points are corners.
             let share = |at: usize| if shares[31] < 0.5 { shares[at].round() } else { shares[at] };
@@ -218,6 +218,7 @@ proptest! {
             }
         }
         if bound.argument == Argument::Oriented {
+            let attained = bound.attained.unwrap().get();
             prop_assert!((corner_volts(&spread, &names, extreme) - attained).abs() <= 1e-7 * (1.0 + attained.abs()));
         }
     }
@@ -233,7 +234,7 @@ proptest! {
         let (spread, _) = spread(3, &parts, &factors);
         let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
         let id = spread_id(&spread, source);
-        let bound = spread.source_amps(id, extreme).unwrap().unwrap().get();
+        let bound = spread.source_amps(id, extreme).unwrap().guaranteed.unwrap().get();
         let worst = worst_corner(&parts, &factors, high, |chosen| {
             let (network, _) = build(3, chosen);
             // From the source into the node is against the element's own direction.
@@ -379,6 +380,56 @@ fn the_middle_of_a_bridge_has_no_near_end_and_is_tried_both_ways() {
     }
     let bound = spread.bound(k, Extreme::Highest).unwrap();
     assert_eq!(bound.argument, Argument::Tried(1));
+}
+
+/// A bridge whose middle may be anything from 1 kΩ to 1 MΩ, beside a diode that conducts: its influence is
+/// added, and has to be that of the *real* middle, not of the typical one.
+#[test]
+fn what_is_added_covers_a_middle_that_is_nothing_like_its_typical_value() {
+    let wide = Triple::<Ohms>::literal(1e3, 1e3, 1e6);
+    let exactly = |ohms| Triple::exactly(Ohms::literal(ohms));
+    let build = |middle: Triple<Ohms>| {
+        let mut spread = Spread::new();
+        let [k, a, b, c] = [spread.node(), spread.node(), spread.node(), spread.node()];
+        let resistor = |a, b, ohms| Uncertain::Resistor { a, b, ohms: exactly(ohms) };
+        for element in [
+            Uncertain::Source { node: a, volts: Triple::exactly(Volts::literal(5.0)), ohms: exactly(1e5) },
+            resistor(k, a, 1e3),
+            resistor(k, b, 1e3),
+            Uncertain::Resistor { a, b, ohms: middle },
+            resistor(a, c, 1e3),
+            resistor(b, Node::GROUND, 1e3),
+            Uncertain::Diode { anode: c, cathode: b, least: SILICON, most: SILICON },
+            resistor(c, Node::GROUND, 1e6),
+        ] {
+            spread.add(element).unwrap();
+        }
+        (spread, k)
+    };
+    let (spread, k) = build(wide);
+    for extreme in [Extreme::Highest, Extreme::Lowest] {
+        let bound = spread.bound(k, extreme).unwrap();
+        assert!(matches!(bound.argument, Argument::Added(_)), "{bound:?}");
+        for ohms in [1e3, 3e3, 1e4, 1e5, 1e6] {
+            let (corner, k) = build(exactly(ohms));
+            let volts = corner.bound(k, extreme).unwrap().guaranteed.unwrap();
+            let guaranteed = bound.guaranteed.unwrap();
+            let holds = if extreme == Extreme::Highest { volts <= guaranteed } else { volts >= guaranteed };
+            assert!(holds, "{volts} at {ohms} passes {bound:?}");
+        }
+    }
+}
+
+#[test]
+fn diodes_that_cross_are_refused() {
+    let mut spread = Spread::new();
+    let anode = spread.node();
+    let (steep, flat) = (diode(1e-9, 1.0, 0.1), diode(1e-8, 2.0, 0.1));
+    let add = |spread: &mut Spread, least, most| {
+        spread.add(Uncertain::Diode { anode, cathode: Node::GROUND, least, most }).is_ok()
+    };
+    assert!(!add(&mut spread, steep, flat) && !add(&mut spread, flat, steep));
+    assert!(add(&mut spread, SILICON, diode(5.84e-8, 1.94, 0.7017)));
 }
 
 #[test]

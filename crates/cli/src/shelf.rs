@@ -29,7 +29,7 @@ impl Shelf {
     /// that are named by a path. Of two files of one name the one named by its path counts.
     ///
     /// # Errors
-    /// Refuses a folder that cannot be listed and a path that cannot be read.
+    /// Refuses a folder that cannot be listed, and a path that cannot be read or takes a name of the catalogue.
     pub fn open(folder: Option<&Path>, words: &[String]) -> Result<Self, Trouble> {
         let mut files = Files::default();
         let folder = if let Some(folder) = folder {
@@ -56,7 +56,13 @@ impl Shelf {
             files.read.retain(|other| other.name() != file.name());
             files.read.insert(0, file);
         }
-        Ok(Self { folder, library: Library::with_shelf(files.read), unreadable: files.unreadable })
+        let library = Library::with_shelf(files.read);
+        // Asked for by its name, the catalogue's profile would be taken for the file.
+        let named = |path: &str| words.iter().any(|word| is_path(word) && Path::new(word) == Path::new(path));
+        match library.complaints().into_iter().find(|complaint| named(complaint.place.file.path())) {
+            Some(complaint) => Err(Trouble::file(complaint)),
+            None => Ok(Self { folder, library, unreadable: files.unreadable }),
+        }
     }
 
     /// Returns a controller, by name or by path.

@@ -9,9 +9,9 @@
 //! for Over-Constrained Problems", AAAI 2004, from memory): a set that does not matter goes out
 //! with one proof instead of one for each of its facts.
 
-use solderside_lead::{Join, Leg, Unbuilt};
+use solderside_lead::{EndId, Join, Leg, Unbuilt};
 use solderside_profile::{Action, Control, Fact as Known, Limits, PortContact, PortRole, Step, Supply};
-use solderside_proof::{Judgement, judge};
+use solderside_proof::{Code, Judgement, judge};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
@@ -54,6 +54,10 @@ pub enum FactKind {
     StrongPullUp(String),
     /// An input has no pull-up.
     NoPullUp(String),
+    /// What a contact may carry or stand.
+    Limit(ContactId),
+    /// The voltage of a supply.
+    SupplyVolts(ContactId),
     /// Wire is all there is.
     OnlyWire,
 }
@@ -153,6 +157,18 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
             format!("the supply `{}` gives at most {}", Leg::port(id), supply.amps_max),
         );
     }
+    for finding in &nearest.proof.findings {
+        let limited = matches!(finding.code, Code::DriveVolts | Code::DriveOverload | Code::DriveUnproved);
+        let legs = finding.legs.iter().filter(|leg| limited && leg.end == EndId::Port);
+        for leg in legs.take(1) {
+            push(FactKind::Limit(leg.contact), finding.text.clone());
+        }
+    }
+    if problem.controller.logic.is_some() {
+        for (id, supply) in port.supplies() {
+            push(FactKind::SupplyVolts(id), format!("the supply `{}` is at {}", Leg::port(id), supply.volts));
+        }
+    }
     if port.supplies().is_empty() && problem.controller.logic.is_some() {
         push(FactKind::NoSupply, format!("the port `{}` has no supply", port.name));
     }
@@ -197,9 +213,11 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
 
 /// What the nearest lead says of a contact that was taken for a supply.
 fn pulled_up(nearest: &Choice, join: Join) -> Option<String> {
-    let found = nearest.proof.findings.iter().find(|finding| {
-        finding.code == solderside_proof::Code::PowerPulledUp && finding.legs.contains(&join.to)
-    });
+    let found = nearest
+        .proof
+        .findings
+        .iter()
+        .find(|finding| finding.code == Code::PowerPulledUp && finding.legs.contains(&join.to));
     found.map(|finding| finding.text.clone())
 }
 
@@ -209,8 +227,13 @@ const SPARE: ContactId = ContactId::Number(u8::MAX);
 /// Makes the problem as it would be without the fact.
 fn drop_fact(problem: &mut Problem, fact: &Fact) {
     let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
-    let contact =
-        |role: PortRole| PortContact { role, fact: sound.clone(), limits: Limits::default(), note: None };
+    let contact = |role: PortRole| PortContact {
+        role,
+        fact: sound.clone(),
+        limits: Limits::default(),
+        driven: None,
+        note: None,
+    };
     let supply = Supply {
         volts: Triple::exactly(Volts::literal(5.0)),
         ohms: Triple::exactly(Ohms::literal(0.1)),
@@ -236,6 +259,20 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         FactKind::SupplyLimit(id) => {
             if let Some(PortContact { role: PortRole::Supply(own), .. }) = problem.port.contacts.get_mut(id) {
                 own.amps_max = supply.amps_max;
+            }
+        }
+        FactKind::Limit(id) => {
+            if let Some(contact) = problem.port.contacts.get_mut(id) {
+                contact.limits = Limits {
+                    volts: Some((Volts::literal(-1000.0), Volts::literal(1000.0))),
+                    sink_amps: Some(supply.amps_max),
+                    source_amps: Some(supply.amps_max),
+                };
+            }
+        }
+        FactKind::SupplyVolts(id) => {
+            if let Some(PortContact { role: PortRole::Supply(own), .. }) = problem.port.contacts.get_mut(id) {
+                own.volts = supply.volts;
             }
         }
         FactKind::TheseActions => problem.only_these_actions = false,

@@ -83,7 +83,8 @@ impl Problem {
         let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost.contains(control));
         let kept_apart = |code: Code| !self.only_wire && matches!(code, Code::ReadGhost | Code::ReadThin);
         let sound = findings.iter().all(|finding| {
-            finding.severity < Severity::Fail && finding.code != Code::ReadUnproved
+            finding.severity < Severity::Fail
+                && !matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved)
                 || kept_apart(finding.code)
         });
         let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));

@@ -26,8 +26,9 @@ const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
 pub enum Purpose {
     /// What inputs read. A bipolar input then feeds its line with up to its guaranteed low-level current.
     Reading,
-    /// What contacts are exposed to. A bipolar input's low-level current, which ends at its threshold,
-    /// lifts no line above its rail and is left out.
+    /// What contacts are exposed to. The currents of inputs are left out: a bipolar one's low-level current
+    /// ends at its threshold and lifts no line above its rail, and what an input takes at a high level ends
+    /// at ground.
     Limits,
 }
 
@@ -78,7 +79,7 @@ pub struct Circuit {
     nodes: BTreeMap<Leg, Node>,
     switches: Vec<Switch>,
     labels: Vec<Label>,
-    sources: BTreeMap<Leg, ElementId>,
+    sources: BTreeMap<Leg, Vec<ElementId>>,
 }
 
 impl Circuit {
@@ -128,9 +129,9 @@ impl Circuit {
         self.nodes.get(&leg).copied()
     }
 
-    /// The source behind a contact: a supply, a driven line, a pull-up.
-    pub fn source(&self, leg: Leg) -> Option<ElementId> {
-        self.sources.get(&leg).copied()
+    /// The sources behind a contact: a supply, a driven line, a pull-up.
+    pub fn sources(&self, leg: Leg) -> &[ElementId] {
+        self.sources.get(&leg).map_or(&[], Vec::as_slice)
     }
 
     fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> {
@@ -151,6 +152,10 @@ impl Circuit {
                     let node = self.node_of(leg);
                     if let Some(input) = port.inputs.get(input) {
                         self.take_input(leg, node, input, port.rail, purpose)?;
+                        // A line that the machine can also drive, in a step that does.
+                        if let Some(level @ (Level::Low | Level::High)) = step.drives.get(id) {
+                            self.take_output(leg, input.family, *level, port.rail)?;
+                        }
                     }
                 }
                 PortRole::Supply(supply) => {
@@ -178,11 +183,11 @@ impl Circuit {
         if let Some(pull_up) = input.pull_up {
             self.source_at(leg, "pull-up", node, rail, pull_up)?;
         }
+        if purpose == Purpose::Limits {
+            return Ok(());
+        }
         let taken = input.family.input_high_amps().value.high();
-        let given = match purpose {
-            Purpose::Reading => input.family.input_low_amps().value.high(),
-            Purpose::Limits => Amps::ZERO,
-        };
+        let given = input.family.input_low_amps().value.high();
         if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
             && amps.low() != amps.high()
         {
@@ -201,8 +206,14 @@ impl Circuit {
         let node = self.node_of(leg);
         match level {
             Level::Low => {
+                // A low output takes current and gives none, wherever its offset leaves it.
                 let low = family.output_low().value;
-                self.source_at(leg, "output held low", node, low.offset, low.ohms)
+                let off = Triple::exactly(NEXT_TO_NOTHING);
+                let sink =
+                    Uncertain::Sink { node, to: Node::GROUND, offset: low.offset, ohms: low.ohms, off };
+                let id = self.put(leg, "output held low", sink)?;
+                self.sources.entry(leg).or_default().push(id);
+                Ok(())
             }
             Level::High => {
                 let high = family.output_high().value;
@@ -296,7 +307,11 @@ impl Circuit {
             self.switch(leg, "pad output held high", control, When::Released, upper)?;
         }
         // What keeps a chip's contacts between its rails also feeds it when it has no supply.
-        let [least, most] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
+        // A chip's clamp is no diode of the shop: five times weaker or stronger, as far as anybody promises
+        // (assumed, no source).
+        let [cold, warm] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
+        let least = Diode { is: cold.is * 0.2, ..cold };
+        let most = Diode { is: warm.is * 5.0, ..warm };
         if logic.family.clamps_to_supply() {
             let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
             self.put(leg, "clamp to the pad's supply", clamp)?;
@@ -330,7 +345,7 @@ impl Circuit {
         ohms: Triple<Ohms>,
     ) -> Result<(), Unbuilt> {
         let id = self.put(leg, what, Uncertain::Source { node, volts, ohms })?;
-        self.sources.insert(leg, id);
+        self.sources.entry(leg).or_default().push(id);
         Ok(())
     }
 

@@ -23,7 +23,7 @@ use crate::word::is_kebab;
 #[derive(Debug, Clone)]
 pub struct Library {
     files: BTreeMap<String, Stored>,
-    /// Files that nobody can ask for, because another one has their name.
+    /// What is wrong with files that nobody can ask for, by the name that another one has.
     shadowed: BTreeMap<String, Complaint>,
 }
 
@@ -77,7 +77,8 @@ impl Library {
     }
 
     /// Returns the catalogue with the files of a shelf. A file with a name that is taken is not
-    /// read but becomes a complaint.
+    /// read but becomes a complaint: a name of the catalogue goes on meaning the catalogue's profile,
+    /// and of two files of the shelf with one name nobody can tell which is meant.
     pub fn with_shelf(files: Vec<SourceFile>) -> Self {
         let mut library = Self::catalogue();
         for file in files {
@@ -174,7 +175,9 @@ impl Library {
             return Err(Failure::WrongKind { name: name.to_owned(), wanted: F::KIND, found });
         }
         let Descent { files, mut complaints, broken, incomplete } = self.descent::<F>(&stored.file);
-        complaints.extend(self.shadowed.get(name).cloned());
+        if stored.origin != Origin::Catalogue {
+            complaints.extend(self.shadowed.get(name).cloned());
+        }
         if !is_kebab(name) {
             complaints.push(not_kebab(stored.file.top(), name));
         }

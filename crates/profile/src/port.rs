@@ -14,8 +14,8 @@ use crate::word::{Action, in_order};
 ///
 /// Promises of a checked port: each contact is one that its connector has, each action has one
 /// contact, every `input` named by a contact is in `inputs`, there is at least one step, steps
-/// drive contacts that are `Drive` and sample actions that exist, and the fire order names actions
-/// once.
+/// drive contacts that are `Drive` and sample actions that exist, each action is sampled by a step,
+/// the fire order names actions once, and only a contact with an input is `driven`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Port {
     /// The profile's name.
@@ -51,6 +51,8 @@ pub struct PortContact {
     pub fact: Fact,
     /// What it stands; what is not stated takes its family's default.
     pub limits: Limits,
+    /// To what level the machine can also drive it, at other times than it reads it.
+    pub driven: Option<Driven>,
     /// What else there is to say.
     pub note: Option<String>,
 }
@@ -127,8 +129,6 @@ pub struct Limits {
     pub sink_amps: Option<Amps>,
     /// The most that may flow out of it.
     pub source_amps: Option<Amps>,
-    /// The most that its clamp diodes carry.
-    pub clamp_amps: Option<Amps>,
 }
 
 /// One step of the reading script.
@@ -151,6 +151,40 @@ pub enum Level {
     High,
     /// Let go.
     Released,
+}
+
+/// To what level a machine can also drive a line that it reads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Driven {
+    /// Low only: an open output beside the input.
+    Low,
+    /// High only.
+    High,
+    /// Either.
+    Both,
+}
+
+impl Driven {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Low, Self::High, Self::Both];
+
+    /// Returns the word of files and screens.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Low => "low",
+            Self::High => "high",
+            Self::Both => "both",
+        }
+    }
+
+    /// The levels that it stands for.
+    pub const fn levels(self) -> &'static [Level] {
+        match self {
+            Self::Low => &[Level::Low],
+            Self::High => &[Level::High],
+            Self::Both => &[Level::Low, Level::High],
+        }
+    }
 }
 
 impl Level {
@@ -227,14 +261,19 @@ impl Port {
                 text.line(&["input", input.family.as_str(), &pull_up]);
             }
             contact.limits.describe(&mut text);
+            if let Some(driven) = contact.driven {
+                text.line(&["driven", driven.as_str()]);
+            }
         }
         for step in &self.steps {
             text.line(&["step", &step.name]);
             for (id, level) in &step.drives {
                 text.line(&["drive", &id.to_string(), level.as_str()]);
             }
-            for action in step.samples.iter().flatten() {
-                text.line(&["sample", action.as_str()]);
+            // No line is all actions, a line without names is none.
+            if let Some(samples) = &step.samples {
+                let names = samples.iter().map(Action::as_str);
+                text.line(&["sample"].into_iter().chain(names).collect::<Vec<_>>());
             }
         }
         text.digest()
@@ -274,8 +313,7 @@ impl Limits {
         if let Some((low, high)) = self.volts {
             text.line(&["limit volts", &exact(low), &exact(high)]);
         }
-        let amps = [("sink", self.sink_amps), ("source", self.source_amps), ("clamp", self.clamp_amps)];
-        for (word, amps) in amps {
+        for (word, amps) in [("sink", self.sink_amps), ("source", self.source_amps)] {
             if let Some(amps) = amps {
                 text.line(&["limit", word, &exact(amps)]);
             }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use solderside_quantity::Ohms;
 use solderside_trade::{ContactId, LogicFamily};
 
 use crate::complaint::{Complaint, listed, quoted};
@@ -35,7 +36,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         .filter(|(_, entry)| entry.value.role_is(&RoleEntry::Drive))
         .map(|(id, _)| *id)
         .collect();
-    let steps = steps(file.steps, &identity, &names, &drives, complaints);
+    let steps = steps(file.steps, &identity, &actions, &names, &drives, complaints);
 
     let default = &file.statement;
     let input_names: Vec<&str> = file.inputs.keys().map(String::as_str).collect();
@@ -134,6 +135,12 @@ fn role(
                         .absence(),
                 );
             }
+            if let Some(ohms) = contact.ohms.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
+                complaints.push(
+                    Complaint::new(ohms.place.clone(), "`ohms` of a supply must be above 0, found 0")
+                        .help("no supply is without resistance; leave `ohms` out if you do not know it"),
+                );
+            }
             PortRole::Supply(Supply {
                 volts: contact.volts.as_ref()?.value,
                 ohms: contact.ohms.as_ref().map_or(Supply::ASSUMED_OHMS, |at| at.value),
@@ -192,12 +199,13 @@ fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
     let listens = matches!(role.value, RoleEntry::Action(_) | RoleEntry::Sense);
     let supplies = role.value == RoleEntry::Supply;
     let drives = role.value == RoleEntry::Drive;
-    let keys: [(&str, &str, bool, Option<&Place>); 5] = [
+    let keys: [(&str, &str, bool, Option<&Place>); 6] = [
         ("input", "an action or a `sense` contact", listens, contact.input.as_ref().map(|at| &at.place)),
         ("volts", "a `supply`", supplies, contact.volts.as_ref().map(|at| &at.place)),
         ("ohms", "a `supply`", supplies, contact.ohms.as_ref().map(|at| &at.place)),
         ("amps_max", "a `supply`", supplies, contact.amps_max.as_ref().map(|at| &at.place)),
         ("family", "a `drive`", drives, contact.family.as_ref().map(|at| &at.place)),
+        ("driven", "an action or a `sense` contact", listens, contact.driven.as_ref().map(|at| &at.place)),
     ];
     for (key, owner, fits, place) in keys {
         if let (Some(place), false) = (place, fits) {
@@ -218,8 +226,8 @@ fn contact(role: PortRole, entry: ContactEntry, default: &Statement) -> PortCont
             volts: entry.limit_volts.map(|at| at.value),
             sink_amps: entry.sink_amps_max.map(|at| at.value),
             source_amps: entry.source_amps_max.map(|at| at.value),
-            clamp_amps: entry.clamp_amps_max.map(|at| at.value),
         },
+        driven: entry.driven.map(|at| at.value),
         note: entry.note.map(|note| note.value),
     }
 }
@@ -250,6 +258,7 @@ fn input(
 fn steps(
     steps: Option<At<Vec<At<StepEntry>>>>,
     identity: &Identity,
+    actions: &[At<Action>],
     names: &Names<'_, Action>,
     drives: &BTreeSet<ContactId>,
     complaints: &mut Vec<Complaint>,
@@ -263,8 +272,10 @@ fn steps(
                 .help("add a `[[step]]`, or drop `step`: then all actions are read at once")
                 .absence(),
         );
+        return Vec::new();
     }
     let mut seen: BTreeMap<String, Place> = BTreeMap::new();
+    let mut unread: Vec<&At<Action>> = actions.iter().collect();
     let mut script = Vec::new();
     for At { value: step, .. } in steps.value {
         for (id, level) in &step.drives {
@@ -280,6 +291,9 @@ fn steps(
         let restricted = step.samples.is_some();
         let samples = identity.own_or_known(step.samples, |action| names.has(action));
         names.check_list("sample", &samples, complaints);
+        // A name that is wrong may have been meant for any action.
+        let wrong = step.sample_is_wrong || samples.iter().any(|action| !names.has(&action.value));
+        unread.retain(|action| restricted && !wrong && samples.iter().all(|it| it.value != action.value));
         let Some(name) = step.name else { continue };
         if let Some(first) = seen.insert(name.value.clone(), name.place.clone()) {
             complaints.push(
@@ -294,7 +308,19 @@ fn steps(
             samples: restricted.then(|| samples.into_iter().map(|action| action.value).collect()),
         });
     }
+    complaints.extend(unread.into_iter().map(|action| unread_action(action, &steps.place, identity)));
     script
+}
+
+/// Complains about an action that no step reads: at the action, unless only the steps are the file's own.
+fn unread_action(action: &At<Action>, steps: &Place, identity: &Identity) -> Complaint {
+    let headline = format!("no step reads {}", quoted(action.value.as_str()));
+    let help = "add it to a step's `sample`, or take the action from its contact";
+    if action.place.file == identity.file || steps.file != identity.file {
+        Complaint::new(action.place.clone(), headline).help(help)
+    } else {
+        Complaint::new(steps.clone(), headline).help(help).also(action.place.clone(), "the action")
+    }
 }
 
 impl ContactEntry {

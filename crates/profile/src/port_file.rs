@@ -9,7 +9,7 @@ use crate::contacts::{CONTACT_KEY, Contacts, connector, contact_id, contacts};
 use crate::document::Table;
 use crate::fact::Statement;
 use crate::heading::{Heading, Kind, profile_heading};
-use crate::port::{Level, Port};
+use crate::port::{Driven, Level, Port};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
 use crate::word::{Action, is_kebab};
@@ -55,7 +55,7 @@ pub(crate) struct ContactEntry {
     pub(crate) limit_volts: Option<At<(Volts, Volts)>>,
     pub(crate) sink_amps_max: Option<At<Amps>>,
     pub(crate) source_amps_max: Option<At<Amps>>,
-    pub(crate) clamp_amps_max: Option<At<Amps>>,
+    pub(crate) driven: Option<At<Driven>>,
     pub(crate) statement: Statement,
     pub(crate) note: Option<At<String>>,
 }
@@ -78,6 +78,8 @@ pub(crate) struct StepEntry {
     pub(crate) name: Option<At<String>>,
     pub(crate) drives: Vec<(ContactId, At<Level>)>,
     pub(crate) samples: Option<At<Vec<At<Action>>>>,
+    /// Whether a name of the samples is left out because it could not be read.
+    pub(crate) sample_is_wrong: bool,
 }
 
 impl ProfileFile for PortFile {
@@ -195,7 +197,9 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
         limit_volts: table.key("limit_volts", "the lowest and highest that may be put on it").pair(),
         sink_amps_max: table.key("sink_amps_max", "the most that may flow into it").quantity(),
         source_amps_max: table.key("source_amps_max", "the most that may flow out of it").quantity(),
-        clamp_amps_max: table.key("clamp_amps_max", "the most that its clamp diodes carry").quantity(),
+        driven: table
+            .key("driven", "to what level the machine can also drive a line that it reads")
+            .choice(Driven::ALL.map(|driven| (driven.as_str(), driven))),
         statement: Statement::read(table),
         note: table.key("note", "what else there is to say").text(),
     }
@@ -203,6 +207,7 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
 
 fn step_entry(table: &mut Table<'_>) -> StepEntry {
     let levels = || Level::ALL.map(|level| (level.as_str(), level));
+    let mut sample_is_wrong = false;
     let entry = StepEntry {
         name: table.key("name", "the step's name").name(|name| is_kebab(name).then(|| name.to_owned())),
         drives: table.key("drive", "what the machine does to its drive contacts; released if left out").map(
@@ -213,9 +218,12 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
                 Some((id?, At { value: level.value, place: key.place.clone() }))
             },
         ),
-        samples: table
-            .key("sample", "the actions that it reads; all if absent")
-            .list(|item| item.name(Action::new)),
+        samples: table.key("sample", "the actions that it reads; all if absent").list(|item| {
+            let name = item.name(Action::new);
+            sample_is_wrong |= name.is_none();
+            name
+        }),
+        sample_is_wrong,
     };
     table.require(&["name"]);
     entry
@@ -257,7 +265,7 @@ impl ContactEntry {
             limit_volts: self.limit_volts.or(parent.limit_volts),
             sink_amps_max: self.sink_amps_max.or(parent.sink_amps_max),
             source_amps_max: self.source_amps_max.or(parent.source_amps_max),
-            clamp_amps_max: self.clamp_amps_max.or(parent.clamp_amps_max),
+            driven: self.driven.or(parent.driven),
             // The parent's source does not vouch for a figure that stands here.
             statement: if restated { self.statement } else { self.statement.or(parent.statement) },
             note: self.note.or(parent.note),
@@ -273,6 +281,6 @@ impl ContactEntry {
             || self.limit_volts.is_some()
             || self.sink_amps_max.is_some()
             || self.source_amps_max.is_some()
-            || self.clamp_amps_max.is_some()
+            || self.driven.is_some()
     }
 }

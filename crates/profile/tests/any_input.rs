@@ -85,6 +85,7 @@ fn shuffled() -> impl Strategy<Value = String> {
         "family = \"ttl\"",
         "role = \"supply\"",
         "role = \"drive\"",
+        "driven = \"low\"",
         "action = \"up\"",
         "control = \"up\"",
         "volts = [0xff, 0o7, 0b1]",

@@ -1,7 +1,7 @@
 //! What a file that starts from another one takes over, and what it does not.
 
 use solderside_profile::{
-    Action, Control, Controller, ControllerRole, Level, Library, Port, PortRole, SourceFile, Supply,
+    Action, Control, Controller, ControllerRole, Driven, Level, Library, Port, PortRole, SourceFile, Supply,
 };
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, LogicFamily};
@@ -67,6 +67,17 @@ fn another_role_drops_the_keys_of_the_old_one() {
 }
 
 #[test]
+fn a_line_that_the_machine_drives_stays_so_until_it_is_said_otherwise() {
+    let driven = |text: &str| {
+        port(&format!("like = \"nine-pin-two-trigger\"\n[contact.7]\n{text}")).contacts[&SEVEN].driven
+    };
+    assert_eq!(driven("note = \"blue\""), Some(Driven::Low));
+    assert_eq!(driven("driven = \"both\""), Some(Driven::Both));
+    assert_eq!(driven("action = \"third-fire\""), None);
+    assert_eq!(Driven::Both.levels(), [Level::Low, Level::High]);
+}
+
+#[test]
 fn the_reading_script_is_replaced_as_a_whole() {
     let class = Library::catalogue().port("nine-pin-two-trigger").unwrap();
     assert_eq!(class.steps.len(), 2);
@@ -114,7 +125,11 @@ fn a_fingerprint_changes_with_a_figure_and_not_with_a_word() {
         "[contact.7]\nsink_amps_max = 0.1",
         "[contact.9]\nrole = \"unused\"",
         "[input.line]\npull_up_ohms = [3100, 5000, 8001]",
-        "[[step]]\nname = \"read\"\nsample = [\"up\"]",
+        "[contact.6]\ndriven = \"low\"",
+        "[contact.6]\ndriven = \"both\"",
+        "[[step]]\nname = \"read\"\n[[step]]\nname = \"more\"",
+        "[[step]]\nname = \"read\"\n[[step]]\nname = \"more\"\nsample = []",
+        "[[step]]\nname = \"read\"\n[[step]]\nname = \"more\"\nsample = [\"up\"]",
         "[contact.shell]\nrole = \"return\"",
     ];
     let mut prints: Vec<String> = others.into_iter().map(of).chain([class]).collect();

@@ -1,7 +1,7 @@
 //! Complaints as people see them.
 
 use insta::assert_snapshot;
-use solderside_profile::{Library, SourceFile};
+use solderside_profile::{Library, SourceFile, render};
 
 /// Returns what asking for `mine` says when it is a port's or a controller's file with this text.
 fn refusal(text: &str) -> String {
@@ -144,11 +144,10 @@ fn a_circle_of_likes_is_shown_as_a_circle() {
 }
 
 #[test]
-fn a_name_of_the_catalogue_is_not_taken_silently() {
+fn a_name_of_the_catalogue_is_not_taken_and_goes_on_meaning_its_profile() {
     let file = SourceFile::new("shelf/nine-pin-one-fire.toml", "like = 'nine-pin-two-trigger'\n");
     let library = Library::with_shelf(vec![file]);
-    assert_eq!(library.complaints().len(), 1);
-    assert_snapshot!(library.port("nine-pin-one-fire").unwrap_err().render(), @r#"
+    assert_snapshot!(render(&library.complaints()), @r#"
     error: the name `nine-pin-one-fire` is taken by a profile of the catalogue
      --> shelf/nine-pin-one-fire.toml:1:1
       |
@@ -156,7 +155,59 @@ fn a_name_of_the_catalogue_is_not_taken_silently() {
       | ^
       |
       = help: give the file another name, and write `like` in it to start from that one
-
-    `nine-pin-one-fire` has 1 mistake
     "#);
+    assert_eq!(library.port("nine-pin-one-fire"), Library::catalogue().port("nine-pin-one-fire"));
+}
+
+#[test]
+fn a_name_that_two_files_of_the_shelf_have_means_neither() {
+    let file = |path: &str| SourceFile::new(path, "like = 'nine-pin-one-fire'\n");
+    let library = Library::with_shelf(vec![file("shelf/mine.toml"), file("shelf/leads/mine.toml")]);
+    assert_snapshot!(library.port("mine").unwrap_err().render(), @"
+    error: the name `mine` is taken by `shelf/mine.toml`
+     --> shelf/leads/mine.toml:1:1
+      |
+    1 | like = 'nine-pin-one-fire'
+      | ^
+      |
+      = help: give the file another name, and write `like` in it to start from that one
+
+    `mine` has 1 mistake
+    ");
+}
+
+#[test]
+fn an_action_that_no_step_reads_is_shown_with_the_steps() {
+    let steps = "[[step]]\nname = \"read\"\nsample = [\"up\", \"down\", \"left\", \"right\"]\n";
+    assert_snapshot!(refusal(&format!("like = \"nine-pin-one-fire\"\n{steps}")), @r#"
+    error: no step reads `fire`
+      --> shelf/mine.toml:2:1
+       |
+     2 | [[step]]
+       | ^^^^^^^^
+       |
+      ::: catalogue/ports/nine-pin-one-fire.toml:45:10
+       |
+    45 | action = "fire"
+       |          ^^^^^^ the action
+       |
+       = help: add it to a step's `sample`, or take the action from its contact
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn a_supply_behind_nothing_says_what_to_write() {
+    assert_snapshot!(refusal("like = \"nine-pin-one-fire\"\n[contact.7]\nohms = [0, 0.5, 2]\n"), @"
+    error: `ohms` of a supply must be above 0, found 0
+     --> shelf/mine.toml:3:8
+      |
+    3 | ohms = [0, 0.5, 2]
+      |        ^^^^^^^^^^^
+      |
+      = help: no supply is without resistance; leave `ohms` out if you do not know it
+
+    `mine` has 1 mistake
+    ");
 }

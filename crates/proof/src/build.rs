@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Leg};
-use solderside_profile::{Action, Control, Controller, Direction, PortRole};
+use solderside_profile::{Action, Control, Controller, ControllerRole, Direction, PortRole};
 use solderside_trade::ContactId;
 
 use crate::code::Code;
@@ -17,6 +17,7 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
     findings.extend(connectors(assembly));
     findings.extend(shells(assembly));
     findings.extend(crowded_cups(assembly));
+    findings.extend(idle_joins(assembly));
     findings.extend(stale(assembly));
     findings.extend(commons(assembly));
     findings.extend(lost(assembly));
@@ -91,6 +92,41 @@ fn crowded_cups(assembly: &Assembly) -> Vec<Finding> {
             )
         })
         .collect()
+}
+
+/// Joins that lead to an analogue input, or to a contact that has no use.
+fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for join in &assembly.lead.joins {
+        for (leg, other) in [(join.from, join.to), (join.to, join.from)] {
+            let theirs = assembly.port_contact(leg).map(|contact| &contact.role);
+            let ours = assembly.controller_contact(leg).map(|contact| &contact.role);
+            let (code, severity, what, remedy) = match (theirs, ours) {
+                (Some(PortRole::Pot), _) => (
+                    Code::DrivePot,
+                    Severity::Fail,
+                    "an analogue input, which the machine charges and discharges: what it may carry is not known",
+                    "take the join out; a plain lead leaves analogue inputs alone",
+                ),
+                (Some(PortRole::Unused), _) | (_, Some(ControllerRole::Unused)) => (
+                    Code::BuildIdleJoin,
+                    Severity::Note,
+                    "which has no use",
+                    "leave the conductor out: it does nothing, and another controller may have something there",
+                ),
+                (None, None) if leg.contact != ContactId::Shell => (
+                    Code::BuildIdleJoin,
+                    Severity::Note,
+                    "of which nothing is known",
+                    "leave the conductor out, or write into the profile what the contact is for",
+                ),
+                _ => continue,
+            };
+            let text = format!("{} is joined to {}, {what}", place(assembly, other), place(assembly, leg));
+            findings.push(Finding::new(code, severity, text).at([leg, other]).remedy(remedy));
+        }
+    }
+    findings
 }
 
 fn stale(assembly: &Assembly) -> Vec<Finding> {

@@ -45,6 +45,10 @@ codes! {
     DriveOverload = "drive-overload",
     /// A contact sees a voltage outside its limits.
     DriveVolts = "drive-volts",
+    /// Nothing bounds what a contact is exposed to.
+    DriveUnproved = "drive-unproved",
+    /// An analogue input is joined.
+    DrivePot = "drive-pot",
     /// The controller's common is joined to no return.
     ReadNoReturn = "read-no-return",
     /// The controller's common lands on an input.
@@ -73,6 +77,8 @@ codes! {
     BuildShell = "build-shell",
     /// Two conductors share one cup.
     BuildCrowdedCup = "build-crowded-cup",
+    /// A join leads to a contact without a use.
+    BuildIdleJoin = "build-idle-join",
     /// A profile has changed since the lead was proved.
     BuildStale = "build-stale",
 }

@@ -8,12 +8,16 @@
 
 mod build;
 mod code;
+mod conditions;
+mod currents;
+mod feed;
 mod finding;
 mod holds;
 mod loads;
 mod prove;
 mod readings;
 mod standing;
+mod voltages;
 mod words;
 
 pub use code::{Code, explanation};

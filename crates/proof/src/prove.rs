@@ -85,7 +85,8 @@ fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     findings.extend(build::opposites(&readings.truth));
     // The worst first, then by code; the contact decides among equals.
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
-    let unproved = findings.iter().any(|finding| finding.code == Code::ReadUnproved);
+    let unproved =
+        findings.iter().any(|finding| matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved));
     let verdict = findings
         .iter()
         .map(|finding| Verdict::from(finding.severity))

@@ -10,7 +10,7 @@ use solderside_trade::ContactId;
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity};
-use crate::loads::highest_source;
+use crate::voltages::highest_source;
 use crate::words::{names, place, walk, while_pressed};
 
 /// What a guaranteed threshold must have to spare, for `works`.
@@ -55,7 +55,8 @@ pub struct ActionProof {
 pub struct TruthRow {
     /// The controls that are pressed.
     pub pressed: Vec<Control>,
-    /// The actions that read active at a typical part.
+    /// The actions that the machine may read: those asked for that are sure to read, and those not asked for that
+    /// are not sure to stay quiet, each at the worst of all tolerances against a typical part's threshold.
     pub reads: Vec<Action>,
 }
 
@@ -302,11 +303,14 @@ fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sa
             let grade = match bound.guaranteed {
                 Some(never) if spared(never, thresholds.guaranteed) >= TO_SPARE => Grade::Works,
                 Some(never) if spared(never, thresholds.typical) >= Volts::ZERO => Grade::Thin,
-                _ if spared(bound.attained, thresholds.typical) < Volts::ZERO => Grade::Missed,
+                _ if bound.attained.is_some_and(|volts| spared(volts, thresholds.typical) < Volts::ZERO) => {
+                    Grade::Missed
+                }
                 _ => Grade::Unproved,
             };
             // A bipolar input's current ends at its threshold: it lifts no line above what feeds the lead.
-            (Some(bound.guaranteed.unwrap_or(bound.attained).min(highest_source(assembly))), grade)
+            let volts = bound.guaranteed.or(bound.attained);
+            (volts.map(|volts| volts.min(highest_source(assembly))), grade)
         }
     };
     Read { sample, thresholds, volts, grade }

@@ -4,11 +4,12 @@
 
 mod bench;
 mod cautions;
-mod continuity;
 mod findings;
 mod frame;
 mod needs;
+mod pad;
 mod power;
+mod range;
 mod readings;
 mod sources;
 mod steps;
@@ -23,7 +24,7 @@ use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
 use crate::drawing::{drawing, end_drawing};
-use crate::words::{clean, count, end_name, listed, theirs};
+use crate::words::{clean, count, listed, theirs};
 use frame::{Section, contents, sections};
 
 /// What the caller of [`guide`] decides.
@@ -80,6 +81,7 @@ fn parts(subject: &Subject<'_>) -> Vec<Section> {
     if buildable {
         parts.push(cautions::section());
         parts.push(needs::section(subject));
+        parts.extend(pad::section(subject));
     }
     parts.push(Section::new("drawing", "Drawing", picture(subject)));
     parts.push(wires::section(subject));
@@ -88,6 +90,7 @@ fn parts(subject: &Subject<'_>) -> Vec<Section> {
         parts.push(bench::section(subject));
         parts.push(switches::section(subject));
         parts.push(power::section(subject));
+        parts.extend(range::section(subject));
     }
     parts.push(readings::section(subject));
     parts.push(sources::section(subject));
@@ -129,7 +132,6 @@ fn picture(subject: &Subject<'_>) -> Markup {
             figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
         @for end in &assembly.lead.ends {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
-                h3 { (end_name(assembly, end.id)) ": " (end.connector) }
                 figure { (PreEscaped(picture))
                     figcaption { "For soldering: each used cup with its conductor." } }
             }

@@ -123,7 +123,8 @@ impl Part {
             None => (middle(element).unwrap_or(least), middle(element).unwrap_or(least)),
         };
         self.choices.push(Choice::Branch(self.system.branches.len()));
-        self.system.branches.push(Branch { p, q, forward, backward });
+        let floor = least.least_chord().min(most.least_chord());
+        self.system.branches.push(Branch { p, q, forward, backward, floor });
     }
 
     /// Sets each element without a near end to its most or its least.

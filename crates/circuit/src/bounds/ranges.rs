@@ -14,9 +14,12 @@ use crate::star_mesh::Mesh;
 /// What is added beyond the voltages found, so that rounding cannot deny them: far below any margin.
 const BEYOND: f64 = 1e-3;
 
-/// The current by which a checked node may seem out of balance through rounding. Over 1 GΩ, the
-/// largest resistance to ground, it lifts a node by no more than [`BEYOND`].
+/// The current by which a checked node may seem out of balance through rounding. It lifts a node by no more
+/// than [`BEYOND`] as long as the node is no further than 1 GΩ from a known voltage, which no line is.
 const ROUNDING: f64 = 1e-12;
+
+/// How often the diodes are bounded more closely.
+const CLOSER: usize = 1;
 
 /// Steps until the laws in force no longer change; with fewer the check fails and nothing is claimed.
 const STEPS: usize = 60;
@@ -30,10 +33,45 @@ pub(super) struct Ranges {
 
 impl Ranges {
     /// Finds them; none where the check fails, as with a floating node.
+    ///
+    /// How much a diode lets through depends on how far it is driven: what the first search allows it bounds
+    /// it more closely in the next, as its law lies below the chord to the furthest point.
     pub(super) fn of(spread: &Spread) -> Option<Self> {
+        let laws: Vec<Option<Law>> = spread
+            .elements
+            .iter()
+            .map(|element| laws(element).filter(|_| is_diode(element)).map(|[_, most]| most))
+            .collect();
+        let series = |element: &Uncertain| match element {
+            Uncertain::Diode { most, .. } if most.rs.get() > 0.0 => most.rs.get().recip(),
+            Uncertain::Diode { .. }
+            | Uncertain::Resistor { .. }
+            | Uncertain::Source { .. }
+            | Uncertain::Current { .. }
+            | Uncertain::Sink { .. } => f64::INFINITY,
+        };
+        let mut through: Vec<f64> = spread.elements.iter().map(series).collect();
+        let mut found = Self::search(spread, &through, None)?;
+        for _ in 0..CLOSER {
+            for ((through, law), element) in through.iter_mut().zip(&laws).zip(&spread.elements) {
+                let [anode, cathode] = ends(element);
+                let furthest = found.high[anode.0] - found.low[cathode.0];
+                if let Some(law) = law.filter(|_| furthest > 0.0) {
+                    *through = through.min(law.at(furthest).0 / furthest);
+                }
+            }
+            let Some(closer) = Self::search(spread, &through, Some(&found)) else { break };
+            found = closer;
+        }
+        Some(found)
+    }
+
+    /// Searches from what was found before: a close start saves steps, any would do.
+    fn search(spread: &Spread, through: &[f64], before: Option<&Self>) -> Option<Self> {
+        let [low, high] = [before.map(|it| it.low.as_slice()), before.map(|it| it.high.as_slice())];
         Some(Self {
-            low: passed_by_none(spread, Extreme::Lowest)?,
-            high: passed_by_none(spread, Extreme::Highest)?,
+            low: passed_by_none(spread, through, Extreme::Lowest, low)?,
+            high: passed_by_none(spread, through, Extreme::Highest, high)?,
         })
     }
 
@@ -51,6 +89,10 @@ impl Ranges {
             [self.low[anode.0] - self.high[cathode.0], self.high[anode.0] - self.low[cathode.0]];
         [back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max)
     }
+}
+
+fn is_diode(element: &Uncertain) -> bool {
+    matches!(element, Uncertain::Diode { .. })
 }
 
 /// One element as one of its nodes sees it.
@@ -90,16 +132,22 @@ impl Seen {
     }
 }
 
-fn passed_by_none(spread: &Spread, extreme: Extreme) -> Option<Vec<f64>> {
+fn passed_by_none(
+    spread: &Spread,
+    through: &[f64],
+    extreme: Extreme,
+    before: Option<&[f64]>,
+) -> Option<Vec<f64>> {
     let held = held_at(spread, extreme).ok()?;
     let mut place = vec![None; held.len()];
-    let free: Vec<usize> = (0..held.len()).filter(|at| held[*at].is_none()).collect();
+    let reached = reached(spread, &held);
+    let free: Vec<usize> = (0..held.len()).filter(|at| held[*at].is_none() && reached[*at]).collect();
     for (at, node) in free.iter().enumerate() {
         place[*node] = Some(at);
     }
-    let (sights, into) = sights(spread, extreme, &held, &place)?;
+    let (sights, into) = sights(spread, through, extreme, &held, &place)?;
     let into: Vec<f64> = free.iter().map(|node| into[*node]).collect();
-    let mut volts = vec![0.0; free.len()];
+    let mut volts: Vec<f64> = free.iter().map(|node| before.map_or(0.0, |before| before[*node])).collect();
     let mut next = vec![0.0; free.len()];
     let mut mesh = Mesh::default();
     for _ in 0..STEPS {
@@ -139,10 +187,29 @@ fn passed_by_none(spread: &Spread, extreme: Extreme) -> Option<Vec<f64>> {
     });
     holds.then(|| {
         let value = |(node, held): (usize, Option<f64>)| {
-            held.or_else(|| place[node].map(|at| volts[at] + beyond)).unwrap_or(0.0)
+            // Of a node that floats nothing is known.
+            held.or_else(|| place[node].map(|at| volts[at] + beyond)).unwrap_or(beyond * f64::INFINITY)
         };
         held.into_iter().enumerate().map(value).collect()
     })
+}
+
+/// Which nodes something leads from to a known voltage.
+fn reached(spread: &Spread, held: &[Option<f64>]) -> Vec<bool> {
+    let mut reached: Vec<bool> = held.iter().map(Option::is_some).collect();
+    loop {
+        let mut more = false;
+        for element in spread.elements.iter().filter(|element| laws(element).is_some()) {
+            let [a, b] = ends(element).map(|node| node.0);
+            let either = reached[a] || reached[b] || matches!(element, Uncertain::Source { .. });
+            more |= either && !(reached[a] && reached[b]);
+            reached[a] |= either;
+            reached[b] |= either;
+        }
+        if !more {
+            return reached;
+        }
+    }
 }
 
 impl Sight {
@@ -160,6 +227,7 @@ type Sights = (Vec<Sight>, Vec<f64>);
 
 fn sights(
     spread: &Spread,
+    through: &[f64],
     extreme: Extreme,
     held: &[Option<f64>],
     place: &[Option<usize>],
@@ -167,7 +235,7 @@ fn sights(
     let raising = extreme == Extreme::Highest;
     let mut sights = Vec::new();
     let mut into = vec![0.0; held.len()];
-    for element in &spread.elements {
+    for (element, through) in spread.elements.iter().zip(through) {
         let [a, b] = ends(element).map(|node| node.0);
         let Some([least, most]) = laws(element) else {
             if let Uncertain::Current { amps, .. } = element {
@@ -189,12 +257,14 @@ fn sights(
             }
             let (Some(node), Some(other)) = (place[node], far(other)) else { continue };
             let (lowering, lifting) = if let Uncertain::Diode { most, .. } = element {
-                // Its exponential would make the search slow, and a diode carries at most what its series
-                // resistance lets through, and backwards no more than its saturation current.
-                let through = Some(most.rs.get()).filter(|ohms| *ohms > 0.0)?.recip();
+                // Its exponential would make the search slow. Forwards it carries at most what `through` allows,
+                // backwards no more than its saturation current.
+                if !through.is_finite() {
+                    return None;
+                }
                 let saturation = most.is.get();
                 into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
-                let forward = |seen: bool| if seen { Seen::AtMost(through) } else { Seen::Nothing };
+                let forward = |seen: bool| if seen { Seen::AtMost(*through) } else { Seen::Nothing };
                 (Seen::Nothing, forward(turned == raising))
             } else if turned {
                 (Seen::Turned(least), Seen::Turned(most))

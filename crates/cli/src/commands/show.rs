@@ -6,7 +6,7 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Controller, ControllerRole, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
+    Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
 };
 use solderside_trade::Connector;
 
@@ -214,7 +214,7 @@ fn function(contact: &PortContact) -> String {
 
 /// What a contact gives and stands, as far as it is stated.
 fn limits(contact: &PortContact) -> String {
-    let Limits { volts, sink_amps, source_amps, clamp_amps } = contact.limits;
+    let Limits { volts, sink_amps, source_amps } = contact.limits;
     let mut limits = Vec::new();
     if let Some(supply) = contact.supply() {
         limits.push(supply.volts.to_string());
@@ -222,9 +222,13 @@ fn limits(contact: &PortContact) -> String {
         limits.push(format!("at most {}{assumed}", supply.amps_max));
     }
     limits.extend(volts.map(|(low, high)| format!("stands {low} to {high}")));
-    for (verb, amps) in [("sinks", sink_amps), ("sources", source_amps), ("clamps", clamp_amps)] {
+    for (verb, amps) in [("sinks", sink_amps), ("sources", source_amps)] {
         limits.extend(amps.map(|amps| format!("{verb} {amps}")));
     }
+    limits.extend(contact.driven.map(|driven| match driven {
+        Driven::Low | Driven::High => format!("may be driven {}", driven.as_str()),
+        Driven::Both => "may be driven low and high".to_owned(),
+    }));
     limits.join("; ")
 }
 

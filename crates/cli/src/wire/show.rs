@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
-use solderside_profile::{Controller, ControllerRole, Fact, Level, Port, PortRole};
+use solderside_profile::{Controller, ControllerRole, Driven, Fact, Level, Port, PortRole};
 use solderside_quantity::{Amps, Quantity, Triple};
 use solderside_trade::Connector;
 
@@ -115,6 +115,9 @@ struct Contact {
     supply_volts: Option<[f64; 3]>,
     /// The most that may be taken from a supply.
     supply_amps_max: Option<f64>,
+    /// To what level the machine can also drive a line that it reads; null if it cannot.
+    #[schemars(extend("enum" = ["low", "high", "both", null]))]
+    driven: Option<&'static str>,
     /// What the contact stands, as far as it is stated.
     limits: Option<Limits>,
     #[serde(flatten)]
@@ -132,8 +135,6 @@ struct Limits {
     sink_amps: Option<f64>,
     /// The most that may flow out of it.
     source_amps: Option<f64>,
-    /// The most that its clamp diodes carry.
-    clamp_amps: Option<f64>,
 }
 
 /// Where a fact comes from.
@@ -201,6 +202,7 @@ impl From<&Controller> for ShowController {
                 input: None,
                 supply_volts: None,
                 supply_amps_max: None,
+                driven: None,
                 limits: None,
                 fact: (&contact.fact).into(),
                 note: contact.note.clone(),
@@ -300,11 +302,11 @@ fn contacts(port: &Port) -> Vec<Contact> {
             input,
             supply_volts: contact.supply().map(|supply| numbers(supply.volts)),
             supply_amps_max: contact.supply().map(|supply| supply.amps_max.get()),
+            driven: contact.driven.map(Driven::as_str),
             limits: Some(Limits {
                 volts: limits.volts.map(|(low, high)| [low.get(), high.get()]),
                 sink_amps: limits.sink_amps.map(Amps::get),
                 source_amps: limits.source_amps.map(Amps::get),
-                clamp_amps: limits.clamp_amps.map(Amps::get),
             }),
             fact: (&contact.fact).into(),
             note: contact.note.clone(),

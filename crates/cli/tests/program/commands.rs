@@ -114,14 +114,12 @@ fn show_tells_all_of_a_port() {
       3        left (input line)                                                         reported  [1]
       4        right (input line)                                                        reported  [1]
       5        supply                    4.75 V to 5.25 V, typically 5 V; at most 50 mA  reported  [1]
-      6        fire (input line)                                                         reported  [1]
-      7        second-fire (input line)                                                  reported  [1]
+      6        fire (input line)         may be driven low                               reported  [1]
+      7        second-fire (input line)  may be driven low                               reported  [1]
       8        output (ttl)                                                              reported  [1]
       9        return                                                                    reported  [1]
 
     Notes
-      6      the machine can also pull this line low
-      7      the machine can also pull this line low
       8      low at rest on many machines, but not ground
 
     Inputs
@@ -237,8 +235,8 @@ fn design_refuses_with_the_facts_and_the_nearest_lead() {
 
     These facts forbid it together; drop any one, and a lead exists
       1. `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone reads 5 V there, but
-         the pad's load (5 mA at 5 V) pulls it down to 0.455 V, and to 1.85 V with what idle lines feed
-         through the pad's clamps; the pad needs 4.5 V
+         the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57 V over all tolerances),
+         or to 1.82 V with what idle lines feed through the pad's clamps; the pad needs 4.5 V
       2. the controller's chips need 4.5 V to 5.5 V and take up to 10 mA
       3. `controller.8` shall be joined to `port.7`
 
@@ -257,10 +255,13 @@ fn design_refuses_with_the_facts_and_the_nearest_lead() {
 
     Findings
       fail  power-pulled-up: `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone
-            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V, and to 1.85 V
-            with what idle lines feed through the pad's clamps; the pad needs 4.5 V
+            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57
+            V over all tolerances), or to 1.82 V with what idle lines feed through the pad's clamps; the
+            pad needs 4.5 V
             mend: join `controller.8` to `port.5` (supply). To see it, measure `port.7` against the
                   return with 1 kΩ across: a supply hardly moves, a pull-up collapses
+      note  drive-unproved: nothing bounds what `port.7` (sense) carries, so its limit may not be kept
+            mend: give the sources on its net a resistance in the port's profile, or take the join out
       note  read-lost-control: `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
     ");
@@ -303,16 +304,19 @@ fn guide_says_where_it_was_written_and_refuses_a_lead_that_is_not_sound() {
     ");
     assert!(bench.read("heron-stick-to-plover-guide.html").starts_with("<!DOCTYPE html>"));
     assert!(bench.read("lead.svg").starts_with("<svg "));
-    insta::assert_snapshot!(bench.run("guide heron-pad teal --join 8-7 --out no.html").found(), @r"
+    insta::assert_snapshot!(bench.run("guide heron-pad teal --join 8-7 --out no.html").found(), @"
     Heron pad to Teal games console: fails (do not build it)
     No guide was written: a lead gets one when its proof says that it works.
 
     Findings
       fail  power-pulled-up: `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone
-            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V, and to 1.85 V
-            with what idle lines feed through the pad's clamps; the pad needs 4.5 V
+            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57
+            V over all tolerances), or to 1.82 V with what idle lines feed through the pad's clamps; the
+            pad needs 4.5 V
             mend: join `controller.8` to `port.5` (supply). To see it, measure `port.7` against the
                   return with 1 kΩ across: a supply hardly moves, a pull-up collapses
+      note  drive-unproved: nothing bounds what `port.7` (sense) carries, so its limit may not be kept
+            mend: give the sources on its net a resistance in the port's profile, or take the join out
       note  read-lost-control: `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
     ");

@@ -240,6 +240,11 @@ fn a_file_that_takes_a_name_of_the_catalogue_is_told_of() {
         list.contains("broken: the name `fifteen-pin-stick` is taken by a profile of the catalogue"),
         "{list}"
     );
+    let shown = bench.run("show fifteen-pin-stick").sound();
+    assert!(shown.starts_with("Fifteen-pin stick, all switches to one common"), "{shown}");
+    bench.run("show heron-stick").sound();
+    let told = bench.run("show ./fifteen-pin-stick.toml").wrong();
+    assert!(told.contains("is taken by a profile of the catalogue"), "the path means the file: {told}");
 }
 
 #[test]

@@ -114,10 +114,11 @@ fn show_gives_profiles_and_leads() {
     assert_eq!((code, &port["kind"], &port["mate"]), (0, &json!("port"), &json!("DE-9 socket")));
     let seventh = json!({
         "contact": "7", "role": "sense", "function": "sense", "input": "line",
-        "supply_volts": null, "supply_amps_max": null,
-        "limits": { "volts": null, "sink_amps": null, "source_amps": null, "clamp_amps": null },
-        "evidence": "assumed", "source": "from memory: light-gun line, pulled up in the machine",
-        "note": "some machines can drive this line",
+        "supply_volts": null, "supply_amps_max": null, "driven": "both",
+        "limits": { "volts": null, "sink_amps": null, "source_amps": null },
+        "evidence": "assumed",
+        "source": "from memory: light-gun line, pulled up in the machine; some machines can drive it",
+        "note": null,
     });
     assert!(port["contacts"].as_array().is_some_and(|contacts| contacts.contains(&seventh)), "{port:#}");
     assert_eq!(port["steps"][0], json!({ "name": "read", "drives": {}, "samples": null }));

@@ -249,7 +249,7 @@ pub(super) fn end_captions(assembly: &Assembly, end: &Placed, room: f64) -> Vec<
     let up = if end.turned { "down" } else { "up" };
     let heading = format!("{}: {connector}", end_name(assembly, end.id));
     let seen = format!("solder side, {} {up}", first_row(connector.family));
-    let mate = format!("{} {}", goes(connector.gender), theirs(assembly, end.id));
+    let mate = format!("{} the {}", goes(connector.gender), theirs(assembly, end.id));
     let lines = [(heading, HEADING), (seen, CAPTION), (mate, CAPTION)];
     lines.iter().flat_map(|(text, size)| wrapped(text, *size, room)).collect()
 }

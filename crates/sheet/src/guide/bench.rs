@@ -5,7 +5,6 @@ use solderside_lead::{Assembly, End, EndId, Leg};
 use solderside_trade::{ContactId, run_ohms};
 
 use super::Subject;
-use super::continuity::{is_joined, net};
 use super::frame::{Section, source, table, tick};
 use super::text::{at, column_heading, columns, letters, range};
 use crate::words::{contact, crosses, end_name, listed};
@@ -27,9 +26,8 @@ fn body(subject: &Subject<'_>) -> Markup {
     }
 }
 
-/// The pairs whose bridge would short the machine.
-fn supply_first(subject: &Subject<'_>) -> Markup {
-    let assembly = subject.assembly;
+/// The pairs whose bridge would short the machine: each supply of either side with each return beside it.
+pub(super) fn supply_pairs(assembly: &Assembly) -> Vec<[Leg; 2]> {
     let mut rows = Vec::new();
     for (supply, _) in assembly.port.supplies() {
         for home in assembly.port.returns().into_iter().chain([ContactId::Shell]) {
@@ -43,9 +41,14 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
             );
         }
     }
-    let cells = rows.into_iter().map(|[a, b]| {
+    rows
+}
+
+fn supply_first(subject: &Subject<'_>) -> Markup {
+    let assembly = subject.assembly;
+    let cells = supply_pairs(assembly).into_iter().map(|[a, b]| {
         let [first, second] = [a, b].map(|leg| at(assembly, leg, Some(a.end)));
-        let expected = if is_joined(assembly, a, b) { "joined: STOP" } else { "open" };
+        let expected = if assembly.lead.net(a).contains(&b) { "joined: STOP" } else { "open" };
         let what = format!("{} {first} against {second}", end_name(assembly, a.end));
         vec![
             html! { (end_name(assembly, a.end)) },
@@ -98,7 +101,7 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
         // Each pair once: against the neighbours that come later.
         let later = family.neighbours(contact_id).into_iter().filter(|other| *other > contact_id);
         let (joined, open): (Vec<_>, Vec<_>) =
-            later.partition(|other| is_joined(assembly, leg(contact_id), leg(*other)));
+            later.partition(|other| assembly.lead.net(leg(contact_id)).contains(&leg(*other)));
         if open.is_empty() && joined.is_empty() {
             continue;
         }
@@ -122,7 +125,7 @@ fn other_nets(assembly: &Assembly, end: EndId) -> Markup {
     let mut used: Vec<Leg> = Vec::new();
     for join in &assembly.lead.joins {
         for leg in [join.from, join.to].into_iter().filter(|leg| leg.end == end) {
-            let known = used.iter().any(|other| net(assembly, *other).contains(&leg));
+            let known = used.iter().any(|other| assembly.lead.net(*other).contains(&leg));
             if !known {
                 used.push(leg);
             }

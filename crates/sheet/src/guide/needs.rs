@@ -1,12 +1,14 @@
 //! What to buy and to have at hand.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use solderside_lead::EndId;
+use solderside_lead::{EndId, Lead, Leg};
 use solderside_trade::{Connector, Family};
 
-use super::Subject;
 use super::frame::{Section, source};
 use super::text::conductor;
+use super::{Subject, pad, range};
 use crate::words::{count, crosses, goes, has, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
@@ -31,8 +33,8 @@ fn body(subject: &Subject<'_>) -> Markup {
         (cable(subject))
         h3 { "Small parts" }
         ul {
-            li { "Heat-shrink sleeve, " (2 * lead.joins.len()) " pieces of 10 mm, about 2 mm bore before shrinking: one \
-                  for each joint. " (source(HABIT)) }
+            li { "Heat-shrink sleeve, " (count(joints(lead), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
+                  for each used cup. " (source(HABIT)) }
             li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
             li { "Solder with flux core. " (source("HSE, COSHH essentials WL17 (rosin-free or reduced-rosin where possible)")) }
         }
@@ -41,10 +43,24 @@ fn body(subject: &Subject<'_>) -> Markup {
             li { "Soldering iron with a fine tip and a stand; something that draws the fume off." }
             li { "A meter with ohms, a buzzer, and DC volts of 10 MΩ. "
                 (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
+            @if pad::is_needed(subject) {
+                li { "Three cells of 1.5 V in a holder, clip leads, and a resistor of 100 Ω, for the "
+                    a href="#pad" { "check of the pad" } "." }
+            }
+            @if subject.proof.holds_for.iter().any(range::is_measured) {
+                li { "Optional: a resistor of 10 kΩ, to measure what is assumed of the machine ("
+                    a href="#range" { "how far it holds" } ")." }
+            }
             li { "Wire stripper, side cutter, eye protection, a vice or a spare mating connector to hold the work. "
                 (source(HABIT)) }
         }
     }
+}
+
+/// How many cups something is soldered to.
+fn joints(lead: &Lead) -> usize {
+    let legs: BTreeSet<Leg> = lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
+    legs.len()
 }
 
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {

@@ -1,13 +1,26 @@
 //! The first time that the lead meets a powered machine.
 
 use maud::{Markup, html};
-use solderside_lead::Leg;
+use solderside_lead::{EndId, Leg};
+use solderside_profile::{Level, Port, Supply};
+use solderside_quantity::{Ohms, Volts};
 use solderside_trade::ContactId;
 
 use super::Subject;
-use super::continuity::net;
-use super::frame::{Section, source, to_do};
+use super::frame::{Section, source, table, tick, to_do};
+use super::text::at;
 use crate::words::{contact, end_name, listed};
+
+/// What lies across the probes: a supply does not notice it, a line that is only pulled up falls.
+const ACROSS: Ohms = Ohms::literal(1000.0);
+
+/// A contact of a controller's end whose conductor may not carry a supply.
+struct Line {
+    leg: Leg,
+    /// The most that a meter reads there with [`ACROSS`] beside it; none where it may be more than a line
+    /// that is pulled up has.
+    at_most: Option<Volts>,
+}
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("power", "First power", body(subject))
@@ -16,37 +29,42 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 fn body(subject: &Subject<'_>) -> Markup {
     let supplies = supplies(subject);
     html! {
-        p { "Only when every test above was right. Fix probes and resistor in place with the machine off, and keep your hands \
-             away while it is on." }
+        p { "Only when every test above was right. Probes and resistor are put in place with the machine off; keep your \
+             hands away while it is on." }
         @if supplies.is_empty() { (without_supply(subject)) }
-        @for (at, (supply, home)) in supplies.iter().enumerate() { (with_supply(subject, *supply, home, at == 0)) }
+        @for (at, (leg, supply)) in supplies.iter().enumerate() { (with_supply(subject, *leg, supply, at == 0)) }
     }
 }
 
-/// Each supply that the lead carries to a controller, at that end, with the returns there.
-fn supplies(subject: &Subject<'_>) -> Vec<(Leg, Vec<Leg>)> {
-    let assembly = subject.assembly;
-    let beyond = |contact: ContactId| {
-        let reached = net(assembly, Leg::port(contact));
-        reached.into_iter().filter(|leg| leg.end != solderside_lead::EndId::Port).collect::<Vec<_>>()
-    };
-    let homes: Vec<Leg> = assembly.port.returns().into_iter().flat_map(beyond).collect();
-    let supplies = assembly.port.supplies().into_iter().flat_map(|(contact, _)| beyond(contact));
+/// What is at the controllers' ends of the conductors that begin at these contacts of the port.
+fn beyond(subject: &Subject<'_>, contact: ContactId) -> Vec<Leg> {
+    let net = subject.assembly.lead.net(Leg::port(contact));
+    net.into_iter().filter(|leg| leg.end != EndId::Port).collect()
+}
+
+/// Each contact of a controller's end to which the lead carries a supply.
+fn supplies<'a>(subject: &Subject<'a>) -> Vec<(Leg, &'a Supply)> {
+    let supplies = subject.assembly.port.supplies().into_iter();
     supplies
-        .map(|supply| (supply, homes.iter().copied().filter(|home| home.end == supply.end).collect()))
+        .flat_map(|(contact, supply)| beyond(subject, contact).into_iter().map(move |leg| (leg, supply)))
         .collect()
 }
 
-fn with_supply(subject: &Subject<'_>, supply: Leg, homes: &[Leg], is_first: bool) -> Markup {
-    let assembly = subject.assembly;
-    let end = end_name(assembly, supply.end).to_lowercase();
-    let home = homes.first().map_or_else(|| "the return".to_owned(), |leg| contact(assembly, *leg));
-    let volts = assembly.port.supplies().first().map(|(_, supply)| supply.volts);
-    let range = volts.map_or(String::new(), |volts| format!("{} to {}", volts.low(), volts.high()));
+/// The first return at an end, against which all else is measured there: "1 (common)".
+pub(super) fn home(subject: &Subject<'_>, end: EndId) -> String {
+    let returns = subject.assembly.port.returns().into_iter();
+    let here = returns.flat_map(|contact| beyond(subject, contact)).find(|leg| leg.end == end);
+    here.map_or_else(|| "the return".to_owned(), |leg| contact(subject.assembly, leg))
+}
+
+fn with_supply(subject: &Subject<'_>, leg: Leg, supply: &Supply, is_first: bool) -> Markup {
+    let end = end_name(subject.assembly, leg.end).to_lowercase();
+    let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
     let items = vec![
-        html! { "Machine off, controller not plugged in. At the " (end) " fix a 1 kΩ resistor between " (contact(assembly, supply))
-        " and " (home) ", and the meter’s probes beside it, on DC volts." },
-        html! { "Plug the lead into the machine, then switch the machine on. Expect " (range) " with the resistor in place." },
+        html! { "Machine off, controller not plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
+        ", and the meter’s probes beside it, on DC volts, the black one at " (home) "." },
+        html! { "Plug the lead into the machine, then switch the machine on. Expect " (supply.volts.low()) " to "
+        (supply.volts.high()) " with the resistor in place. A minus sign means that supply and return are swapped: stop." },
         html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, \
         the contact is no supply but a line that is pulled up: stop, and do not plug a controller in. "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
@@ -57,22 +75,108 @@ fn with_supply(subject: &Subject<'_>, supply: Leg, homes: &[Leg], is_first: bool
 }
 
 fn without_supply(subject: &Subject<'_>) -> Markup {
-    let assembly = subject.assembly;
-    let supplies = assembly.port.supplies();
-    let contacts = listed(supplies.iter().map(|(contact, _)| *contact));
-    let items = vec![
-        html! { "Machine off, controller not plugged in. Fix the meter’s probes at the controller end, on DC volts, with a 1 kΩ \
-        resistor across them, so that a line that is only pulled up falls and a supply does not." },
-        html! { "Switch on, and go from the return to each used contact in turn, switching off to move the probe. Every \
-        reading has to fall well below the machine’s supply." },
-        html! { "A contact that keeps about 5 V under the resistor is a supply, and no supply belongs here: switch off, unplug, \
-        and search for the mistake." },
-        html! { "Switch off. Plug the controller in, the lead into the machine, and switch on." },
-    ];
+    let port = &subject.assembly.port;
+    let contacts = listed(port.supplies().iter().map(|(contact, _)| *contact));
+    let volts = port.supplies().first().map_or(port.rail.typical(), |(_, supply)| supply.volts.typical());
+    let mut items = vec![html! {
+        "Machine off. Plug the lead into the machine, and leave the controller out: the probes go to the controller end. \
+         Set the meter to DC volts."
+    }];
+    items.extend(is_plugged_in(subject));
+    items.push(html! {
+        "Switch off. Fix the probes with a 1 kΩ resistor across them between the return and the first contact of the table, \
+         switch on, read, and switch off before you move them to the next. Each contact has to stay below its figure. A \
+         probe that does not touch reads nothing too: see that it holds."
+    });
+    let stop = html! {
+        "A contact that keeps about " (volts) " with the resistor across is a supply, and no supply belongs here: switch \
+         off, unplug, and search for the mistake. A reading between that and its figure is another mistake, or a machine \
+         whose pull-ups are stronger than was taken: find out which before you go on."
+    };
+    let last = html! {
+        "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
+         grows warm or the picture changes, switch off at once."
+    };
+    let next = items.len() + 1;
     html! {
-        @if supplies.is_empty() { p { "The port has no supply contact." } }
+        @if contacts.is_empty() { p { "The port has no supply contact, and none may be found at the controller end." } }
         @else { p { "The lead leaves the port’s supply, contact " (contacts) ", unconnected: it has to be found nowhere at the \
             controller end." } }
         (to_do(1, items))
+        (readings(subject))
+        (to_do(next, vec![stop, last]))
     }
+}
+
+/// Without this a lead that hangs loose, or whose return is none, would pass: it reads nothing at all.
+fn is_plugged_in(subject: &Subject<'_>) -> Option<Markup> {
+    let assembly = subject.assembly;
+    let (leg, volts) = subject.proof.actions.iter().find_map(|action| {
+        assembly.port.input_of(action.leg.contact)?.pull_up?;
+        let idle = action.idle.as_ref()?;
+        Some((beyond(subject, action.leg.contact).into_iter().next()?, idle.typical))
+    })?;
+    let [own, home] = [contact(assembly, leg), home(subject, leg.end)];
+    Some(html! {
+        "Black probe fixed to " (home) ", red probe to " (own) ", no resistor. Switch on. Expect more than " (volts) ", to which the \
+         machine pulls the line up. Nothing, or a minus sign, means that the lead is not plugged in or its return is not \
+         the machine’s: switch off, unplug, search."
+    })
+}
+
+fn readings(subject: &Subject<'_>) -> Markup {
+    let assembly = subject.assembly;
+    let ends: Vec<EndId> = assembly.controllers().map(|(end, _)| end).collect();
+    let only = ends.first().copied().filter(|_| ends.len() == 1);
+    let rows = lines(subject).into_iter().map(|line| {
+        let name = at(assembly, line.leg, only);
+        let limit = line.at_most.map(|volts| format!("below {volts}"));
+        vec![
+            html! { (home(subject, line.leg.end)) " – " (name) },
+            html! { (limit.unwrap_or_else(|| "no figure: the machine may drive it".to_owned())) },
+            tick(&format!("{name} with 1 kΩ across")),
+        ]
+    });
+    html! {
+        (table("Machine on, lead plugged in, 1 kΩ across the probes", &["Probe contacts", "Reading", "Right"], rows.collect()))
+        p { (source("computed: the rail at its highest, divided by the strongest pull-up and the resistor, with what the \
+             input itself may give, rounded up to 0.1 V")) " The values and where they come from are under "
+            a href="#sources" { "Sources" } "." }
+    }
+}
+
+/// The used contacts of the controllers' ends, those on the return left out.
+fn lines(subject: &Subject<'_>) -> Vec<Line> {
+    let assembly = subject.assembly;
+    let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
+    legs.sort_unstable();
+    legs.dedup();
+    let returns = assembly.port.returns();
+    let lines = legs.into_iter().filter(|leg| leg.end != EndId::Port).filter_map(|leg| {
+        let net = assembly.lead.net(leg);
+        let is_home = returns.iter().any(|contact| net.contains(&Leg::port(*contact)));
+        let port: Vec<Leg> = net.into_iter().filter(|leg| leg.end == EndId::Port).collect();
+        (!is_home).then(|| Line { leg, at_most: most_with_resistor(&assembly.port, &port) })
+    });
+    lines.collect()
+}
+
+/// The most that a meter reads on a net of inputs with [`ACROSS`] from there to the return: the pull-ups divide
+/// with it, and a bipolar input adds its low-level current.
+///
+/// None where the machine can drive the net high, or where a supply would read no higher.
+fn most_with_resistor(port: &Port, net: &[Leg]) -> Option<Volts> {
+    let (mut siemens, mut amps) = (0.0, 0.0);
+    for leg in net {
+        let input = port.input_of(leg.contact)?;
+        if port.steps.iter().any(|step| step.drives.get(&leg.contact) == Some(&Level::High)) {
+            return None;
+        }
+        siemens += input.pull_up.map_or(0.0, |pull_up| pull_up.low().get().recip());
+        amps += input.family.input_low_amps().value.high().get();
+    }
+    let volts = (port.rail.high().get() * siemens + amps) / (siemens + ACROSS.get().recip());
+    // A hand-held meter on a line that hums does not show a hundredth of a volt.
+    let rounded = Volts::new((volts * 10.0).ceil().max(1.0) / 10.0).ok()?;
+    (rounded < port.rail.low()).then_some(rounded)
 }

@@ -48,7 +48,8 @@ fn margins(subject: &Subject<'_>) -> Markup {
     html! {
         h3 { "Margins" }
         p { "The worst voltage at each of the machine’s contacts over all states, steps and tolerances, against the threshold \
-             that every part of its family keeps. A margin below 0 V means that only a typical part reads it right." }
+             that every part of its family keeps. A margin below 0 V means that only a typical part reads it right. "
+             code { "port.1" } " is contact 1 of the port end." }
         div class="table" role="region" tabindex="0" aria-label="Margins" {
             table {
                 caption { "Worst readings of each action" }

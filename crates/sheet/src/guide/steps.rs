@@ -1,10 +1,13 @@
 //! Soldering in an order that a hand can follow.
 
+use std::collections::BTreeMap;
+
 use maud::{Markup, html};
-use solderside_lead::{End, Join, Leg};
+use solderside_lead::{Assembly, End, Join, Leg};
 use solderside_trade::ContactId;
 
 use super::Subject;
+use super::bench::supply_pairs;
 use super::frame::{Section, source, to_do};
 use super::text::conductor;
 use crate::colouring::{is_return, is_supply};
@@ -17,7 +20,13 @@ const HABIT: &str = "common practice, no source";
 struct Row {
     first_contact: ContactId,
     last_contact: ContactId,
-    joints: Vec<(Leg, Join)>,
+    joints: Vec<Joint>,
+}
+
+/// A cup with all that is soldered into it.
+struct Joint {
+    leg: Leg,
+    joins: Vec<Join>,
 }
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
@@ -31,27 +40,30 @@ fn body(subject: &Subject<'_>) -> Markup {
     let mut next = preparations.len() + 1;
     let mut parts = vec![html! { h3 { "Cut and prepare" } (to_do(1, preparations)) }];
     for (at, end) in ends.iter().enumerate() {
-        let mut items = joints(subject, end);
+        let mut items = vec![hold_and_fill(subject, end)];
+        items.extend(solder(subject, end));
         items.push(html! {
             "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the \
              shell."
         });
-        items.push(buzz(subject, end, at == 0));
+        items.push(buzz(subject, end, &ends[..=at]));
         parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items.clone())) });
         next += items.len();
     }
     let closing = vec![
         html! { "Do all of the " a href="#bench" { "meter tests" } " with the hoods still open." },
         html! { "Push the sleeves over the joints and shrink them." },
-        html! { "Close the clamps on the jacket, not on the conductors, then the hoods; measure the supply against the \
-        return once more." },
+        html! { "Close the clamps on the jacket, not on the conductors, then the hoods" (once_more(subject)) "." },
     ];
     parts.push(html! { h3 { "Close" } (to_do(next, closing)) });
     html! {
         p { "One end is soldered wholly and checked before the other is begun. In each connector the row that lies \
              farther from you comes first, and in a row the middle cups before the outer ones, so that the iron never \
-             passes a finished joint. In each row the return goes first, because all later checks are made against it, \
-             and the supply last, so that its joint is fresh in view when you look for bridges. " (source(HABIT)) }
+             passes a finished joint. In each row the return goes first, because all later checks are made against it"
+            @if assembly.lead.joins.iter().any(|join| is_supply(assembly, *join)) {
+                ", and the supply last, so that its joint is fresh in view when you look for bridges"
+            }
+            ". " (source(HABIT)) }
         @for part in parts { (part) }
     }
 }
@@ -59,13 +71,8 @@ fn body(subject: &Subject<'_>) -> Markup {
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
     let connectors = listed(lead.ends.iter().map(|end| end.connector));
-    let tinned = lead.ends.iter().map(|end| {
-        let cups = rows(subject, end).into_iter().flat_map(|row| row.joints).map(|(leg, _)| leg.contact);
-        let mut cups: Vec<ContactId> = cups.collect();
-        cups.sort_unstable();
-        cups.dedup();
-        format!("{} of the {}", listed(cups), end_name(subject.assembly, end.id).to_lowercase())
-    });
+    let shared = lead.ends.iter().flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
+    let shared: Vec<String> = shared.map(|joint| together(subject, &joint)).collect();
     vec![
         html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
         1; its number is moulded beside it." },
@@ -74,55 +81,126 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not go \
         on afterwards." },
         html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
+        @if !shared.is_empty() {
+            "What shares a cup is twisted and tinned together and gets one sleeve: " (shared.join("; ")) ". "
+        }
         (source(HABIT)) },
-        html! { "Hold the connector in a vice or in a spare mating connector, which keeps its contacts straight while the \
-        insulator is warm. " (source(HABIT)) },
-        html! { "Half fill with solder the cups that will be used: " (tinned.collect::<Vec<_>>().join("; ")) "." },
     ]
 }
 
-fn joints(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
+/// "BN with GY at port end 6".
+fn together(subject: &Subject<'_>, joint: &Joint) -> String {
+    let letters = joint.joins.iter().map(|join| subject.colouring.letters(*join));
+    let end = end_name(subject.assembly, joint.leg.end).to_lowercase();
+    format!("{} at {end} {}", listed(letters), joint.leg.contact)
+}
+
+/// "; measure contact 7 (supply) of the port end against 8 (return) once more: open"; nothing where neither the
+/// machine nor a controller has a supply.
+fn once_more(subject: &Subject<'_>) -> String {
+    let assembly = subject.assembly;
+    let pairs = supply_pairs(assembly);
+    let Some([supply, _]) = pairs.first().copied() else { return String::new() };
+    let against = pairs.iter().filter(|[own, _]| *own == supply).map(|[_, home]| contact(assembly, *home));
+    let end = end_name(assembly, supply.end).to_lowercase();
+    format!(
+        "; measure contact {} of the {end} against {} once more: open",
+        contact(assembly, supply),
+        listed(against)
+    )
+}
+
+fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
+    let cups = rows(subject, end).into_iter().flat_map(|row| row.joints).map(|joint| joint.leg.contact);
+    let mut cups: Vec<ContactId> = cups.collect();
+    cups.sort_unstable();
+    html! {
+        "Hold the " (end.connector) " in a vice or in a spare mating connector, which keeps its contacts straight while the \
+         insulator is warm"
+        @if !cups.is_empty() { ", and half fill with solder the cups that will be used: " (listed(cups)) }
+        ". " (source(HABIT))
+    }
+}
+
+fn solder(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
     let assembly = subject.assembly;
     let mut items = Vec::new();
     for row in rows(subject, end) {
-        for (at, (leg, join)) in row.joints.iter().enumerate() {
-            let shares = assembly.lead.joined(*leg).count() > 1;
+        for (at, joint) in row.joints.iter().enumerate() {
             items.push(html! {
                 @if at == 0 { b { "Row " (row.first_contact) " to " (row.last_contact) ". " } }
-                (conductor(subject, *join)) " into cup " b { (contact(assembly, *leg)) }
-                @if shares { "; two conductors share this cup: twist them together first" }
-                "."
+                (conductors(subject, joint)) " into cup " b { (contact(assembly, joint.leg)) } "."
             });
         }
     }
-    let shell = legs(subject, end).into_iter().filter(|(leg, _)| leg.contact == ContactId::Shell);
-    items.extend(shell.map(|(_, join)| {
-        html! { (conductor(subject, join)) " to a solder lug under a screw of the " b { "shell" } "." }
+    let shell = joints(subject, end).into_iter().filter(|joint| joint.leg.contact == ContactId::Shell);
+    items.extend(shell.map(|joint| {
+        html! { (conductors(subject, &joint)) " to a solder lug under a screw of the " b { "shell" } "." }
     }));
     items
 }
 
-fn buzz(subject: &Subject<'_>, end: &End, is_first: bool) -> Markup {
+/// "BN brown", or "BN brown and GY grey, twisted together,".
+fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
+    let last = joint.joins.len().saturating_sub(1);
+    html! {
+        @for (at, join) in joint.joins.iter().enumerate() {
+            @if at > 0 { @if at == last { " and " } @else { ", " } }
+            (conductor(subject, *join))
+        }
+        @if last > 0 { ", twisted together," }
+    }
+}
+
+/// The buzz of an end as soon as it is soldered; `done` are the ends that are, this one last.
+fn buzz(subject: &Subject<'_>, end: &End, done: &[End]) -> Markup {
+    let later = joined_later(subject.assembly, end, done);
     html! {
         "Buzz the " (end_name(subject.assembly, end.id).to_lowercase()) ": each used cup against its neighbours and the shell, \
          as the "
         a href={ "#isolation-" (end.id) } { "table" }
         " says. Silence is right"
-        @if is_first { ". Mend it now, while the other end is free" }
+        @if done.len() == 1 { ". Mend anything else now, while the other end is free" }
         "."
+        @if !later.is_empty() {
+            " Joined only through the other end, and therefore silent until that is soldered too: " (listed(later))
+            ". Buzz these once more then."
+        }
     }
+}
+
+/// Neighbours of an end that the finished lead makes one and the soldered ends do not yet: "5 and 13".
+fn joined_later(assembly: &Assembly, end: &End, done: &[End]) -> Vec<String> {
+    let is_done = |leg: Leg| done.iter().any(|end| end.id == leg.end);
+    let mut soldered = assembly.lead.clone();
+    soldered.joins.retain(|join| is_done(join.from) && is_done(join.to));
+    let family = end.connector.family;
+    let mut later = Vec::new();
+    for contact in family.contact_ids() {
+        for other in family.neighbours(contact).into_iter().filter(|other| *other > contact) {
+            let [own, neighbour] = [contact, other].map(|contact| Leg { end: end.id, contact });
+            if assembly.lead.net(own).contains(&neighbour) && !soldered.net(own).contains(&neighbour) {
+                later.push(format!("{contact} with {other}"));
+            }
+        }
+    }
+    later
 }
 
 /// An end's joints row by row; the shell's are left out.
 fn rows(subject: &Subject<'_>, end: &End) -> Vec<Row> {
-    let legs = legs(subject, end);
     let assembly = subject.assembly;
-    let turn = |join: Join| (!is_return(assembly, join), is_supply(assembly, join));
+    let turn = |joint: &Joint| {
+        let has =
+            |wanted: fn(&Assembly, Join) -> bool| joint.joins.iter().any(|join| wanted(assembly, *join));
+        (!has(is_return), has(is_supply))
+    };
     let mut rows = Vec::new();
     for contacts in far_row_first(assembly, end.id) {
-        let here = contacts.iter().flat_map(|contact| legs.iter().filter(|(leg, _)| leg.contact == *contact));
-        let mut joints: Vec<(Leg, Join)> = here.copied().collect();
-        joints.sort_by_key(|(_, join)| turn(*join));
+        let place = |joint: &Joint| contacts.iter().position(|contact| *contact == joint.leg.contact);
+        let mut joints = joints(subject, end);
+        joints.retain(|joint| place(joint).is_some());
+        joints.sort_by_key(|joint| (turn(joint), place(joint)));
         if let (Some(first), Some(last), false) =
             (contacts.iter().min(), contacts.iter().max(), joints.is_empty())
         {
@@ -132,8 +210,13 @@ fn rows(subject: &Subject<'_>, end: &End) -> Vec<Row> {
     rows
 }
 
-fn legs(subject: &Subject<'_>, end: &End) -> Vec<(Leg, Join)> {
-    let joins = subject.assembly.lead.joins.iter();
-    let legs = joins.flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)));
-    legs.filter(|(leg, _)| leg.end == end.id).collect()
+/// An end's cups that something is soldered to, in their order.
+fn joints(subject: &Subject<'_>, end: &End) -> Vec<Joint> {
+    let mut joints: BTreeMap<Leg, Vec<Join>> = BTreeMap::new();
+    for join in &subject.assembly.lead.joins {
+        for leg in [join.from, join.to].into_iter().filter(|leg| leg.end == end.id) {
+            joints.entry(leg).or_default().push(*join);
+        }
+    }
+    joints.into_iter().map(|(leg, joins)| Joint { leg, joins }).collect()
 }

@@ -1,11 +1,12 @@
 //! What must hold of every guide.
 
 use solderside_lead::EndId;
+use solderside_profile::{Action, Control};
 use solderside_proof::prove;
 
 use super::*;
 use crate::drawing::far_row_first;
-use crate::shelf::{pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled};
+use crate::shelf::{lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled};
 
 fn page(assembly: &Assembly) -> String {
     guide(assembly, &prove(assembly).unwrap(), &GuideOptions::default())
@@ -178,4 +179,100 @@ fn a_lead_that_nobody_would_build_still_makes_a_page() {
             assert!(page.ends_with("</html>"), "seed {seed}");
         }
     }
+}
+
+#[test]
+fn the_first_power_begins_with_the_lead_in_the_machine() {
+    for assembly in [stick_to_plover(), stick_to_curlew()] {
+        let page = page(&assembly);
+        let power = section(&page, "power");
+        let plugged_in = power.find("Plug the lead into the machine").unwrap();
+        assert!(plugged_in < power.find("Switch on").unwrap());
+        // A loose lead reads nothing: this reading tells it from one that is plugged in.
+        assert!(power.contains("red probe to 15 (up), no resistor. Switch on. Expect more than 1.4 V"));
+    }
+}
+
+// The divider of the strongest pull-up and 1 kΩ on 5.25 V: 1.28 V with 3.1 kΩ, 0.20 V with 25 kΩ.
+#[test]
+fn every_used_contact_but_the_return_stays_below_its_figure() {
+    for (assembly, figure, lines) in
+        [(stick_to_curlew(), "below 1.3 V", 5), (stick_to_plover(), "below 0.3 V", 6)]
+    {
+        let page = page(&assembly);
+        assert_eq!(section(&page, "power").matches(figure).count(), lines);
+    }
+}
+
+#[test]
+fn the_supply_of_a_pad_is_checked_before_it_is_soldered_to() {
+    let page = page(&pad_to_curlew());
+    let pad = section(&page, "pad");
+    assert!(pad.contains("contact 8 (supply)") && pad.contains("nobody has measured it"));
+    assert!(page.find("id=\"pad\"") < page.find("id=\"steps\""));
+    assert!(section(&page, "needs").contains("100 Ω"));
+    assert_eq!(section(&self::page(&stick_to_plover()), "pad"), "");
+}
+
+/// Both buttons on one fire: cups 5 and 13 are neighbours and share the port's cup 6.
+fn two_buttons_one_fire() -> Assembly {
+    let mut assembly = lead("heron-stick", "curlew", &[[13, 6], [5, 6], [1, 8]]);
+    let fire = Action::new("fire").unwrap();
+    assembly.lead.play.set(fire, ["a", "b"].map(|name| Control::new(name).unwrap()));
+    assembly
+}
+
+#[test]
+fn conductors_that_share_a_cup_are_soldered_together() {
+    let page = page(&two_buttons_one_fire());
+    let steps = section(&page, "steps");
+    assert_eq!(steps.matches(", twisted together, into cup <b>6 (fire)</b>").count(), 1);
+    assert_eq!(steps.matches("into cup <b>6 (fire)</b>").count(), 1);
+    assert!(section(&page, "needs").contains("13 pieces"));
+}
+
+#[test]
+fn cups_joined_through_the_other_end_are_buzzed_when_that_is_done() {
+    let page = page(&two_buttons_one_fire());
+    assert_eq!(section(&page, "steps").matches("5 with 13. Buzz these once more then.").count(), 1);
+    assert!(!section(&self::page(&stick_to_curlew()), "steps").contains("once more then"));
+}
+
+#[test]
+fn a_lead_without_a_supply_has_no_supply_to_solder() {
+    let fresh = "fresh in view";
+    assert!(!section(&page(&stick_to_plover()), "steps").contains(fresh));
+    let page = page(&pad_to_curlew());
+    let steps = section(&page, "steps");
+    assert!(steps.contains(fresh));
+    assert!(
+        steps.contains("measure contact 7 (supply) of the port end against 8 (return) and shell once more")
+    );
+}
+
+#[test]
+fn a_verdict_counts_the_facts_that_nobody_stands_for() {
+    let page = page(&stick_to_plover());
+    assert!(section(&page, "verdict").contains("hold; 4 of them are assumed."));
+}
+
+#[test]
+fn a_lost_control_is_told_once_and_in_the_guides_words() {
+    let page = page(&stick_to_plover());
+    let findings = section(&page, "findings");
+    assert_eq!(findings.matches("<code>start</code>").count(), 1);
+    assert!(
+        findings.replace('\u{a0}', " ").contains("controller end 12 (c), 4 (d), 3 (select) and 11 (start)")
+    );
+    assert!(!findings.contains("play map"));
+}
+
+#[test]
+fn what_settles_an_assumption_says_where_to_measure() {
+    let page = page(&stick_to_plover());
+    let range = section(&page, "range");
+    assert!(range.contains("Read port end 1 against the return"));
+    assert!(range.contains("between 15 (up) and 1 (common)"));
+    assert!(page.find("id=\"power\"") < page.find("id=\"range\""));
+    assert!(section(&page, "needs").contains("Optional: a resistor of 10 kΩ"));
 }

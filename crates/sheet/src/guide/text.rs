@@ -9,21 +9,28 @@ use solderside_trade::Colour;
 use super::Subject;
 use crate::words::{clean, contact, end_name};
 
-/// A text whose names stand in backticks, with a capital and a full stop.
-pub(super) fn sentence(text: &str) -> Markup {
-    let mut letters = text.trim().chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    let stop = if text.trim_end().ends_with(['.', '?', '!']) || text.trim().is_empty() { "" } else { "." };
-    prose(&format!("{first}{}{stop}", letters.as_str()))
-}
-
 /// A text whose names stand in backticks.
 pub(super) fn prose(text: &str) -> Markup {
+    with_names(text, |name| html! { code { (name) } })
+}
+
+/// A sentence of the proof in the guide's words: `port.6` is "port end 6".
+pub(super) fn told(subject: &Subject<'_>, text: &str) -> Markup {
+    let ends = &subject.assembly.lead.ends;
+    with_names(&as_sentence(text), |name| match name.parse::<Leg>() {
+        Ok(leg) if ends.iter().any(|end| end.id == leg.end) => html! {
+            (end_name(subject.assembly, leg.end).to_lowercase()) " " (leg.contact)
+        },
+        Ok(_) | Err(_) => html! { code { (name) } },
+    })
+}
+
+fn with_names(text: &str, show: impl Fn(&str) -> Markup) -> Markup {
     let text = clean(text);
     let pieces: Vec<&str> = text.split('`').collect();
     html! {
         @for (at, piece) in pieces.iter().enumerate() {
-            @if at % 2 == 1 && at + 1 < pieces.len() { code { (piece) } } @else { (piece) }
+            @if at % 2 == 1 && at + 1 < pieces.len() { (show(piece)) } @else { (piece) }
         }
     }
 }
@@ -64,6 +71,14 @@ pub(super) fn range(ohms: Triple<Ohms>) -> String {
         if ohms.get() < 1000.0 { format!("{} Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
     };
     format!("{} to {}", read(ohms.low()), read(ohms.high()))
+}
+
+/// A text with a capital and a full stop.
+fn as_sentence(text: &str) -> String {
+    let mut letters = text.trim().chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    let stop = if text.trim_end().ends_with(['.', '?', '!']) || text.trim().is_empty() { "" } else { "." };
+    format!("{first}{}{stop}", letters.as_str())
 }
 
 fn swatch(base: Colour, ring: Option<Colour>) -> String {

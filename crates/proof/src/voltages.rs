@@ -1,0 +1,177 @@
+//! Voltages at contacts, against what they stand.
+
+use solderside_circuit::{Bound, Extreme, Node, Spread};
+use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
+use solderside_profile::{Controller, PortRole};
+use solderside_quantity::Volts;
+
+use crate::code::Code;
+use crate::conditions::Condition;
+use crate::finding::{Figure, Finding, Severity};
+use crate::readings::in_order;
+use crate::words::{place, while_pressed};
+
+/// A contact with the voltages that it stands.
+struct Range {
+    leg: Leg,
+    lowest: Volts,
+    highest: Volts,
+    /// A pad's common, from which its chips count; the return if none.
+    from: Option<Leg>,
+}
+
+/// The highest voltage of any source of the machine. No node of a lead without sources of its own lies above
+/// it, nor below the return.
+pub(crate) fn highest_source(assembly: &Assembly) -> Volts {
+    let supplies = assembly.port.supplies().into_iter().map(|(_, supply)| supply.volts.high());
+    supplies.fold(assembly.port.rail.high(), Volts::max)
+}
+
+/// Holds every contact's voltage against its range, one finding a contact.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn voltages(assembly: &Assembly, conditions: &[Condition]) -> Result<Vec<Finding>, Unbuilt> {
+    let top = highest_source(assembly);
+    let mut findings = Vec::new();
+    for range in ranges(assembly) {
+        // Contacts whose range holds all sources need no solving.
+        if range.lowest <= Volts::ZERO && range.highest >= top {
+            continue;
+        }
+        for condition in conditions {
+            if let Some(finding) = beyond(assembly, condition, &range)? {
+                findings.push(finding);
+                break;
+            }
+        }
+    }
+    Ok(findings)
+}
+
+fn ranges(assembly: &Assembly) -> Vec<Range> {
+    let port = &assembly.port;
+    let mut ranges = Vec::new();
+    for (id, contact) in &port.contacts {
+        let leg = Leg::port(*id);
+        if assembly.lead.joined(leg).next().is_none() {
+            continue;
+        }
+        let family = match &contact.role {
+            PortRole::Action { input, .. } | PortRole::Sense { input } => {
+                port.inputs.get(input).map(|input| input.family)
+            }
+            PortRole::Drive(family) => Some(*family),
+            PortRole::Supply(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => None,
+        };
+        // The ceiling hangs on the same rail as the contact's own pull-up: at its highest like that one.
+        let of_family = family.map(|family| family.input_range(port.rail.high()).value);
+        let range = contact.limits.volts.or(of_family.map(|range| (range.lowest, range.highest)));
+        ranges.extend(range.map(|(lowest, highest)| Range { leg, lowest, highest, from: None }));
+    }
+    for (end, controller) in assembly.controllers() {
+        ranges.extend(pad_ranges(assembly, controller, |contact| Leg { end, contact }));
+    }
+    ranges
+}
+
+/// The contacts of a pad without clamps to its supply; the others are guarded by what their clamps carry.
+fn pad_ranges(
+    assembly: &Assembly,
+    controller: &Controller,
+    leg: impl Fn(solderside_trade::ContactId) -> Leg,
+) -> Vec<Range> {
+    let Some(logic) = controller.logic.as_ref().filter(|logic| !logic.family.clamps_to_supply()) else {
+        return Vec::new();
+    };
+    let stands = logic.family.input_range(logic.supply_volts.low()).value;
+    let contacts = controller.controls().into_iter().filter_map(|control| controller.contact_of(control));
+    contacts
+        .map(&leg)
+        .filter(|leg| assembly.lead.joined(*leg).next().is_some())
+        .map(|at| Range {
+            leg: at,
+            lowest: stands.lowest,
+            highest: stands.highest,
+            from: controller.commons().first().copied().map(&leg),
+        })
+        .collect()
+}
+
+/// The worst voltage beyond the range: a harm if it occurs, unproved if it merely cannot be excluded.
+fn beyond(assembly: &Assembly, condition: &Condition, range: &Range) -> Result<Option<Finding>, Unbuilt> {
+    let mut doubt = None;
+    for step in &condition.steps {
+        let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+        let Some(node) = circuit.node(range.leg) else { continue };
+        let from = range.from.and_then(|leg| circuit.node(leg)).unwrap_or(Node::GROUND);
+        for state in &condition.states {
+            let network = circuit.in_state(state);
+            if stays_within(&network, node, from, [range.lowest, range.highest]) || !network.is_held(node) {
+                continue;
+            }
+            for (extreme, limit) in [(Extreme::Highest, range.highest), (Extreme::Lowest, range.lowest)] {
+                let Across { occurs, never } = across(&network, node, from, extreme);
+                let over = |volts: Volts| match extreme {
+                    Extreme::Highest => volts > limit,
+                    Extreme::Lowest => volts < limit,
+                };
+                let text = |volts: Volts, verb: &str| {
+                    format!(
+                        "{} {verb} at {volts} {}{}; its limit is {limit}",
+                        place(assembly, range.leg),
+                        while_pressed(&in_order(assembly, state)),
+                        condition.told()
+                    )
+                };
+                let told = |code, severity, volts, text: String| {
+                    Finding::new(code, severity, text)
+                        .at([range.leg])
+                        .when(in_order(assembly, state), &step.name)
+                        .figures([
+                            Figure::volts("stands_at_volts", volts),
+                            Figure::volts("limit_volts", limit),
+                        ])
+                        .remedy("take out the join that lifts it, or use a machine whose lines stand lower")
+                };
+                match (occurs, never) {
+                    (Some(volts), _) if over(volts) => {
+                        let text = text(volts, "can stand");
+                        return Ok(Some(told(Code::DriveVolts, Severity::Harm, volts, text)));
+                    }
+                    (_, Some(volts)) if over(volts) && doubt.is_none() => {
+                        let text = text(volts, "is not certain never to stand");
+                        doubt = Some(told(Code::DriveUnproved, Severity::Note, volts, text));
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    Ok(doubt)
+}
+
+/// A voltage between two nodes that occurs, and one that is never passed.
+pub(crate) struct Across {
+    pub(crate) occurs: Option<Volts>,
+    pub(crate) never: Option<Volts>,
+}
+
+/// Whether a rough survey already shows that the voltage between two nodes stays between two others.
+pub(crate) fn stays_within(network: &Spread, node: Node, from: Node, [low, high]: [Volts; 2]) -> bool {
+    let both = network.roughly(node).zip(network.roughly(from));
+    both.is_some_and(|(own, from)| own[0] - from[1] >= low && own[1] - from[0] <= high)
+}
+
+/// Bounds the voltage between two nodes by those of each: what is reached at the one, whatever the other does.
+pub(crate) fn across(network: &Spread, node: Node, from: Node, extreme: Extreme) -> Across {
+    let none = Bound { attained: None, guaranteed: None, argument: solderside_circuit::Argument::Added(0) };
+    let bound = |node, extreme| network.bound(node, extreme).unwrap_or(none);
+    let opposite = if extreme == Extreme::Highest { Extreme::Lowest } else { Extreme::Highest };
+    let own = bound(node, extreme);
+    Across {
+        // Where the one is at its extreme, the other is at most at its own of the same direction.
+        occurs: own.attained.zip(bound(from, extreme).guaranteed).map(|(a, b)| a - b),
+        never: own.guaranteed.zip(bound(from, opposite).guaranteed).map(|(a, b)| a - b),
+    }
+}
