@@ -48,6 +48,8 @@ pub enum FactKind {
     NoReturn,
     /// The port listens for so much and no more.
     TheseActions,
+    /// The play map gives a control no action.
+    Unasked(Control),
     /// How worn a switch contact may be.
     WornContacts,
     /// How strong an input's pull-up may be.
@@ -202,6 +204,11 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         let text = format!("`{}` is performed by {}, {by}", part.action, controls.join(" or "));
         push(FactKind::Wish(part.action.clone()), text);
     }
+    for control in problem.must.iter().filter(|control| nearest.proof.controls_lost.contains(control)) {
+        let text =
+            format!("nobody asked for an action of `{control}`, and the default play map gives it none");
+        push(FactKind::Unasked(control.clone()), text);
+    }
     for control in &problem.must {
         push(FactKind::Must(control.clone()), format!("`{control}` must not be lost"));
     }
@@ -249,6 +256,14 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         }
         FactKind::Must(control) => problem.must.retain(|other| other != control),
         FactKind::Joined(join) => problem.joins.retain(|other| other != join),
+        FactKind::Unasked(control) => {
+            // A fire can have a second button; a direction is the lever's.
+            let fires = &problem.port.fire_order;
+            let parts = problem.play.iter_mut();
+            if let Some(part) = parts.rev().find(|part| fires.contains(&part.action)) {
+                part.controls.push(control.clone());
+            }
+        }
         FactKind::NeedsSupply => problem.controller.logic = None,
         FactKind::NoSupply => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Supply(supply))),
         FactKind::NoReturn => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Return)),

@@ -68,7 +68,11 @@ fn a_button_that_is_a_direction_and_a_fire_at_once_is_refused_in_wire() {
 fn a_third_button_on_a_port_with_one_fire_is_refused_because_of_what_the_port_listens_for() {
     let stick = ends([STICK, ""], [ONE_FIRE, ""]);
     let must = Wishes { must: vec![control("c")], ..Wishes::default() };
-    assert_eq!(facts(&stick, &must), [FactKind::TheseActions, FactKind::Must(control("c"))]);
+    let c = control("c");
+    assert_eq!(
+        facts(&stick, &must),
+        [FactKind::TheseActions, FactKind::Unasked(c.clone()), FactKind::Must(c)]
+    );
     let three = "fire_order = [\"fire\", \"second-fire\", \"third-fire\"]\n\
                  [contact.5]\naction = \"second-fire\"\n[contact.9]\naction = \"third-fire\"\n";
     assert_exists(&ends([STICK, ""], [ONE_FIRE, three]), &must);
@@ -148,6 +152,7 @@ fn a_fact_is_told_in_a_sentence_that_stands_alone() {
         told,
         [
             "the port listens for `up`, `down`, `left`, `right`, `fire` and nothing else",
+            "nobody asked for an action of `c`, and the default play map gives it none",
             "`c` must not be lost"
         ]
     );
