@@ -36,8 +36,9 @@ const STRONGEST: Ohms = Ohms::literal(10.0);
 /// Above this a pull-up is none: a meter of 10 MΩ loads it to half.
 const WEAKEST: Ohms = Ohms::literal(10e6);
 
-/// Halvings of the ratio between a value that holds and one that does not: two sure digits.
-const HALVINGS: usize = 14;
+/// Halvings of the ratio between a value that holds and one that does not: from six decades to one part in
+/// seventy, so that two digits on the safe side lose little.
+const HALVINGS: usize = 10;
 
 /// Asks of each unpublished value how far it may be off.
 ///
