@@ -169,7 +169,10 @@ fn most_with_resistor(port: &Port, net: &[Leg]) -> Option<Volts> {
     let (mut siemens, mut amps) = (0.0, 0.0);
     for leg in net {
         let input = port.input_of(leg.contact)?;
-        if port.steps.iter().any(|step| step.drives.get(&leg.contact) == Some(&Level::High)) {
+        // A line that the machine may hold high, in its script or at other times, has no such figure.
+        let scripted = port.steps.iter().any(|step| step.drives.get(&leg.contact) == Some(&Level::High));
+        let driven = port.contacts.get(&leg.contact).and_then(|contact| contact.driven);
+        if scripted || driven.is_some_and(|driven| driven.levels().contains(&Level::High)) {
             return None;
         }
         siemens += input.pull_up.map_or(0.0, |pull_up| pull_up.low().get().recip());
