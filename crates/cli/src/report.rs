@@ -1,6 +1,6 @@
 //! A lead and its proof in words: the sections that `design`, `prove` and `show` share.
 
-use solderside_lead::{Assembly, Leg};
+use solderside_lead::{Assembly, Body, Leg};
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
 
@@ -41,6 +41,25 @@ pub fn joins(page: &mut Page, assembly: &Assembly) {
     page.table(["from", "", "to", ""], &rows);
     if rows.is_empty() {
         page.line("  none");
+    }
+}
+
+/// The parts, if there are any.
+pub fn parts(page: &mut Page, assembly: &Assembly) {
+    let rows: Vec<[String; 3]> = (assembly.lead.parts.iter())
+        .map(|part| {
+            let what = match part.body {
+                Body::Diode(diode) => format!("{} diode {diode}", diode.kind()),
+                Body::Resistor(resistor) => {
+                    format!("resistor {} ± {:.0} %", resistor.ohms, resistor.tolerance * 100.0)
+                }
+            };
+            [part.id().to_string(), what, format!("in the hood of the {} end", part.sits)]
+        })
+        .collect();
+    if !rows.is_empty() {
+        page.heading("Parts");
+        page.table(["", "", ""], &rows);
     }
 }
 

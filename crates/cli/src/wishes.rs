@@ -195,7 +195,10 @@ mod tests {
             "both contacts are at the port: name one of the controller and one of the port"
         );
         assert_eq!(message("8-x"), "`x` is no contact; write its number, such as `7`, or `shell`");
-        assert_eq!(message("stick.8-7"), "`stick` is no end of a lead; write `controller` or `port`");
+        assert_eq!(
+            message("stick.8-7"),
+            "`stick` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`"
+        );
         assert_eq!(
             message("controller-2.8-7"),
             "a lead that is designed has one controller end: write `controller.8-port.7`"

@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
-    Control, Controller, ControllerContact, ControllerRole, Level, Port, PortContact, PortRole, Step,
+    ActiveLevel, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, Port,
+    PortContact, PortRole, Step,
 };
 use solderside_trade::{Connector, ContactId};
 
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
+use crate::part::{Body, PartId};
 use crate::play::PlayMap;
 use crate::state::State;
 
@@ -41,6 +43,7 @@ impl Assembly {
                 end(EndId::Port, &port.name, port.connector),
             ],
             play,
+            parts: Vec::new(),
             joins: Vec::new(),
             cord: Cord::COMMON,
             proved: None,
@@ -52,7 +55,7 @@ impl Assembly {
     pub fn controller(&self, end: EndId) -> Option<&Controller> {
         match end {
             EndId::Controller(at) => self.controllers.get(usize::from(at)),
-            EndId::Port => None,
+            EndId::Part(_) | EndId::Port => None,
         }
     }
 
@@ -65,6 +68,7 @@ impl Assembly {
     pub fn theirs(&self, end: EndId) -> Option<Connector> {
         match end {
             EndId::Controller(_) => self.controller(end).map(|controller| controller.connector),
+            EndId::Part(_) => None,
             EndId::Port => Some(self.port.connector),
         }
     }
@@ -79,8 +83,14 @@ impl Assembly {
         if leg.end == EndId::Port { self.port.contacts.get(&leg.contact) } else { None }
     }
 
-    /// What a leg is for, in words: `up`, `common`, `supply`; empty where nothing is known.
+    /// What a leg is for, in words: `up`, `common`, `supply`, `1N4148 cathode`; empty where nothing is known.
     pub fn function(&self, leg: Leg) -> String {
+        if let Some(part) = leg.part_id().and_then(|id| self.lead.part(id)) {
+            return match part.body {
+                Body::Diode(diode) => format!("{diode} {}", part.id().leg_name(leg.contact)),
+                Body::Resistor(_) => part.body.to_string(),
+            };
+        }
         if let Some(contact) = self.controller_contact(leg) {
             return match &contact.role {
                 ControllerRole::Control(control) => control.to_string(),
@@ -93,6 +103,8 @@ impl Assembly {
             Some(PortRole::Action { action, .. }) => action.to_string(),
             Some(PortRole::Sense { .. }) => "sense".to_owned(),
             Some(PortRole::Supply(_)) => "supply".to_owned(),
+            Some(PortRole::Fed(_)) => "fed".to_owned(),
+            Some(PortRole::Signal(_)) => "signal".to_owned(),
             Some(PortRole::Return) => "return".to_owned(),
             Some(PortRole::Drive(_)) => "output".to_owned(),
             Some(PortRole::Pot) => "pot".to_owned(),
@@ -116,29 +128,44 @@ impl Assembly {
         joined
     }
 
-    /// Whether a leg is where current goes home in this step: true ground, or an output held low.
-    pub fn is_home(&self, leg: Leg, step: &Step) -> bool {
-        match self.port_contact(leg).map(|contact| &contact.role) {
-            Some(PortRole::Return) => true,
-            Some(PortRole::Drive(_)) => step.drives.get(&leg.contact) == Some(&Level::Low),
-            Some(
-                PortRole::Action { .. }
-                | PortRole::Sense { .. }
-                | PortRole::Supply(_)
-                | PortRole::Pot
-                | PortRole::Unused,
-            )
-            | None => false,
+    /// Whether a leg is where a line is pulled when its switch closes, in this step: true ground, an output
+    /// held low, a line that a key of the machine's own holds low; where a high is active the supply, or an
+    /// output held high.
+    pub fn is_home(&self, leg: Leg, active: ActiveLevel, step: &Step) -> bool {
+        let driven = |level: Level| step.drives.get(&leg.contact) == Some(&level);
+        match (self.port_contact(leg).map(|contact| &contact.role), active) {
+            (Some(PortRole::Return), ActiveLevel::Low) | (Some(PortRole::Supply(_)), ActiveLevel::High) => {
+                true
+            }
+            (Some(PortRole::Drive(_)), ActiveLevel::Low) => driven(Level::Low),
+            (Some(PortRole::Drive(_)), ActiveLevel::High) => driven(Level::High),
+            (Some(PortRole::Action { action, .. }), ActiveLevel::Low) => step.held.contains(action),
+            (
+                Some(
+                    PortRole::Action { .. }
+                    | PortRole::Sense { .. }
+                    | PortRole::Supply(_)
+                    | PortRole::Fed(_)
+                    | PortRole::Signal(_)
+                    | PortRole::Return
+                    | PortRole::Pot
+                    | PortRole::Unused,
+                )
+                | None,
+                _,
+            ) => false,
         }
     }
 
-    /// Finds the shortest way home from a leg through joins and through the switches that a state
-    /// closes; among equally short ones the first by leg.
+    /// Finds the shortest way from a leg to where it would be pulled if its switch closed, through joins, parts
+    /// that let the current through, and the switches that a state closes; among equally short ones the first
+    /// by leg.
     pub fn way_home(&self, from: Leg, state: &State, step: &Step) -> Option<Walk> {
+        let active = self.active_level(from);
         let mut came: BTreeMap<Leg, Leg> = BTreeMap::new();
         let mut queue = VecDeque::from([from]);
         while let Some(leg) = queue.pop_front() {
-            if self.is_home(leg, step) && leg != from {
+            if self.is_home(leg, active, step) && leg != from {
                 let mut walk = vec![leg];
                 let mut at = leg;
                 while let Some(before) = came.get(&at).filter(|_| at != from) {
@@ -148,7 +175,7 @@ impl Assembly {
                 walk.reverse();
                 return Some(walk);
             }
-            for next in self.beside(leg, state) {
+            for next in self.beside(leg, active, state) {
                 if next != from && !came.contains_key(&next) {
                     came.insert(next, leg);
                     queue.push_back(next);
@@ -158,9 +185,23 @@ impl Assembly {
         None
     }
 
-    /// The legs that a leg is one with in a state.
-    fn beside(&self, leg: Leg, state: &State) -> Vec<Leg> {
+    /// The level at which a contact's line is active.
+    pub fn active_level(&self, leg: Leg) -> ActiveLevel {
+        let input = if leg.end == EndId::Port { self.port.input_of(leg.contact) } else { None };
+        input.map_or(ActiveLevel::Low, InputCircuit::active_level)
+    }
+
+    /// The legs to which current goes on from a leg in a state, or from which it comes where a high is active.
+    fn beside(&self, leg: Leg, active: ActiveLevel, state: &State) -> Vec<Leg> {
         let mut beside: Vec<Leg> = self.lead.joined(leg).collect();
+        // Current enters a diode at its anode.
+        let goes_on = match (leg.part_id(), active) {
+            (Some(PartId::Diode(_)), ActiveLevel::Low) => leg.contact == PartId::ANODE,
+            (Some(PartId::Diode(_)), ActiveLevel::High) => leg.contact == PartId::CATHODE,
+            (Some(PartId::Resistor(_)), _) => true,
+            (None, _) => false,
+        };
+        beside.extend(self.lead.across(leg).filter(|_| goes_on));
         if let Some(controller) = self.controller(leg.end) {
             let at = |contact: ContactId| Leg { end: leg.end, contact };
             let commons = || controller.commons().into_iter().map(at);

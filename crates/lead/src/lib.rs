@@ -8,6 +8,7 @@ mod assembly;
 mod file;
 mod lead;
 mod lower;
+mod part;
 mod play;
 mod state;
 
@@ -15,5 +16,6 @@ pub use assembly::{Assembly, Walk};
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};
+pub use part::{Body, Part, PartId, Resistor};
 pub use play::{PlayMap, default_map};
 pub use state::{State, states};

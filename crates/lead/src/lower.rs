@@ -4,19 +4,23 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step,
+    Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step,
 };
-use solderside_quantity::{Amps, Kelvin, NotFinite, Ohms, Triple, Volts};
+use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{
-    ContactId, DiodeModel, LogicFamily, SILICON_1N4148, connector_contact_ohms, run_ohms,
+    ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
 };
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
+use crate::part::{Body, PartId};
 use crate::state::State;
 
-/// The cold and the warm end of the room that a lead is used in: 0 °C and 40 °C.
-const ROOM: [Kelvin; 2] = [Kelvin::literal(273.15), Kelvin::literal(313.15)];
+/// A wire from a cup to a part in the same hood, or from part to part (common practice, no source).
+const WITHIN_HOOD: Metres = Metres::literal(0.03);
+
+/// What a discharged input leaks (assumed, no source): next to what charges it, nothing.
+const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
@@ -47,7 +51,7 @@ pub struct Label {
     /// Where it sits.
     pub leg: Leg,
     /// What it is: `pull-up`, `supply`, `conductor`.
-    pub what: &'static str,
+    pub what: String,
 }
 
 /// Why no circuit could be made.
@@ -102,6 +106,7 @@ impl Circuit {
         for (end, controller) in assembly.controllers() {
             circuit.take_controller(assembly, end, controller)?;
         }
+        circuit.take_parts(assembly)?;
         circuit.take_joins(assembly)?;
         Ok(circuit)
     }
@@ -152,15 +157,20 @@ impl Circuit {
                     let node = self.node_of(leg);
                     if let Some(input) = port.inputs.get(input) {
                         self.take_input(leg, node, input, port.rail, purpose)?;
+                        let action = contact.action();
+                        if action.is_some_and(|action| step.held.contains(action)) {
+                            let row = port.drive_family().unwrap_or(input.family);
+                            self.take_output(leg, row, Level::Low, port.rail)?;
+                        }
                         // A line that the machine can also drive, in a step that does.
                         if let Some(level @ (Level::Low | Level::High)) = step.drives.get(id) {
                             self.take_output(leg, input.family, *level, port.rail)?;
                         }
                     }
                 }
-                PortRole::Supply(supply) => {
+                PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) => {
                     let node = self.node_of(leg);
-                    self.source_at(leg, "supply", node, supply.volts, supply.ohms)?;
+                    self.source_at(leg, &assembly.function(leg), node, supply.volts, supply.ohms)?;
                 }
                 PortRole::Drive(family) => {
                     let level = step.drives.get(id).copied().unwrap_or(Level::Released);
@@ -183,8 +193,14 @@ impl Circuit {
         if let Some(pull_up) = input.pull_up {
             self.source_at(leg, "pull-up", node, rail, pull_up)?;
         }
+        if let Some(ohms) = input.pull_down {
+            self.put(leg, "pull-down", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
+        }
         if purpose == Purpose::Limits {
             return Ok(());
+        }
+        if let Some(charge) = input.charge {
+            self.take_charge(leg, node, input, charge, rail)?;
         }
         let taken = input.family.input_high_amps().value.high();
         let given = input.family.input_low_amps().value.high();
@@ -193,6 +209,31 @@ impl Circuit {
         {
             self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
         }
+        Ok(())
+    }
+
+    /// An input that must charge in time, as a steady current.
+    ///
+    /// What feeds it gives less the higher it is charged. If it still gives C·V/t at the threshold V, then it
+    /// gave at least that all the way, and the charge was complete within t. If nothing feeds it, it stays low.
+    fn take_charge(
+        &mut self,
+        leg: Leg,
+        node: Node,
+        input: &InputCircuit,
+        charge: Charge,
+        rail: Triple<Volts>,
+    ) -> Result<(), Unbuilt> {
+        let threshold = input.family.levels_at(rail).high_guaranteed.value;
+        let mean = |farads: Farads, seconds: Seconds| {
+            Amps::new(farads.get() * threshold.get() / seconds.get()).map_err(Unbuilt::Range)
+        };
+        let most = mean(charge.farads.high(), charge.seconds.low())?;
+        let typical = mean(charge.farads.typical(), charge.seconds.typical())?;
+        let amps = Triple::new(Amps::ZERO, typical.min(most), most).unwrap_or(Triple::exactly(most));
+        self.put(leg, "charging current", Uncertain::Current { a: node, b: Node::GROUND, amps })?;
+        let ohms = Triple::exactly(CHARGED_LEAK);
+        self.put(leg, "leak", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
         Ok(())
     }
 
@@ -321,11 +362,34 @@ impl Circuit {
         Ok(())
     }
 
+    fn take_parts(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
+        for part in &assembly.lead.parts {
+            let id = part.id();
+            let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(id, contact));
+            let [a, b] = [first, second].map(|leg| self.node_of(leg));
+            let (what, element) = match part.body {
+                Body::Diode(bought) => {
+                    let [least, most] = [bought.least(), bought.most()].map(|law| diode(&law.value));
+                    (bought.name().to_owned(), Uncertain::Diode { anode: a, cathode: b, least, most })
+                }
+                Body::Resistor(resistor) => {
+                    (part.body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
+                }
+            };
+            self.put(first, &what, element)?;
+        }
+        Ok(())
+    }
+
     fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
         let cord = assembly.lead.cord;
         let mated = connector_contact_ohms().value;
-        let ohms = run_ohms(&cord.conductor, cord.length).plus(mated).plus(mated);
         for join in &assembly.lead.joins {
+            let through = assembly.lead.runs_through_cable(join);
+            let wire = run_ohms(&cord.conductor, if through { cord.length } else { WITHIN_HOOD });
+            // Each leg of a connector adds its mated contact; a part's is soldered.
+            let contacts = [join.from, join.to].into_iter().filter(|leg| leg.part_id().is_none());
+            let ohms = contacts.fold(wire, |ohms, _| ohms.plus(mated));
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }
@@ -339,7 +403,7 @@ impl Circuit {
     fn source_at(
         &mut self,
         leg: Leg,
-        what: &'static str,
+        what: &str,
         node: Node,
         volts: Triple<Volts>,
         ohms: Triple<Ohms>,
@@ -352,20 +416,25 @@ impl Circuit {
     fn switch(
         &mut self,
         leg: Leg,
-        what: &'static str,
+        what: &str,
         control: &Control,
         when: When,
         element: Uncertain,
     ) -> Result<(), Unbuilt> {
         // Tried here, so that closing it later cannot fail.
         self.network.clone().add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
-        self.switches.push(Switch { control: control.clone(), when, element, label: Label { leg, what } });
+        self.switches.push(Switch {
+            control: control.clone(),
+            when,
+            element,
+            label: Label { leg, what: what.to_owned() },
+        });
         Ok(())
     }
 
-    fn put(&mut self, leg: Leg, what: &'static str, element: Uncertain) -> Result<ElementId, Unbuilt> {
+    fn put(&mut self, leg: Leg, what: &str, element: Uncertain) -> Result<ElementId, Unbuilt> {
         let id = self.network.add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
-        self.labels.push(Label { leg, what });
+        self.labels.push(Label { leg, what: what.to_owned() });
         Ok(id)
     }
 }

@@ -38,7 +38,9 @@ pub use failure::Failure;
 pub use file_quantity::FileQuantity;
 pub use heading::{FORMAT, Heading, Kind, Origin, heading};
 pub use library::{Entry, Library};
-pub use port::{Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
+pub use port::{
+    ActiveLevel, Charge, Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply,
+};
 pub use schema::schema;
 pub use source::{At, LONGEST_FILE, Place, SourceFile};
 pub use spelling::nearest;

@@ -240,7 +240,7 @@ impl<'d> Value<'d> {
     }
 
     /// Returns whether there is no file: the reader is asked for its shape.
-    pub(crate) fn is_imagined(&self) -> bool {
+    pub fn is_imagined(&self) -> bool {
         self.context.describing
     }
 

@@ -12,6 +12,9 @@ use crate::finding::{Figure, Finding, Severity};
 use crate::loads::Load;
 use crate::words::{place, while_pressed};
 
+/// What a solver may leave where nothing flows.
+const NEXT_TO_NOTHING: Amps = Amps::literal(1e-6);
+
 /// What one direction of a contact's current may reach.
 #[derive(Debug, Clone, Copy)]
 struct Limit {
@@ -62,6 +65,15 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let limit = Limit { amps: supply.amps_max, stated: supply.amps_max_stated };
                 let least = own_source.filter(|own| own.amps < limit.amps).unwrap_or(limit);
                 ("supply", Some(least), own_sink, Code::PowerOverload)
+            }
+            // Nothing may be taken from where the machine is powered, nor given.
+            PortRole::Fed(_) => {
+                let none = Some(Limit { amps: NEXT_TO_NOTHING, stated: true });
+                ("fed", none, none, Code::PowerFed)
+            }
+            PortRole::Signal(signal) => {
+                let limit = Some(Limit { amps: signal.amps_max, stated: signal.amps_max_stated });
+                ("signal", own_source.or(limit), own_sink.or(limit), Code::DriveOverload)
             }
             PortRole::Drive(family) => {
                 let (source, sink) = of_family(*family);
@@ -168,8 +180,12 @@ impl Guard {
         pressed: &[Control],
         step: &str,
     ) -> Finding {
+        let limit_told = match self.code {
+            Code::PowerFed => "the machine itself is powered there, and nothing may be taken".to_owned(),
+            _ => format!("its limit is {limit}"),
+        };
         let text = format!(
-            "{} can carry {amps} {}{}; its limit is {limit}",
+            "{} can carry {amps} {}{}; {limit_told}",
             place(assembly, self.leg),
             while_pressed(pressed),
             condition.told()

@@ -83,7 +83,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     );
                 }
             }
-            PortRole::Return | PortRole::Drive(_) | PortRole::Pot | PortRole::Unused => {}
+            PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Drive(_)
+            | PortRole::Pot
+            | PortRole::Unused => {}
         }
     }
     for (end, controller) in assembly.controllers() {

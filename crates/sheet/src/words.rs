@@ -11,6 +11,7 @@ pub(crate) fn clean(text: &str) -> String {
 /// "Controller end", "Second controller's end", "Port end".
 pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     match end {
+        EndId::Part(id) => id.to_string().to_uppercase(),
         EndId::Port => "Port end".to_owned(),
         EndId::Controller(_) if assembly.controllers.len() < 2 => "Controller end".to_owned(),
         EndId::Controller(at) => format!("Controller {} end", u16::from(at) + 1),

@@ -11,6 +11,7 @@ mod connector;
 mod contact;
 mod contact_kind;
 mod diode;
+mod diode_part;
 mod logic;
 mod shape;
 mod source;
@@ -21,9 +22,10 @@ pub use connector::{Connector, Family, Gender, Misnomer, ParseConnectorError, Pa
 pub use contact::{ContactId, ParseContactError};
 pub use contact_kind::{OPEN_CONTACT_OHMS, SwitchKind, connector_contact_ohms};
 pub use diode::{
-    DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
+    Barrier, DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
     schottky_leakage_at_most, silicon_leakage_at_most,
 };
+pub use diode_part::{DiodePart, ROOM};
 pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
 pub use shape::{Place, Side};
 pub use source::{Evidence, Source, Sourced};

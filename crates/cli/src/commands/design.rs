@@ -131,6 +131,7 @@ fn option(page: &mut Page, Choice { class, assembly, proof }: &Choice) {
         page.line(format!("lost: {}", report::quoted_list(&proof.controls_lost)));
     }
     report::ends(page, assembly);
+    report::parts(page, assembly);
     report::joins(page, assembly);
     report::proof(page, proof);
 }
@@ -154,6 +155,7 @@ fn refused(page: &mut Page, conflicts: &[Refusal]) {
     let verdict = report::verdict(nearest.proof.verdict);
     let but = if nearest.proof.verdict.is_sound() { ", but is not what was asked" } else { "" };
     page.heading(&format!("The nearest thing to it {verdict}{but}"));
+    report::parts(page, &nearest.assembly);
     report::joins(page, &nearest.assembly);
     report::findings(page, &nearest.proof.findings);
 }

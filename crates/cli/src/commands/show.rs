@@ -8,6 +8,7 @@ use solderside_lead::Assembly;
 use solderside_profile::{
     Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
 };
+use solderside_quantity::Amps;
 use solderside_trade::Connector;
 
 use crate::answer::{Reply, Status};
@@ -155,6 +156,10 @@ fn show_port(port: &Port) -> String {
     let mut sources = Sources::default();
     heading(&mut page, Kind::Port, &port.name, &port.title, &port.like);
     connector(&mut page, port.connector, "machine");
+    if let Some(hazard) = &port.hazard {
+        page.heading("No port for a controller");
+        page.paragraph("  ", hazard);
+    }
     page.heading("Contacts");
     let rows: Vec<[String; 5]> = (port.contacts.iter())
         .map(|(id, contact)| {
@@ -167,11 +172,18 @@ fn show_port(port: &Port) -> String {
     notes(&mut page, port.contacts.iter().map(|(id, contact)| (id.to_string(), &contact.note)));
     page.heading("Inputs");
     for input in port.inputs.values() {
-        let pull_up = input.pull_up.map_or_else(|| "no pull-up".to_owned(), |ohms| format!("pull-up {ohms}"));
+        let pulled = match (input.pull_up, input.pull_down, &input.charge) {
+            (Some(ohms), ..) => format!("pull-up {ohms}"),
+            (None, Some(ohms), _) => format!("pull-down {ohms}, a high is active"),
+            (None, None, Some(charge)) => {
+                format!("{} that must charge to a high within {}", charge.farads, charge.seconds)
+            }
+            (None, None, None) => "no pull-up".to_owned(),
+        };
         let levels = input.family.levels_at(port.rail);
         let [low, high] = [levels.low_guaranteed.value, levels.high_guaranteed.value];
         let known = format!("{} {}", input.fact.evidence, sources.number(&input.fact.source));
-        let text = format!("{}, {pull_up}; low up to {low}, high from {high}; {known}", input.family);
+        let text = format!("{}, {pulled}; low up to {low}, high from {high}; {known}", input.family);
         page.paragraph(&format!("  {}  ", input.name), &text);
     }
     page.line(format!(
@@ -194,7 +206,16 @@ fn show_port(port: &Port) -> String {
             Some([]) => "reads nothing".to_owned(),
             Some(actions) => format!("reads {}", report::quoted_list(actions)),
         };
-        page.paragraph(&format!("  {number}. "), &format!("`{}`: {drives}, {reads}", step.name));
+        let mut text = format!("`{}`: {drives}, {reads}", step.name);
+        for (what, actions) in [
+            ("a key of the machine's own holds low", &step.held),
+            ("whatever is pressed must leave idle", &step.quiet),
+        ] {
+            if !actions.is_empty() {
+                text = format!("{text}; {what} {}", report::quoted_list(actions));
+            }
+        }
+        page.paragraph(&format!("  {number}. "), &text);
     }
     sources.list(&mut page);
     page.finish()
@@ -205,6 +226,8 @@ fn function(contact: &PortContact) -> String {
         PortRole::Action { action, input } => format!("{action} (input {input})"),
         PortRole::Sense { input } => format!("sense (input {input})"),
         PortRole::Supply(_) => "supply".to_owned(),
+        PortRole::Fed(_) => "fed: the machine is powered here".to_owned(),
+        PortRole::Signal(_) => "signal of another interface".to_owned(),
         PortRole::Return => "return".to_owned(),
         PortRole::Drive(family) => format!("output ({family})"),
         PortRole::Pot => "pot".to_owned(),
@@ -216,10 +239,14 @@ fn function(contact: &PortContact) -> String {
 fn limits(contact: &PortContact) -> String {
     let Limits { volts, sink_amps, source_amps } = contact.limits;
     let mut limits = Vec::new();
-    if let Some(supply) = contact.supply() {
+    if let Some(supply) = contact.voltage() {
         limits.push(supply.volts.to_string());
-        let assumed = if supply.amps_max_stated { "" } else { " (assumed)" };
-        limits.push(format!("at most {}{assumed}", supply.amps_max));
+        if supply.amps_max > Amps::ZERO {
+            let assumed = if supply.amps_max_stated { "" } else { " (assumed)" };
+            limits.push(format!("at most {}{assumed}", supply.amps_max));
+        } else {
+            limits.push("nothing may be taken".to_owned());
+        }
     }
     limits.extend(volts.map(|(low, high)| format!("stands {low} to {high}")));
     for (verb, amps) in [("sinks", sink_amps), ("sources", source_amps)] {
@@ -249,6 +276,7 @@ fn show_lead(assembly: &Assembly) -> String {
     heading(&mut page, Kind::Lead, &lead.name, &lead.title, &[]);
     report::ends(&mut page, assembly);
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
+    report::parts(&mut page, assembly);
     report::joins(&mut page, assembly);
     page.heading("Play map");
     let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();

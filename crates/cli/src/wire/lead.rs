@@ -19,7 +19,7 @@ pub struct Lead {
     /// Its conductors.
     pub joins: Vec<Join>,
     /// What it is made of beside wire; nothing in a plain lead.
-    pub parts: Vec<String>,
+    pub parts: Vec<Part>,
     /// For each action the controls that perform it.
     pub play: BTreeMap<String, Vec<String>>,
     /// What its conductors are.
@@ -37,7 +37,24 @@ pub struct End {
     pub connector: String,
 }
 
-/// A conductor between two contacts.
+/// A diode or a resistor.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Part {
+    /// Its name: `d1`, `r1`.
+    pub part: String,
+    /// What kind of part it is: `diode` or `resistor`.
+    pub kind: &'static str,
+    /// What is bought: `BAT85`, `470 Ω`.
+    pub value: String,
+    /// A resistor's value; null for a diode.
+    pub ohms: Option<f64>,
+    /// How far a resistor may be off, as a share; null for a diode.
+    pub tolerance: Option<f64>,
+    /// The end in whose hood it sits.
+    pub sits_in: String,
+}
+
+/// A conductor between two contacts, or between a contact and a part's leg.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Join {
     /// The contact of the controller's end; null if the conductor has none.
@@ -74,9 +91,26 @@ impl From<&domain::Lead> for Lead {
             title: lead.title.clone(),
             ends: ends.collect(),
             joins: lead.joins.iter().map(Join::from).collect(),
-            parts: Vec::new(),
+            parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
             cord: Cord { conductor: lead.cord.conductor.to_string(), length_metres: lead.cord.length.get() },
+        }
+    }
+}
+
+impl From<&domain::Part> for Part {
+    fn from(part: &domain::Part) -> Self {
+        let (kind, resistor) = match part.body {
+            domain::Body::Diode(_) => ("diode", None),
+            domain::Body::Resistor(resistor) => ("resistor", Some(resistor)),
+        };
+        Self {
+            part: part.id().to_string(),
+            kind,
+            value: part.body.to_string(),
+            ohms: resistor.map(|resistor| resistor.ohms.get()),
+            tolerance: resistor.map(|resistor| resistor.tolerance),
+            sits_in: part.sits.to_string(),
         }
     }
 }

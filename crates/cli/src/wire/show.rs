@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
-use solderside_profile::{Controller, ControllerRole, Driven, Fact, Level, Port, PortRole};
+use solderside_profile::{ActiveLevel, Controller, ControllerRole, Driven, Fact, Level, Port, PortRole};
 use solderside_quantity::{Amps, Quantity, Triple};
 use solderside_trade::Connector;
 
@@ -55,6 +55,8 @@ pub struct ShowPort {
     fire_order: Vec<String>,
     /// The machine's reading script.
     steps: Vec<Step>,
+    /// What this socket is instead, if it is none for a controller; else null.
+    hazard: Option<String>,
     /// Sixteen digits that change when anything electrical does.
     fingerprint: String,
 }
@@ -171,6 +173,14 @@ struct Input {
     family: &'static str,
     /// The resistance to the rail: low, typical, high; null if there is none.
     pull_up_ohms: Option<[f64; 3]>,
+    /// The resistance to the return where a high is active: low, typical, high; null if there is none.
+    pull_down_ohms: Option<[f64; 3]>,
+    /// What must charge in time, if that is how it is read: low, typical, high; else null.
+    charge_farads: Option<[f64; 3]>,
+    /// The time within which it must charge: low, typical, high; else null.
+    charge_seconds: Option<[f64; 3]>,
+    /// The level that is taken for pressed: `low` or `high`.
+    active: &'static str,
     #[serde(flatten)]
     fact: WireFact,
 }
@@ -184,6 +194,10 @@ struct Step {
     drives: std::collections::BTreeMap<String, &'static str>,
     /// The actions that it reads; null if it reads all.
     samples: Option<Vec<String>>,
+    /// The actions whose lines must be idle here, whatever is pressed.
+    quiet: Vec<String>,
+    /// The actions whose lines a key of the machine's own keyboard holds low here.
+    held: Vec<String>,
 }
 
 impl From<&Controller> for ShowController {
@@ -235,12 +249,21 @@ impl From<&Port> for ShowPort {
             name: input.name.clone(),
             family: input.family.as_str(),
             pull_up_ohms: input.pull_up.map(numbers),
+            pull_down_ohms: input.pull_down.map(numbers),
+            charge_farads: input.charge.map(|charge| numbers(charge.farads)),
+            charge_seconds: input.charge.map(|charge| numbers(charge.seconds)),
+            active: match input.active_level() {
+                ActiveLevel::Low => "low",
+                ActiveLevel::High => "high",
+            },
             fact: (&input.fact).into(),
         });
         let steps = port.steps.iter().map(|step| Step {
             name: step.name.clone(),
             drives: step.drives.iter().map(|(id, level)| (id.to_string(), Level::as_str(*level))).collect(),
             samples: step.samples.as_ref().map(|actions| actions.iter().map(ToString::to_string).collect()),
+            quiet: step.quiet.iter().map(ToString::to_string).collect(),
+            held: step.held.iter().map(ToString::to_string).collect(),
         });
         let Port { name, title, like, connector, .. } = port;
         Self {
@@ -250,6 +273,7 @@ impl From<&Port> for ShowPort {
             rail_volts: numbers(port.rail),
             fire_order: port.fire_order.iter().map(ToString::to_string).collect(),
             steps: steps.collect(),
+            hazard: port.hazard.clone(),
             fingerprint: port.fingerprint(),
         }
     }
@@ -289,6 +313,8 @@ fn contacts(port: &Port) -> Vec<Contact> {
             PortRole::Action { action, input } => ("action", action.as_str(), Some(input.clone())),
             PortRole::Sense { input } => ("sense", "sense", Some(input.clone())),
             PortRole::Supply(_) => ("supply", "supply", None),
+            PortRole::Fed(_) => ("fed", "fed", None),
+            PortRole::Signal(_) => ("signal", "signal", None),
             PortRole::Return => ("return", "return", None),
             PortRole::Drive(_) => ("drive", "output", None),
             PortRole::Pot => ("pot", "pot", None),
@@ -300,8 +326,8 @@ fn contacts(port: &Port) -> Vec<Contact> {
             role,
             function: function.to_owned(),
             input,
-            supply_volts: contact.supply().map(|supply| numbers(supply.volts)),
-            supply_amps_max: contact.supply().map(|supply| supply.amps_max.get()),
+            supply_volts: contact.voltage().map(|supply| numbers(supply.volts)),
+            supply_amps_max: contact.voltage().map(|supply| supply.amps_max.get()),
             driven: contact.driven.map(Driven::as_str),
             limits: Some(Limits {
                 volts: limits.volts.map(|(low, high)| [low.get(), high.get()]),

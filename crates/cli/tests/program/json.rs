@@ -121,7 +121,10 @@ fn show_gives_profiles_and_leads() {
         "note": null,
     });
     assert!(port["contacts"].as_array().is_some_and(|contacts| contacts.contains(&seventh)), "{port:#}");
-    assert_eq!(port["steps"][0], json!({ "name": "read", "drives": {}, "samples": null }));
+    assert_eq!(
+        port["steps"][0],
+        json!({ "name": "read", "drives": {}, "samples": null, "quiet": [], "held": [] })
+    );
     let (_, controller) = bench.json("show heron-pad");
     assert_eq!(
         (&controller["kind"], &controller["logic"]["supply_volts"]),

@@ -92,7 +92,9 @@ fn resistance(assembly: &Assembly, walk: &[Leg]) -> Option<Triple<Ohms>> {
                 assembly.controller(from.end)?.switch.closed_ohms().value.plus(mated).plus(mated)
             }
             end if end == to.end => Triple::exactly(Ohms::ZERO),
-            EndId::Controller(_) | EndId::Port => run_ohms(&cord.conductor, cord.length),
+            // A part's own resistance is no conductor's.
+            EndId::Part(_) if !is_conductor => return None,
+            EndId::Controller(_) | EndId::Part(_) | EndId::Port => run_ohms(&cord.conductor, cord.length),
         };
         Some(sum.plus(part))
     })
