@@ -180,9 +180,10 @@ impl Guard {
         pressed: &[Control],
         step: &str,
     ) -> Finding {
-        let limit_told = match self.code {
-            Code::PowerFed => "the machine itself is powered there, and nothing may be taken".to_owned(),
-            _ => format!("its limit is {limit}"),
+        let limit_told = if self.code == Code::PowerFed {
+            "the machine itself is powered there, and nothing may be taken".to_owned()
+        } else {
+            format!("its limit is {limit}")
         };
         let text = format!(
             "{} can carry {amps} {}{}; {limit_told}",
