@@ -12,7 +12,7 @@ use crate::heading::{Heading, Kind, profile_heading};
 use crate::port::{Driven, Level, Port};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
-use crate::word::{Action, is_kebab};
+use crate::word::{Action, Direction, is_kebab};
 use crate::{complaint::Complaint, port_check};
 
 /// A port's file as it stands.
@@ -153,11 +153,19 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
     InputEntry {
         family: family(table, "the family of the chip behind it"),
         has_family: table.has("family"),
-        pull_up: table
-            .key("pull_up_ohms", "from the contact to the rail; the family's own if absent")
-            .triple(),
+        pull_up: pull_up(table),
         statement: Statement::read(table),
     }
+}
+
+fn pull_up(table: &mut Table<'_>) -> Option<At<Triple<Ohms>>> {
+    let key = table.key("pull_up_ohms", "from the contact to the rail; the family's own if absent");
+    let stated = key.triple::<Ohms>()?;
+    if stated.value.low() == Ohms::ZERO {
+        let complaint = Complaint::new(stated.place.clone(), "a pull-up of 0 Ω would be a short to the rail");
+        table.complain(complaint.help("write what it has at least, or leave the key out if nobody knows"));
+    }
+    Some(stated)
 }
 
 fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
@@ -167,14 +175,17 @@ fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
 
 fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let action = table.key("action", "the action that the machine listens for here").name(Action::new);
-    let role = table.key("role", "what the contact is for, if it is no action").choice([
-        ("supply", RoleEntry::Supply),
-        ("return", RoleEntry::Return),
-        ("drive", RoleEntry::Drive),
-        ("sense", RoleEntry::Sense),
-        ("pot", RoleEntry::Pot),
-        ("unused", RoleEntry::Unused),
-    ]);
+    let role = table.key("role", "what the contact is for, if it is no action").choice_or(
+        [
+            ("supply", RoleEntry::Supply),
+            ("return", RoleEntry::Return),
+            ("drive", RoleEntry::Drive),
+            ("sense", RoleEntry::Sense),
+            ("pot", RoleEntry::Pot),
+            ("unused", RoleEntry::Unused),
+        ],
+        |word| Direction::parse(word).map(|_| format!("write `action = \"{word}\"`: it is no role")),
+    );
     table.exclude("action", "role");
     table.foreign(
         "control",
