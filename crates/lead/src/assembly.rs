@@ -95,7 +95,9 @@ impl Assembly {
             return match &contact.role {
                 ControllerRole::Control(control) => control.to_string(),
                 ControllerRole::Common => "common".to_owned(),
+                ControllerRole::Pot(pot) => format!("axis {}", pot.axis),
                 ControllerRole::Supply => "supply".to_owned(),
+                ControllerRole::DoNotConnect => "do not connect".to_owned(),
                 ControllerRole::Unused => "unused".to_owned(),
             };
         }
@@ -126,6 +128,17 @@ impl Assembly {
             }
         }
         joined
+    }
+
+    /// Whether a controller's chips must have their supply: always if they drive all of its contacts, else
+    /// while one that they drive is joined to something.
+    pub fn uses_chips(&self, end: EndId) -> bool {
+        let Some(controller) = self.controller(end) else { return false };
+        let Some(logic) = &controller.logic else { return false };
+        let is_joined = |contact| self.lead.joined(Leg { end, contact }).next().is_some();
+        logic.drives.as_ref().is_none_or(|drives| {
+            drives.iter().filter_map(|control| controller.contact_of(control)).any(is_joined)
+        })
     }
 
     /// Whether a leg is where a line is pulled when its switch closes, in this step: true ground, an output
@@ -204,17 +217,27 @@ impl Assembly {
         beside.extend(self.lead.across(leg).filter(|_| goes_on));
         if let Some(controller) = self.controller(leg.end) {
             let at = |contact: ContactId| Leg { end: leg.end, contact };
-            let commons = || controller.commons().into_iter().map(at);
             match controller.contacts.get(&leg.contact).map(|contact| &contact.role) {
                 Some(ControllerRole::Control(control)) if state.contains(control) => {
-                    beside.extend(commons());
+                    beside.extend(controller.commons_of(control).into_iter().map(at));
                 }
                 Some(ControllerRole::Common) => {
-                    beside.extend(commons().filter(|other| *other != leg));
-                    beside.extend(state.iter().filter_map(|control| controller.contact_of(control)).map(at));
+                    let nets = controller.common_nets().into_iter();
+                    let net = nets.filter(|net| net.contains(&leg.contact)).flatten().map(at);
+                    beside.extend(net.filter(|other| *other != leg));
+                    let closed =
+                        state.iter().filter(|control| controller.commons_of(control).contains(&leg.contact));
+                    beside.extend(closed.filter_map(|control| controller.contact_of(control)).map(at));
                 }
-                Some(ControllerRole::Control(_) | ControllerRole::Supply | ControllerRole::Unused) | None => {
-                }
+                // A pot is no way home: it is a resistance, and no switch.
+                Some(
+                    ControllerRole::Control(_)
+                    | ControllerRole::Pot(_)
+                    | ControllerRole::Supply
+                    | ControllerRole::DoNotConnect
+                    | ControllerRole::Unused,
+                )
+                | None => {}
             }
         }
         beside

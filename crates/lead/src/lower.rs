@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step,
+    Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Pot,
+    Step,
 };
 use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{
@@ -24,6 +25,9 @@ const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
+
+/// A pot at its stop, where it is next to a wire: the least that anybody need allow for (assumed, no source).
+const AT_THE_STOP: Ohms = Ohms::literal(0.01);
 
 /// What the circuit is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -281,34 +285,55 @@ impl Circuit {
         controller: &Controller,
     ) -> Result<(), Unbuilt> {
         let at = |contact: ContactId| Leg { end, contact };
-        let common = self.network.node();
-        for contact in controller.commons() {
-            self.nodes.insert(at(contact), common);
+        for net in controller.common_nets() {
+            let common = self.network.node();
+            self.nodes.extend(net.into_iter().map(|contact| (at(contact), common)));
         }
-        let supply = match (&controller.logic, controller.supply()) {
-            (Some(logic), Some(contact)) => {
-                let leg = at(contact);
-                let node = self.node_of(leg);
-                self.take_load(leg, node, common, logic)?;
-                Some((node, logic))
-            }
-            (Some(_) | None, _) => None,
-        };
+        let supply = controller.supply().map(at);
+        let ground = controller.chip_commons().first().copied().map(at);
+        if let (Some(logic), Some(leg), Some(ground)) = (&controller.logic, supply, ground) {
+            let [node, common] = [leg, ground].map(|leg| self.node_of(leg));
+            self.take_load(leg, node, common, logic)?;
+        }
         for (id, contact) in &controller.contacts {
             let leg = at(*id);
-            let ControllerRole::Control(control) = &contact.role else { continue };
             if assembly.lead.joined(leg).next().is_none() {
                 continue;
             }
-            let node = self.node_of(leg);
-            if let Some((supply, logic)) = supply {
-                self.take_pad_output(leg, control, node, common, supply, logic)?;
-            } else {
-                let ohms = controller.switch.closed_ohms().value;
-                let element = Uncertain::Resistor { a: node, b: common, ohms };
-                self.switch(leg, "switch", control, When::Pressed, element)?;
+            match &contact.role {
+                ControllerRole::Control(control) => {
+                    let Some(common) = controller.commons_of(control).first().copied() else { continue };
+                    let [node, common] = [leg, at(common)].map(|leg| self.node_of(leg));
+                    if let (Some(logic), Some(supply)) = (controller.driver_of(control), supply) {
+                        let supply = self.node_of(supply);
+                        self.take_pad_output(leg, control, node, common, supply, logic)?;
+                    } else {
+                        let what = match controller.series_of(control) {
+                            Some(_) => "switch with its series resistor",
+                            None => "switch",
+                        };
+                        let ohms = controller.closed_ohms(control);
+                        let element = Uncertain::Resistor { a: node, b: common, ohms };
+                        self.switch(leg, what, control, When::Pressed, element)?;
+                    }
+                }
+                ControllerRole::Pot(pot) => self.take_pot(leg, at(pot.other_end), pot)?,
+                ControllerRole::Common
+                | ControllerRole::Supply
+                | ControllerRole::DoNotConnect
+                | ControllerRole::Unused => {}
             }
         }
+        Ok(())
+    }
+
+    /// A pot as a resistor that may have any value of its travel.
+    fn take_pot(&mut self, leg: Leg, other_end: Leg, pot: &Pot) -> Result<(), Unbuilt> {
+        let [a, b] = [leg, other_end].map(|leg| self.node_of(leg));
+        let middle = Ohms::new(pot.ohms.typical().get() / 2.0)?.max(AT_THE_STOP);
+        let ohms = Triple::new(AT_THE_STOP, middle, pot.ohms.high().max(middle));
+        let ohms = ohms.unwrap_or(pot.ohms);
+        self.put(leg, "pot", Uncertain::Resistor { a, b, ohms })?;
         Ok(())
     }
 

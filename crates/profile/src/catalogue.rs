@@ -11,6 +11,12 @@ macro_rules! shipped {
 pub(crate) const FILES: &[(&str, &str)] = shipped![
     "controllers/fifteen-pin-pad-with-logic.toml",
     "controllers/fifteen-pin-stick.toml",
+    "controllers/nine-pin-pad-with-series-resistors.toml",
+    "controllers/nine-pin-paddles.toml",
+    "controllers/nine-pin-stick-with-auto-fire.toml",
+    "controllers/nine-pin-stick-with-one-button.toml",
+    "controllers/nine-pin-stick-with-separate-commons.toml",
+    "controllers/nine-pin-stick-with-two-buttons.toml",
     "ports/nine-pin-one-fire.toml",
     "ports/nine-pin-two-button-light-gun.toml",
     "ports/nine-pin-two-trigger.toml",

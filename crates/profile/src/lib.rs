@@ -11,6 +11,7 @@ mod catalogue;
 mod complaint;
 mod contacts;
 mod controller;
+mod controller_check;
 mod controller_file;
 mod document;
 mod fact;
@@ -31,7 +32,9 @@ mod value;
 mod word;
 
 pub use complaint::{Complaint, listed, quoted, render};
-pub use controller::{Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic};
+pub use controller::{
+    Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic, Pot, Series,
+};
 pub use document::{Reading, Table, describe, read};
 pub use fact::Fact;
 pub use failure::Failure;
@@ -45,4 +48,4 @@ pub use schema::schema;
 pub use source::{At, LONGEST_FILE, Place, SourceFile};
 pub use spelling::nearest;
 pub use value::{Misread, Value};
-pub use word::{Action, Control, Direction, is_kebab};
+pub use word::{Action, Axis, Control, Direction, is_kebab};

@@ -292,13 +292,11 @@ fn input(
     }
     let family = entry.value.family.as_ref()?.value;
     let InputEntry { pull_up, pull_down, charge_farads, charge_seconds, .. } = &entry.value;
-    for (key, pull) in [("pull_up_ohms", pull_up), ("pull_down_ohms", pull_down)] {
-        if let Some(at) = pull.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
-            complaints.push(
-                Complaint::new(at.place.clone(), format!("`{key}` must be above 0, found 0"))
-                    .help("an input that is tied to a rail reads nothing; write the resistor's value"),
-            );
-        }
+    if let Some(at) = pull_down.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
+        complaints.push(
+            Complaint::new(at.place.clone(), "a pull-down of 0 Ω would be a short to the return")
+                .help("write what it has at least"),
+        );
     }
     if let (Some(up), Some(down)) = (pull_up, pull_down) {
         complaints.push(

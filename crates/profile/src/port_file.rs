@@ -12,7 +12,7 @@ use crate::heading::{Heading, Kind, profile_heading};
 use crate::port::{Driven, Level, Port};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
-use crate::word::{Action, is_kebab};
+use crate::word::{Action, Direction, is_kebab};
 use crate::{complaint::Complaint, port_check};
 
 /// A port's file as it stands.
@@ -165,9 +165,7 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
     InputEntry {
         family: family(table, "the family of the chip behind it"),
         has_family: table.has("family"),
-        pull_up: table
-            .key("pull_up_ohms", "from the contact to the rail; the family's own if absent")
-            .triple(),
+        pull_up: pull_up(table),
         pull_down: table
             .key("pull_down_ohms", "from the contact to the return, where a high is active")
             .triple(),
@@ -181,6 +179,16 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
     }
 }
 
+fn pull_up(table: &mut Table<'_>) -> Option<At<Triple<Ohms>>> {
+    let key = table.key("pull_up_ohms", "from the contact to the rail; the family's own if absent");
+    let stated = key.triple::<Ohms>()?;
+    if stated.value.low() == Ohms::ZERO {
+        let complaint = Complaint::new(stated.place.clone(), "a pull-up of 0 Ω would be a short to the rail");
+        table.complain(complaint.help("write what it has at least, or leave the key out if nobody knows"));
+    }
+    Some(stated)
+}
+
 fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
     let words = LogicFamily::ALL.into_iter().map(|family| (family.as_str(), family));
     table.key("family", doc).choice(words)
@@ -188,16 +196,19 @@ fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
 
 fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let action = table.key("action", "the action that the machine listens for here").name(Action::new);
-    let role = table.key("role", "what the contact is for, if it is no action").choice([
-        ("supply", RoleEntry::Supply),
-        ("fed", RoleEntry::Fed),
-        ("signal", RoleEntry::Signal),
-        ("return", RoleEntry::Return),
-        ("drive", RoleEntry::Drive),
-        ("sense", RoleEntry::Sense),
-        ("pot", RoleEntry::Pot),
-        ("unused", RoleEntry::Unused),
-    ]);
+    let role = table.key("role", "what the contact is for, if it is no action").choice_or(
+        [
+            ("supply", RoleEntry::Supply),
+            ("fed", RoleEntry::Fed),
+            ("signal", RoleEntry::Signal),
+            ("return", RoleEntry::Return),
+            ("drive", RoleEntry::Drive),
+            ("sense", RoleEntry::Sense),
+            ("pot", RoleEntry::Pot),
+            ("unused", RoleEntry::Unused),
+        ],
+        |word| Direction::parse(word).map(|_| format!("write `action = \"{word}\"`: it is no role")),
+    );
     table.exclude("action", "role");
     table.foreign(
         "control",

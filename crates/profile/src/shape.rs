@@ -15,6 +15,8 @@ pub(crate) enum Shape {
     Text { pattern: Option<&'static str>, examples: Vec<String> },
     /// One of these words.
     Choice(Vec<String>),
+    /// A contact: its number, or its name.
+    Contact,
     /// A whole number in a range.
     Whole { lowest: i64, highest: i64 },
     /// A number in a range.
@@ -102,6 +104,9 @@ fn shape_schema(shape: &Shape) -> Map<String, Value> {
             return schema;
         }
         Shape::Choice(words) => json!({"enum": words}),
+        Shape::Contact => json!({
+            "anyOf": [{"type": "integer", "minimum": 1, "maximum": u8::MAX}, {"type": "string"}],
+        }),
         Shape::Whole { lowest, highest } => {
             json!({"type": "integer", "minimum": lowest, "maximum": highest})
         }

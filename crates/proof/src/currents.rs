@@ -99,8 +99,8 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
 fn pad_outputs(assembly: &Assembly) -> Vec<Guard> {
     let mut guards = Vec::new();
     for (end, controller) in assembly.controllers() {
-        let Some(logic) = &controller.logic else { continue };
         for control in controller.controls() {
+            let Some(logic) = controller.driver_of(control) else { continue };
             let Some(contact) = controller.contact_of(control) else { continue };
             let leg = Leg { end, contact };
             let net = assembly.lead.net(leg);

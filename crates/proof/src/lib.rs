@@ -10,6 +10,7 @@ mod build;
 mod code;
 mod conditions;
 mod currents;
+mod divider;
 mod feed;
 mod finding;
 mod holds;

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt, states};
 use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, PortRole, Step};
-use solderside_quantity::{Ohms, Volts};
+use solderside_quantity::Volts;
 use solderside_trade::ContactId;
 
 use crate::code::Code;
+use crate::divider::{Divider, largest_contact};
 use crate::finding::{Figure, Finding, Severity};
 use crate::voltages::{highest_source, lowest_source};
 use crate::words::{names, place, walk, while_pressed};
@@ -168,10 +169,10 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
     Ok(Readings { samples, worst, truth, findings })
 }
 
-/// Whether each pad with chips has its supply. Without it the chips answer nothing, whatever their clamps
-/// let through, and the lead fails for that.
+/// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever
+/// their clamps let through, and the lead fails for that.
 fn is_fed(assembly: &Assembly) -> bool {
-    assembly.controllers().filter(|(_, controller)| controller.logic.is_some()).all(|(end, controller)| {
+    assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)).all(|(end, controller)| {
         let supply = controller.supply().map(|contact| Leg { end, contact });
         supply.into_iter().flat_map(|leg| assembly.lead.joined(leg)).any(|leg| {
             assembly.port_contact(leg).is_some_and(|contact| matches!(contact.role, PortRole::Supply(_)))
@@ -497,16 +498,14 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             ),
             missing_remedy(assembly, action),
         ),
-        (Side::Active, ..) => match worn_contact(assembly, input) {
-            Some(worn) => build(
-                Code::ReadWornContact,
+        (Side::Active, grade, _) => match Divider::of(assembly, &read.sample) {
+            Some(divider) => build(
+                divider.code(grade),
                 severity,
-                format!(
-                    "`{action}` reads {misses} {when}: a contact worn to {worn} divides with the {held_by}"
-                ),
-                worn_remedy(assembly, input, guaranteed),
+                format!("`{action}` reads {misses} {when}: {}", divider.what()),
+                divider.remedy(largest_contact(assembly, input, guaranteed)),
             )
-            .figures([Figure::ohms("contact_ohms", worn)]),
+            .figures(divider.figures()),
             None => build(
                 if read.grade == Grade::Missed { Code::ReadMissed } else { Code::ReadThin },
                 severity,
@@ -528,29 +527,6 @@ fn closes_to(assembly: &Assembly, input: &InputCircuit) -> String {
     }
 }
 
-/// The resistance of a worn contact where it is what matters: a hundredth of the pull-up or more.
-fn worn_contact(assembly: &Assembly, input: &InputCircuit) -> Option<Ohms> {
-    let controller = assembly.controllers.first().filter(|controller| controller.logic.is_none())?;
-    let worn = controller.switch.closed_ohms().value.high();
-    let pull_up = input.pull_up.or(input.pull_down)?.low();
-    (worn.get() * 100.0 >= pull_up.get()).then_some(worn)
-}
-
-/// The largest contact resistance that still leaves the input below a threshold.
-fn worn_remedy(assembly: &Assembly, input: &InputCircuit, threshold: Volts) -> String {
-    let rail = assembly.port.rail.high();
-    let most = input.pull_up.filter(|_| rail > threshold).and_then(|pull_up| {
-        // A contact carries the pull-up's current, and what a bipolar input gives when it is held low.
-        let amps =
-            (rail - threshold).across(pull_up.low()).ok()? + input.family.input_low_amps().value.high();
-        threshold.at(amps).ok()
-    });
-    match most {
-        Some(most) => format!("clean the contacts, or fit new ones: this input wants at most about {most}"),
-        None => "clean the contacts, or fit new ones".to_owned(),
-    }
-}
-
 fn ghost_remedy(way: &[Leg]) -> String {
     match way {
         [first, second, ..] => {
@@ -565,16 +541,20 @@ fn missing_remedy(assembly: &Assembly, action: &Action) -> String {
     let contact = assembly.port.contact_of(action).map(Leg::port);
     let controller = assembly.controllers.first();
     let from = controls.iter().find_map(|control| controller?.contact_of(control)).map(Leg::controller);
+    let common = match controller.zip(controls.first()) {
+        // Of several commons the control's own is the one to join.
+        Some((controller, control)) if controller.common_nets().len() > 1 => {
+            format!("the common {}", names(controller.commons_of(control).into_iter().map(Leg::controller)))
+        }
+        Some(_) | None => "the controller's common".to_owned(),
+    };
     match (from, contact) {
         (Some(from), Some(contact)) if assembly.lead.reach(from).contains(&contact) => {
             let home = names(assembly.port.closes_to(action).into_iter().map(Leg::port));
-            format!("`{from}` reaches `{contact}`; join the controller's common to {home}")
+            format!("`{from}` reaches `{contact}`; join {common} to {home}")
         }
         (Some(from), Some(contact)) => {
-            format!(
-                "join `{from}` to `{contact}`, and the controller's common to a return; {} asks for it",
-                names(controls)
-            )
+            format!("join `{from}` to `{contact}`, and {common} to a return; {} asks for it", names(controls))
         }
         _ => "join the control's contact to the action's, and the common to a return".to_owned(),
     }

@@ -97,7 +97,8 @@ fn pad_ranges(
         return Vec::new();
     };
     let stands = logic.family.input_range(logic.supply_volts.low()).value;
-    let contacts = controller.controls().into_iter().filter_map(|control| controller.contact_of(control));
+    let driven = controller.controls().into_iter().filter(|control| controller.driver_of(control).is_some());
+    let contacts = driven.filter_map(|control| controller.contact_of(control));
     contacts
         .map(&leg)
         .filter(|leg| assembly.lead.joined(*leg).next().is_some())
@@ -105,7 +106,7 @@ fn pad_ranges(
             leg: at,
             lowest: stands.lowest,
             highest: stands.highest,
-            from: controller.commons().first().copied().map(&leg),
+            from: controller.chip_commons().first().copied().map(&leg),
         })
         .collect()
 }

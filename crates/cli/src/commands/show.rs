@@ -6,7 +6,8 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
+    Control, Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole,
+    Series, quoted,
 };
 use solderside_quantity::Amps;
 use solderside_trade::Connector;
@@ -121,9 +122,16 @@ fn show_controller(controller: &Controller) -> String {
     let rows: Vec<[String; 4]> = (controller.contacts.iter())
         .map(|(id, contact)| {
             let function = match &contact.role {
-                ControllerRole::Control(control) => control.to_string(),
+                ControllerRole::Control(control) => control_function(controller, control),
+                ControllerRole::Pot(pot) => {
+                    format!("axis {}, pot to {} of {}", pot.axis, pot.other_end, pot.ohms)
+                }
                 ControllerRole::Common => "common".to_owned(),
-                ControllerRole::Supply => "supply of the chips inside".to_owned(),
+                ControllerRole::Supply if controller.logic.is_some() => {
+                    "supply of the chips inside".to_owned()
+                }
+                ControllerRole::Supply => "supply".to_owned(),
+                ControllerRole::DoNotConnect => "do not connect".to_owned(),
                 ControllerRole::Unused => "unused".to_owned(),
             };
             [
@@ -139,20 +147,60 @@ fn show_controller(controller: &Controller) -> String {
     page.heading("Inside");
     if let Some(logic) = &controller.logic {
         page.line(format!("  {} chips with {} outputs", logic.family, logic.output.as_str()));
+        if let Some(drives) = &logic.drives {
+            page.line(format!(
+                "  they drive {}; the other controls are switches",
+                report::quoted_list(drives)
+            ));
+        }
         page.line(format!("  they need {}", logic.supply_volts));
         page.line(format!("  they take {}", logic.supply_amps));
         page.line(format!("  {} {}", logic.fact.evidence, sources.number(&logic.fact.source)));
-    } else {
+    }
+    let controls = controller.controls();
+    if controls.iter().any(|control| controller.driver_of(control).is_none()) {
         let closed = controller.switch.closed_ohms();
         let known = format!("{} {}", closed.source.evidence, sources.number(closed.source.text));
         page.paragraph("  ", &format!("{} contacts, closed {}; {known}", controller.switch, closed.value));
     }
+    series(&mut page, controller, &mut sources);
     page.line(format!("  gate: {}", controller.gate.as_str()));
     if !controller.fire_order.is_empty() {
         page.line(format!("  fire buttons in order: {}", report::quoted_list(&controller.fire_order)));
+        let is_other =
+            |control: &&&Control| control.direction().is_none() && !controller.fire_order.contains(**control);
+        let others: Vec<&&Control> = controls.iter().filter(is_other).collect();
+        if !others.is_empty() {
+            page.line(format!("  not in the fire order: {}", report::quoted_list(&others)));
+        }
     }
     sources.list(&mut page);
     page.finish()
+}
+
+/// A control with the common that is its own, if it has one.
+fn control_function(controller: &Controller, control: &Control) -> String {
+    match controller.commons_of(control).as_slice() {
+        [own] if controller.common_nets().len() > 1 => format!("{control}, closes to {own}"),
+        _ => control.to_string(),
+    }
+}
+
+/// The resistors in series with switches, those of one value together.
+fn series(page: &mut Page, controller: &Controller, sources: &mut Sources) {
+    let mut told: Vec<(&Series, Vec<&Control>)> = Vec::new();
+    for control in controller.controls() {
+        let Some(series) = controller.series_of(control) else { continue };
+        match told.iter_mut().find(|(known, _)| *known == series) {
+            Some((_, controls)) => controls.push(control),
+            None => told.push((series, vec![control])),
+        }
+    }
+    for (Series { ohms, fact }, controls) in told {
+        let known = format!("{} {}", fact.evidence, sources.number(&fact.source));
+        let who = report::quoted_list(&controls);
+        page.paragraph("  ", &format!("a resistor of {ohms} in series with the switch of {who}; {known}"));
+    }
 }
 
 fn show_port(port: &Port) -> String {

@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
-use solderside_profile::{ActiveLevel, Controller, ControllerRole, Driven, Fact, Level, Port, PortRole};
+use solderside_profile::{
+    ActiveLevel, Controller, ControllerContact, ControllerRole, Driven, Fact, Level, Port, PortRole,
+};
 use solderside_quantity::{Amps, Quantity, Triple};
 use solderside_trade::Connector;
 
@@ -122,10 +124,25 @@ struct Contact {
     driven: Option<&'static str>,
     /// What the contact stands, as far as it is stated.
     limits: Option<Limits>,
+    /// What is inside a controller at this contact; null at a port.
+    inside: Option<Inside>,
     #[serde(flatten)]
     fact: WireFact,
     /// What else there is to say.
     note: Option<String>,
+}
+
+/// What is inside a controller between two of its contacts.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Inside {
+    /// The common of this control alone; null if all commons are one.
+    closes_to: Option<String>,
+    /// The resistor in series with the switch: low, typical, high.
+    series_ohms: Option<[f64; 3]>,
+    /// A pot's full travel: low, typical, high.
+    pot_ohms: Option<[f64; 3]>,
+    /// The contact at which a pot's other end sits.
+    other_end: Option<String>,
 }
 
 /// What a contact stands; null is its family's default.
@@ -156,6 +173,8 @@ struct Logic {
     family: &'static str,
     /// How they drive their contacts.
     output: &'static str,
+    /// The controls whose contacts they drive, the others being switches; null if they drive all.
+    drives: Option<Vec<String>>,
     /// The supply that they need: low, typical, high.
     supply_volts: [f64; 3],
     /// What they take from it: low, typical, high.
@@ -205,8 +224,10 @@ impl From<&Controller> for ShowController {
         let contacts = controller.contacts.iter().map(|(id, contact)| {
             let (role, function) = match &contact.role {
                 ControllerRole::Control(control) => ("control", control.as_str()),
+                ControllerRole::Pot(pot) => ("pot", pot.axis.as_str()),
                 ControllerRole::Common => ("common", "common"),
                 ControllerRole::Supply => ("supply", "supply"),
+                ControllerRole::DoNotConnect => ("do-not-connect", "do not connect"),
                 ControllerRole::Unused => ("unused", "unused"),
             };
             Contact {
@@ -218,6 +239,7 @@ impl From<&Controller> for ShowController {
                 supply_amps_max: None,
                 driven: None,
                 limits: None,
+                inside: Some(contact.into()),
                 fact: (&contact.fact).into(),
                 note: contact.note.clone(),
             }
@@ -225,6 +247,7 @@ impl From<&Controller> for ShowController {
         let logic = controller.logic.as_ref().map(|logic| Logic {
             family: logic.family.as_str(),
             output: logic.output.as_str(),
+            drives: logic.drives.as_ref().map(|drives| drives.iter().map(ToString::to_string).collect()),
             supply_volts: numbers(logic.supply_volts),
             supply_amps: numbers(logic.supply_amps),
             fact: (&logic.fact).into(),
@@ -239,6 +262,25 @@ impl From<&Controller> for ShowController {
             fire_order: controller.fire_order.iter().map(ToString::to_string).collect(),
             logic,
             fingerprint: controller.fingerprint(),
+        }
+    }
+}
+
+impl From<&ControllerContact> for Inside {
+    fn from(contact: &ControllerContact) -> Self {
+        let pot = match &contact.role {
+            ControllerRole::Pot(pot) => Some(pot),
+            ControllerRole::Control(_)
+            | ControllerRole::Common
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
+        };
+        Self {
+            closes_to: contact.closes_to.map(|common| common.to_string()),
+            series_ohms: contact.series.as_ref().map(|series| numbers(series.ohms)),
+            pot_ohms: pot.map(|pot| numbers(pot.ohms)),
+            other_end: pot.map(|pot| pot.other_end.to_string()),
         }
     }
 }
@@ -334,6 +376,7 @@ fn contacts(port: &Port) -> Vec<Contact> {
                 sink_amps: limits.sink_amps.map(Amps::get),
                 source_amps: limits.source_amps.map(Amps::get),
             }),
+            inside: None,
             fact: (&contact.fact).into(),
             note: contact.note.clone(),
         }

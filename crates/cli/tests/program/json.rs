@@ -115,7 +115,7 @@ fn show_gives_profiles_and_leads() {
     let seventh = json!({
         "contact": "7", "role": "sense", "function": "sense", "input": "line",
         "supply_volts": null, "supply_amps_max": null, "driven": "both",
-        "limits": { "volts": null, "sink_amps": null, "source_amps": null },
+        "limits": { "volts": null, "sink_amps": null, "source_amps": null }, "inside": null,
         "evidence": "assumed",
         "source": "from memory: light-gun line, pulled up in the machine; some machines can drive it",
         "note": null,

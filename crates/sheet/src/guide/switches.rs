@@ -89,7 +89,11 @@ fn resistance(assembly: &Assembly, walk: &[Leg]) -> Option<Triple<Ohms>> {
         let is_conductor = assembly.lead.joined(from).any(|leg| leg == to);
         let part = match from.end {
             EndId::Controller(_) if from.end == to.end && !is_conductor => {
-                assembly.controller(from.end)?.switch.closed_ohms().value.plus(mated).plus(mated)
+                let controller = assembly.controller(from.end)?;
+                let control = [from, to].into_iter().find_map(|leg| controller.control_at(leg.contact));
+                let closed =
+                    control.map_or(Triple::exactly(Ohms::ZERO), |control| controller.closed_ohms(control));
+                closed.plus(mated).plus(mated)
             }
             end if end == to.end => Triple::exactly(Ohms::ZERO),
             // A part's own resistance is no conductor's.
