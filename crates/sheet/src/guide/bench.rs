@@ -86,7 +86,7 @@ fn continuity(subject: &Subject<'_>) -> Markup {
             html! { (letters(subject, *join)) (link) },
             html! { (from) },
             html! { (to) },
-            html! { b class="figure" { (reads) } },
+            html! { b { (reads) } },
             tick(&what),
         ];
         Check { cells, wrong: open(subject, *join) }
@@ -147,6 +147,8 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
     }
     html! {
         h3 id={ "isolation-" (end.id) } { "3. Isolation, " (name.to_lowercase()) }
+        @if end.id == EndId::Controller(0) { p { "A bridge is solder or a stray strand between two cups. Where the two conductors also \
+            meet in another place, that place is named too." } }
         (checks(&format!("{name}, {}: open to each neighbour, used or not", end.connector),
             &["Contact", "Must be open to", "Right"], rows))
         (other_nets(assembly, end.id))
@@ -165,15 +167,16 @@ fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
         });
         let others: Vec<String> = others.collect();
         if !others.is_empty() {
-            elsewhere.push(format!("{neighbour}: also {}", listed(others)));
+            elsewhere.push(format!("; for {neighbour} perhaps {}", listed(others)));
         }
     }
     let in_the_cable = neighbours.iter().filter(|contact| meet_in_the_cable(assembly, own, at(contact)));
     let in_the_cable: Vec<&ContactId> = in_the_cable.collect();
     html! {
-        @if neighbours.is_empty() { "Nothing to try." } @else { "Not open: solder or a strand between the two cups." }
-        @for other in &elsewhere { " To " (other) "." }
-        @if !in_the_cable.is_empty() { " To " (listed(in_the_cable)) ": also in the cable." }
+        @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
+        @for other in &elsewhere { (other) }
+        @if !in_the_cable.is_empty() { "; for " (listed(in_the_cable)) " perhaps in the cable" }
+        "."
     }
 }
 

@@ -8,7 +8,7 @@ use super::Subject;
 use super::frame::{Section, table};
 use super::text::{names, pressed};
 use super::truth::{Press, Truth};
-use crate::words::{contact, count};
+use crate::words::count;
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("play", "Play", body(subject))
@@ -59,7 +59,7 @@ fn told(subject: &Subject<'_>, row: &TruthRow) -> Markup {
     html! {
         @if row.reads.is_empty() { "nothing" } @else { (names(&row.reads)) }
         @if !unasked.is_empty() { "; nobody asked for " (names(unasked)) }
-        @if !missed.is_empty() { "; " (names(missed)) " was asked for, and is not sure to read" }
+        @if !missed.is_empty() { "; asked for and not sure to read: " (names(missed)) }
     }
 }
 
@@ -107,13 +107,20 @@ fn panel(subject: &Subject<'_>) -> Markup {
     };
     let is_gated =
         subject.assembly.controllers.first().is_some_and(|controller| controller.gate == Gate::EightWay);
+    let presses = (0_u32..).zip(&truth.presses);
+    let (lever, buttons): (Vec<_>, Vec<_>) =
+        presses.partition(|(_, press)| press.control.direction().is_some());
     html! {
         div class="panel" id="panel" hidden data-idle=(truth.idle) data-odd=(truth.odd_text()) {
             h3 { "Try combinations" }
             p { "A press holds a control, a second press lets it go; hold as many as you like."
                 @if is_gated { " The lever’s gate keeps up from down and left from right: pressing one lets the other go." } }
             div class="controls" role="group" aria-label="Controls" {
-                @for press in &truth.presses { (button(*press, is_gated)) }
+                @for (class, presses) in [("lever", lever), ("buttons", buttons)] {
+                    @if !presses.is_empty() {
+                        div class=(class) { @for (bit, press) in presses { (button(bit, *press, is_gated)) } }
+                    }
+                }
             }
             p class="said" role="status" aria-live="polite" {}
             (reading(subject, &truth))
@@ -122,11 +129,11 @@ fn panel(subject: &Subject<'_>) -> Markup {
     }
 }
 
-fn button(Press { control, asked, alone }: Press<'_>, is_gated: bool) -> Markup {
+fn button(bit: u32, Press { control, asked, alone }: Press<'_>, is_gated: bool) -> Markup {
     let direction = control.direction();
     let excludes = direction.filter(|_| is_gated).map(|own| own.opposite().as_str());
     html! {
-        button type="button" class=[direction.map(Direction::as_str)] aria-pressed="false" data-asked=(asked)
+        button type="button" class=[direction.map(Direction::as_str)] aria-pressed="false" data-bit=(bit) data-asked=(asked)
             data-alone=(alone) data-excludes=[excludes] { (control) }
     }
 }
@@ -134,7 +141,7 @@ fn button(Press { control, asked, alone }: Press<'_>, is_gated: bool) -> Markup 
 fn reading(subject: &Subject<'_>, truth: &Truth<'_>) -> Markup {
     let rows = truth.actions.iter().map(|action| {
         let at = subject.proof.actions.iter().find(|proved| proved.action == **action);
-        (action, at.map(|proved| contact(subject.assembly, proved.leg)))
+        (action, at.map(|proved| proved.leg.contact.to_string()))
     });
     html! {
         table {

@@ -18,12 +18,11 @@ const listed = (words) =>
 
   const tell = (first) => {
     let pressed = 0, asked = 0, sum = Number(panel.dataset.idle);
-    controls.forEach((button, bit) => {
-      if (!isHeld(button)) return;
-      pressed |= 1 << bit;
+    for (const button of controls.filter(isHeld)) {
+      pressed |= 1 << button.dataset.bit;
       asked |= button.dataset.asked;
       sum |= button.dataset.alone;
-    });
+    }
     const reads = odd.get(pressed) ?? sum;
     const read = [], unasked = [], missed = [];
     rows.forEach((row, bit) => {
@@ -38,9 +37,13 @@ const listed = (words) =>
         : (should ? "asked for, not sure to read" : "not read");
     });
     const held = controls.filter(isHeld).map((button) => button.textContent);
-    const sentences = [first, `${listed(held) || "Nothing"} pressed: the machine reads ${listed(read) || "nothing"}.`];
+    const sentences = [
+      first,
+      held.length ? `Pressed: ${listed(held)}.` : "Nothing pressed.",
+      `The machine reads ${listed(read) || "nothing"}.`,
+    ];
     if (unasked.length) sentences.push(`Nobody asked for ${listed(unasked)}.`);
-    if (missed.length) sentences.push(`${listed(missed)} was asked for, and is not sure to read.`);
+    if (missed.length) sentences.push(`Asked for and not sure to read: ${listed(missed)}.`);
     said.textContent = sentences.filter(Boolean).join(" ");
   };
 
@@ -50,7 +53,7 @@ const listed = (words) =>
       const other = controls.find((one) => isHeld(one) && one.textContent === button.dataset.excludes);
       const lets = isHeld(button) && other;
       if (lets) hold(other, false);
-      tell(lets ? `The gate lets ${other.textContent} go.` : "");
+      tell(lets ? `The gate has let ${other.textContent} go.` : "");
     });
   }
   panel.querySelector(".let-go").addEventListener("click", () => {

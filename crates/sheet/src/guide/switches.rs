@@ -45,7 +45,7 @@ fn measured(subject: &Subject<'_>) -> Markup {
         let cells = vec![
             html! { code { (test.control) } },
             html! { (probes) },
-            html! { span class="figure" { (range(test.pressed)) } },
+            html! { (range(test.pressed)) },
             tick(&format!("{} at {probes}", test.control)),
         ];
         Check { cells, wrong: wrong(subject, test, &tests) }
@@ -93,9 +93,9 @@ fn wrong(subject: &Subject<'_>, test: &Test, tests: &[Test]) -> Markup {
     let letters = |joins: &[&Join]| listed(joins.iter().map(|join| subject.colouring.letters(**join)));
     html! {
         "Stays open: "
-        @if !own.is_empty() { (letters(&own)) ", " }
-        "the switch, or its contact in the connector"
-        @if !shared.is_empty() && tests.len() > 1 { "; if every row stays open, " (letters(&shared)) }
+        @if !own.is_empty() { (letters(&own)) ", or " }
+        "the switch or its contact in the connector"
+        @if !shared.is_empty() && tests.len() > 1 { "; in every row: " (letters(&shared)) }
         ". Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or "
         (touch(assembly, test.from, test.home)) "."
     }

@@ -87,7 +87,7 @@ pub(super) fn range(ohms: Triple<Ohms>) -> String {
 
 /// A resistance as a hand-held meter shows it.
 pub(super) fn read(ohms: Ohms) -> String {
-    if ohms.get() < 1000.0 { format!("{} Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
+    if ohms.get() < 1000.0 { format!("{}\u{a0}Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
 }
 
 /// A text with a capital and a full stop.

@@ -32,7 +32,7 @@ pub(super) fn key(subject: &Subject<'_>, sections: &[Section]) -> String {
 pub(super) fn overview() -> Markup {
     html! {
         div class="overview" id="ticks" hidden {
-            p { b class="progress" data-progress="page" {} " " span class="kept" {} }
+            p { b class="progress" data-progress="page" tabindex="-1" {} " " span class="kept" {} }
             button type="button" class="clear" { "Clear ticks" }
             div class="sure" role="group" aria-labelledby="sure" hidden {
                 p id="sure" { "Clear all ticks on this page? They cannot be brought back." }
