@@ -85,7 +85,6 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
                     h1 { (title) }
                     p class="job" { (job(&subject)) }
                     (contents(&parts))
-                    @if parts.iter().any(|part| part.tickable().is_some()) { (ticks::overview()) }
                 }
                 main { (sections(parts)) }
                 footer { p { "Made by Solderside from the lead’s file. The same file gives the same guide." } }

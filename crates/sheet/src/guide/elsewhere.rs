@@ -109,9 +109,9 @@ fn why(subject: &Subject<'_>, entry: &Elsewhere) -> Markup {
     html! {
         (told(subject, &entry.reason))
         @for (at, figure) in entry.figures.iter().enumerate() {
-            @if at == 0 { " " } @else { "; " }
+            @if at == 0 { " (" } @else { "; " }
             span class="figure" { (findings::name(figure)) " " (findings::value(figure)) }
         }
-        @if !entry.figures.is_empty() { "." }
+        @if !entry.figures.is_empty() { ")" }
     }
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::ticks::progress;
+use super::ticks::{overview, progress};
 
 /// One section of the guide.
 pub(super) struct Section {
@@ -37,9 +37,12 @@ pub(super) fn contents(sections: &[Section]) -> Markup {
     }
 }
 
+/// All sections; before the first with something to tick stands how far the reader is.
 pub(super) fn sections(sections: Vec<Section>) -> Markup {
+    let first = sections.iter().position(|section| section.tickable().is_some());
     html! {
-        @for section in sections {
+        @for (at, section) in sections.into_iter().enumerate() {
+            @if Some(at) == first { (overview()) }
             section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
                 h2 id={ (section.id) "-heading" } { (section.heading) }
                 @if section.tickable().is_some() { (progress()) }

@@ -94,6 +94,8 @@ fn all_together(subject: &Subject<'_>) -> Markup {
                     machine reads " (told(subject, row)) "."
                 }
             }
+            " What is not sure to read counts as not read, and what is not sure to stay quiet as read, at the worst of all \
+             tolerances."
             @if subject.proof.verdict == Verdict::Unproved { " No argument covers all of them: see the "
                 a href="#findings" { "findings" } "." }
         }
