@@ -156,8 +156,9 @@ fn within(leg: Leg, connector: Connector, owner: &str) -> Result<(), Trouble> {
     if connector.family.has(leg.contact) {
         return Ok(());
     }
-    let text = format!("`{owner}` has no contact {}: its connector is a {connector}", leg.contact);
-    Err(Trouble::new(text, format!("write a contact from 1 to {}, or `shell`", connector.family.contacts())))
+    let text =
+        format!("`{owner}` has no contact {}: its connector is {}", leg.contact, connector.with_article());
+    Err(Trouble::new(text, format!("write a contact from {}", connector.family.contacts_in_words())))
 }
 
 #[cfg(test)]
@@ -194,7 +195,10 @@ mod tests {
             message("port.8-7"),
             "both contacts are at the port: name one of the controller and one of the port"
         );
-        assert_eq!(message("8-x"), "`x` is no contact; write its number, such as `7`, or `shell`");
+        assert_eq!(
+            message("8-xy"),
+            "`xy` is no contact; write its number, such as `7`, its letter, such as `A`, or `shell`"
+        );
         assert_eq!(message("stick.8-7"), "`stick` is no end of a lead; write `controller` or `port`");
         assert_eq!(
             message("controller-2.8-7"),

@@ -269,14 +269,11 @@ fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint
                 .help("write `controller` or `port`"),
         ),
         Some(end) if !end.connector.family.has(leg.contact) => {
-            let family = end.connector.family;
-            let headline = format!(
-                "`{leg}` is outside the connector: a {family} has contacts 1 to {}",
-                family.contacts()
-            );
+            let headline =
+                format!("`{leg}` is outside the connector: it is {}", end.connector.with_article());
+            let contacts = end.connector.family.contacts_in_words();
             Some(
-                Complaint::new(join.place.clone(), headline)
-                    .help(format!("write a contact from 1 to {}, or `shell`", family.contacts())),
+                Complaint::new(join.place.clone(), headline).help(format!("write a contact from {contacts}")),
             )
         }
         Some(_) => None,

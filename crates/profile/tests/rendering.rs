@@ -105,7 +105,7 @@ role = \"unused\"
     6 | [contact.10]
       |          ^^ expected 1 to 9, or `shell`
       |
-      = help: correct the number, or the `connector`
+      = help: correct the contact, or the `connector`
 
     `mine` has 4 mistakes
     "#);

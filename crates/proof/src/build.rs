@@ -37,11 +37,15 @@ fn connectors(assembly: &Assembly) -> Vec<Finding> {
         if end.connector.mates_with(&theirs) {
             continue;
         }
-        let text =
-            format!("the lead's {} at the {} end does not mate with a {theirs}", end.connector, end.id);
+        let text = format!(
+            "the lead's {} at the {} end does not mate with {}",
+            end.connector,
+            end.id,
+            theirs.with_article()
+        );
         findings.push(
             Finding::new(Code::BuildGender, Severity::Fail, text)
-                .remedy(format!("solder a {} there", theirs.mate())),
+                .remedy(format!("put {} there", theirs.mate().with_article())),
         );
     }
     findings

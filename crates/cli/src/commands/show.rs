@@ -102,7 +102,11 @@ fn heading(page: &mut Page, kind: Kind, name: &str, title: &str, like: &[String]
 
 fn connector(page: &mut Page, connector: Connector, whose: &str) {
     page.heading("Connector");
-    page.line(format!("  the {whose} has a {connector}; the lead needs a {}", connector.mate()));
+    page.line(format!(
+        "  the {whose} has {}; the lead needs {}",
+        connector.with_article(),
+        connector.mate().with_article()
+    ));
     for misnomer in connector.family.sellers_call_it() {
         page.paragraph("  ", &format!("sellers call it `{}`, wrongly: {}", misnomer.name, misnomer.why));
     }

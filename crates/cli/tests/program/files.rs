@@ -173,7 +173,7 @@ fn all_mistakes_of_a_file_are_told_at_once() {
     4 | [contact.77]
       |          ^^ expected 1 to 9, or `shell`
       |
-      = help: correct the number, or the `connector`
+      = help: correct the contact, or the `connector`
 
     error: action `fire` stands on two contacts
       --> mine.toml:5:10

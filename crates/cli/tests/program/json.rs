@@ -165,7 +165,7 @@ fn errors_are_answered_in_json_too() {
         answer["error"]["complaints"][1],
         json!({
             "file": "mine.toml", "line": 4, "column": 10,
-            "headline": "a DE-9 plug has no contact 77", "help": "correct the number, or the `connector`",
+            "headline": "a DE-9 plug has no contact 77", "help": "correct the contact, or the `connector`",
         })
     );
     let (code, answer) = bench.json("show telal");
