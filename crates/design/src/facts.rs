@@ -52,6 +52,8 @@ pub enum FactKind {
     Unasked(Control),
     /// How worn a switch contact may be.
     WornContacts,
+    /// The controller has resistors in series with its switches.
+    SeriesResistors,
     /// How strong an input's pull-up may be.
     StrongPullUp(String),
     /// An input has no pull-up.
@@ -148,10 +150,16 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
             push(FactKind::NoPullUp(input.name.clone()), text);
         }
     }
-    if problem.controller.logic.is_none() {
+    let controls = problem.controller.controls();
+    if controls.iter().any(|control| problem.controller.driver_of(control).is_none()) {
         let switch = problem.controller.switch;
         let text = format!("a {} may have worn to {}", switch.as_str(), switch.closed_ohms().value.high());
         push(FactKind::WornContacts, text);
+    }
+    let resistors = controls.iter().filter_map(|control| problem.controller.series_of(control));
+    if let Some(most) = resistors.map(|series| series.ohms.high()).reduce(Ohms::max) {
+        let text = format!("the controller has resistors of up to {most} in series with its switches");
+        push(FactKind::SeriesResistors, text);
     }
     for (id, supply) in port.supplies() {
         push(
@@ -291,6 +299,9 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
             }
         }
         FactKind::TheseActions => problem.only_these_actions = false,
+        FactKind::SeriesResistors => {
+            problem.controller.contacts.values_mut().for_each(|contact| contact.series = None);
+        }
         FactKind::WornContacts => problem.controller.switch = SwitchKind::Microswitch,
         FactKind::StrongPullUp(name) | FactKind::NoPullUp(name) => {
             if let Some(input) = problem.port.inputs.get_mut(name) {

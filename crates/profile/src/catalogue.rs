@@ -11,6 +11,7 @@ macro_rules! shipped {
 pub(crate) const FILES: &[(&str, &str)] = shipped![
     "controllers/fifteen-pin-pad-with-logic.toml",
     "controllers/fifteen-pin-stick.toml",
+    "controllers/loose-arcade-panel.toml",
     "controllers/nine-pin-pad-with-series-resistors.toml",
     "controllers/nine-pin-paddles.toml",
     "controllers/nine-pin-stick-with-auto-fire.toml",

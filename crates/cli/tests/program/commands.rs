@@ -12,6 +12,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
       heron-pad                             shelf      Heron pad; like fifteen-pin-pad-with-logic
       heron-stick                           shelf      Heron stick; like fifteen-pin-stick
+      loose-arcade-panel                    catalogue  Loose arcade panel on numbered terminals, all switches to one common
       nine-pin-pad-with-series-resistors    catalogue  Nine-pin pad with two buttons behind series resistors
       nine-pin-paddles                      catalogue  Two analogue paddles on one nine-pin plug
       nine-pin-stick-with-auto-fire         catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button

@@ -97,10 +97,8 @@ pub(super) fn mirrored(subject: &Subject<'_>, end: EndId) -> Option<String> {
 
 /// The contact whose number is read at another's cup by whoever counts from the wrong side.
 fn mirror_image(connector: Connector, contact: ContactId) -> Option<ContactId> {
-    let ContactId::Number(number) = contact else { return None };
-    let cup = connector.place(number, Side::Solder)?;
-    let mut numbers = 1..=connector.family.contacts();
-    numbers.find(|other| connector.place(*other, Side::Mating) == Some(cup)).map(ContactId::Number)
+    let cup = connector.place(contact, Side::Solder)?;
+    connector.family.contact_ids().find(|other| connector.place(*other, Side::Mating) == Some(cup))
 }
 
 #[cfg(test)]
