@@ -1,5 +1,6 @@
 //! The command line: one file per subcommand.
 
+mod compare;
 mod design;
 mod explain;
 mod guide;
@@ -68,6 +69,7 @@ enum Command {
     Design(design::DesignArgs),
     Prove(prove::ProveArgs),
     Guide(guide::GuideArgs),
+    Compare(compare::CompareArgs),
     Explain(explain::ExplainArgs),
 }
 
@@ -96,6 +98,7 @@ impl Command {
             Self::Design(args) => args.run(shelf),
             Self::Prove(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
+            Self::Compare(args) => args.run(shelf),
             Self::Explain(args) => args.run(),
         }
     }

@@ -3,6 +3,7 @@
 
 #![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
 
+mod compare;
 mod design;
 mod error;
 mod explain;
@@ -15,6 +16,7 @@ mod show;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
+pub use compare::Compare;
 pub use design::Design;
 pub use error::{ErrorAnswer, Mistake};
 pub use explain::{Explain, Explained};
@@ -30,6 +32,7 @@ pub const FORMAT: u8 = 1;
 /// Returns each schema with the name of its file below `docs/schema/`, without the ending.
 pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
+        ("compare", schema::<Compare>()),
         ("design", schema::<Design>()),
         ("error", schema::<ErrorAnswer>()),
         ("explain", schema::<Explain>()),

@@ -5,6 +5,7 @@
 //! touches no file.
 
 mod assembly;
+mod difference;
 mod file;
 mod lead;
 mod lower;
@@ -12,6 +13,10 @@ mod play;
 mod state;
 
 pub use assembly::{Assembly, Walk};
+pub use difference::{
+    Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
+    Step, Touch,
+};
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};

@@ -76,8 +76,14 @@ impl From<&domain::Lead> for Lead {
             joins: lead.joins.iter().map(Join::from).collect(),
             parts: Vec::new(),
             play: play.collect(),
-            cord: Cord { conductor: lead.cord.conductor.to_string(), length_metres: lead.cord.length.get() },
+            cord: (&lead.cord).into(),
         }
+    }
+}
+
+impl From<&domain::Cord> for Cord {
+    fn from(cord: &domain::Cord) -> Self {
+        Self { conductor: cord.conductor.to_string(), length_metres: cord.length.get() }
     }
 }
 
