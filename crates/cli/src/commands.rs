@@ -4,6 +4,7 @@ mod compare;
 mod design;
 mod explain;
 mod guide;
+mod play;
 mod prove;
 mod shelf;
 mod show;
@@ -70,6 +71,7 @@ enum Command {
     Prove(prove::ProveArgs),
     Guide(guide::GuideArgs),
     Compare(compare::CompareArgs),
+    Play(play::PlayArgs),
     Explain(explain::ExplainArgs),
 }
 
@@ -99,6 +101,7 @@ impl Command {
             Self::Prove(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
             Self::Compare(args) => args.run(shelf),
+            Self::Play(args) => args.run(shelf),
             Self::Explain(args) => args.run(),
         }
     }

@@ -9,6 +9,7 @@ mod error;
 mod explain;
 mod guide;
 mod lead;
+mod play;
 mod proof;
 mod shelf;
 mod show;
@@ -22,6 +23,7 @@ pub use error::{ErrorAnswer, Mistake};
 pub use explain::{Explain, Explained};
 pub use guide::Guide;
 pub use lead::Lead;
+pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
 pub use show::{ShowController, ShowLead, ShowPort};
@@ -38,6 +40,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("explain", schema::<Explain>()),
         ("guide", schema::<Guide>()),
         ("lead", solderside_lead::lead_schema()),
+        ("play", schema::<Play>()),
         ("prove", schema::<Prove>()),
         ("shelf", schema::<Shelf>()),
         ("show", schema::<show::Show>()),

@@ -1,6 +1,5 @@
 //! `show`: what is known of a controller, a port or a lead.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use clap::Args;
@@ -250,18 +249,7 @@ fn show_lead(assembly: &Assembly) -> String {
     report::ends(&mut page, assembly);
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
     report::joins(&mut page, assembly);
-    page.heading("Play map");
-    let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();
-    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
-    let rows: Vec<[String; 2]> = actions
-        .map(|action| {
-            let controls = lead.play.controls(action);
-            let by =
-                if controls.is_empty() { "no control".to_owned() } else { report::quoted_list(controls) };
-            [action.to_string(), by]
-        })
-        .collect();
-    page.table(["action", "performed by any of"], &rows);
+    report::play(&mut page, assembly);
     page.line("");
     page.line(match &lead.proved {
         Some(_) => {
