@@ -30,7 +30,11 @@ impl SubjectArgs {
     pub fn proved(&self, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
         match self.names.as_slice() {
             [controller, port, ..] => designed(controller, port, &self.wishes, shelf),
-            [lead] => read(lead, &self.wishes, shelf),
+            [lead] => {
+                let assembly = read(lead, &self.wishes, shelf)?;
+                let proof = prove(&assembly)?;
+                Ok((assembly, proof))
+            }
             [] => Err(Trouble::new("nothing is named", "name a lead, or a controller and a port")),
         }
     }
@@ -56,11 +60,11 @@ pub fn designed(
     Ok((assembly, proof))
 }
 
-/// Reads a lead's file and proves it.
+/// Reads a lead's file.
 ///
 /// # Errors
 /// Refuses what is no lead, files with mistakes, and any wishes: a file has its own joins and play map.
-pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
+pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
     let name = name_of(lead);
     if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
         let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
@@ -72,6 +76,5 @@ pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<(Assembly, P
         let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
         return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
     }
-    let proof = prove(&assembly)?;
-    Ok((assembly, proof))
+    Ok(assembly)
 }

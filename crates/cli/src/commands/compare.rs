@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::{Act, Assembly, Difference, EndId, REWIRING_CAUTIONS, Step};
 use solderside_profile::Kind;
-use solderside_proof::{Proof, prove};
+use solderside_proof::{Proof, Verdict, prove};
 
 use crate::answer::Reply;
 use crate::page::Page;
@@ -52,46 +52,54 @@ pub struct CompareArgs {
 impl CompareArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.names)?;
-        let ((before, first), after) = self.both(&shelf)?;
+        let [(before, first), (after, _)] = self.both(&shelf)?;
         let difference = Difference::between(&before, &after);
         let proof = prove(&difference.rewired)?;
         let mut page = Page::default();
-        if !first.verdict.is_sound() {
-            page.line(format!("the first lead is not sound itself: {}", report::verdict(first.verdict)));
+        if let Some(first) = first.filter(|first| !first.is_sound()) {
+            page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
         }
         told(&mut page, [&before, &after], &difference, &proof);
         let wire = Compare::new([&before, &after], &difference, &proof);
         Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
     }
 
-    /// Finds both leads, the first with its proof.
-    fn both(&self, shelf: &Shelf) -> Result<((Assembly, Proof), Assembly), Trouble> {
+    /// Finds both leads, those that are designed with their verdicts.
+    fn both(&self, shelf: &Shelf) -> Result<[(Assembly, Option<Verdict>); 2], Trouble> {
         let kind = |word: &String| shelf.library.kind(name_of(word));
         let none = WishArgs::default();
+        let lead = |word: &String, wishes: &WishArgs| match shelf.library.file(name_of(word)) {
+            Some(_) => read(word, wishes, shelf).map(|assembly| (assembly, None)),
+            None => Err(shelf.unknown(name_of(word))),
+        };
+        let designed = |controller: &str, port: &str, wishes: &WishArgs| {
+            let (assembly, proof) = designed(controller, port, wishes, shelf)?;
+            Ok::<_, Trouble>((assembly, Some(proof.verdict)))
+        };
         let (first, rest) = match self.names.as_slice() {
             [controller, port, rest @ ..] if kind(controller) == Some(Kind::Controller) => {
-                (designed(controller, port, &none, shelf)?, rest)
+                (designed(controller, port, &none)?, rest)
             }
-            [lead, rest @ ..] => (read(lead, &none, shelf)?, rest),
+            [first, rest @ ..] => (lead(first, &none)?, rest),
             [] => return Err(second_missing()),
         };
         let own = |end: EndId| first.0.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
         let second = match rest {
             [] => return Err(second_missing()),
             [port] if kind(port) == Some(Kind::Port) => {
-                designed(own(EndId::Controller(0)), port, &self.wishes, shelf)?
+                designed(own(EndId::Controller(0)), port, &self.wishes)?
             }
             [controller] if kind(controller) == Some(Kind::Controller) => {
-                designed(controller, own(EndId::Port), &self.wishes, shelf)?
+                designed(controller, own(EndId::Port), &self.wishes)?
             }
-            [lead] => read(lead, &self.wishes, shelf)?,
-            [controller, port] => designed(controller, port, &self.wishes, shelf)?,
+            [second] => lead(second, &self.wishes)?,
+            [controller, port] => designed(controller, port, &self.wishes)?,
             [_, _, more, ..] => {
                 let text = format!("`{more}` is one name too many");
                 return Err(Trouble::new(text, "name two leads, each by its file or by controller and port"));
             }
         };
-        Ok((first, second.0))
+        Ok([first, second])
     }
 }
 

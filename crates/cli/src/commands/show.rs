@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole, quoted,
+    Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole,
 };
 use solderside_trade::Connector;
 
@@ -55,19 +55,9 @@ impl ShowArgs {
                 let lead = shelf.lead(name)?;
                 Ok(Reply::new(Status::Sound, show_lead(&lead), &ShowLead::from(&lead)))
             }
-            (None, _) => Err(unknown(name, &shelf)),
+            (None, _) => Err(shelf.unknown(name)),
         }
     }
-}
-
-fn unknown(name: &str, shelf: &Shelf) -> Trouble {
-    if shelf.unreadable_file(name).is_some() {
-        let nearest = Vec::new();
-        return shelf.trouble(Failure::Unknown { name: name.to_owned(), wanted: Kind::Lead, nearest });
-    }
-    let nearest = Kind::ALL.into_iter().flat_map(|kind| shelf.library.nearest(name, kind));
-    let nearest: Vec<String> = nearest.take(3).collect();
-    Trouble::unknown(format!("no controller, port or lead is called {}", quoted(name)), &nearest)
 }
 
 /// Sources as they are met, so that a table can name them by number.

@@ -263,8 +263,8 @@ fn what_is_no_pair_of_leads_says_how_to_name_one() {
       = help: put the controller before it
     ");
     insta::assert_snapshot!(bench.run("compare heron-stick curlew telal").wrong(), @"
-    error: no lead is called `telal`
-      = help: `solderside shelf` lists the names; `--shelf DIR` says where your own files are
+    error: no controller, port or lead is called `telal`
+      = help: write `teal`
     ");
     bench.run("design heron-stick curlew --save one.toml").sound();
     insta::assert_snapshot!(bench.run("compare one one one one").wrong(), @"
