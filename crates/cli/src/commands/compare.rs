@@ -23,7 +23,7 @@ solderside compare [OPTIONS] <FIRST> <SECOND>
 const EXAMPLES: &str = "\
 Examples:
   solderside compare old.toml new.toml                       two leads by their files
-  solderside compare heron-stick-to-curlew plover            a lead of the shelf, and the one for plover
+  solderside compare heron-stick-to-curlew plover            from a lead of the shelf to the next
   solderside compare heron-stick curlew plover               the same, without a file
   solderside compare heron-stick curlew heron-pad teal       another controller too
   solderside compare my-lead heron-stick curlew --play up=up,b
