@@ -1,5 +1,7 @@
 //! A lead and its proof in words: the sections that `design`, `prove` and `show` share.
 
+use std::collections::BTreeSet;
+
 use solderside_lead::{Assembly, Body, Leg};
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
@@ -70,6 +72,21 @@ pub fn ends(page: &mut Page, assembly: &Assembly) {
         .map(|end| [end.id.to_string(), end.connector.to_string(), format!("for {}", end.profile)])
         .collect();
     page.table(["", "", ""], &rows);
+}
+
+/// Which controls perform which actions.
+pub fn play(page: &mut Page, assembly: &Assembly) {
+    page.heading("Play map");
+    let ordered: BTreeSet<_> = assembly.lead.play.entries().map(|(action, _)| action).collect();
+    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
+    let rows: Vec<[String; 2]> = actions
+        .map(|action| {
+            let controls = assembly.lead.play.controls(action);
+            let by = if controls.is_empty() { "no control".to_owned() } else { quoted_list(controls) };
+            [action.to_string(), by]
+        })
+        .collect();
+    page.table(["action", "performed by any of"], &rows);
 }
 
 /// All of a proof below its verdict.

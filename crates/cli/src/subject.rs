@@ -29,36 +29,52 @@ impl SubjectArgs {
     /// Refuses names that are unknown, files with mistakes, and wishes that the profiles cannot have.
     pub fn proved(&self, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
         match self.names.as_slice() {
-            [controller, port, ..] => self.designed(controller, port, shelf),
-            [lead] => self.read(lead, shelf),
+            [controller, port, ..] => designed(controller, port, &self.wishes, shelf),
+            [lead] => {
+                let assembly = read(lead, &self.wishes, shelf)?;
+                let proof = prove(&assembly)?;
+                Ok((assembly, proof))
+            }
             [] => Err(Trouble::new("nothing is named", "name a lead, or a controller and a port")),
         }
     }
+}
 
-    fn designed(&self, controller: &str, port: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
-        let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-        let wishes = self.wishes.wishes(&[], &controller, &port)?;
-        let designs = design(&controller, &port, &wishes)?;
-        let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
-        let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
-            .expect("a class is an option or refused with what is nearest to one");
-        Ok((assembly, proof))
-    }
+/// Designs a lead for a controller and a port and proves it; where there is no sound lead, it is the nearest
+/// thing to one.
+///
+/// # Errors
+/// Refuses names that are unknown, files with mistakes, and wishes that the profiles cannot have.
+pub fn designed(
+    controller: &str,
+    port: &str,
+    wishes: &WishArgs,
+    shelf: &Shelf,
+) -> Result<(Assembly, Proof), Trouble> {
+    let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
+    let wishes = wishes.wishes(&[], &controller, &port)?;
+    let designs = design(&controller, &port, &wishes)?;
+    let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
+    let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
+        .expect("a class is an option or refused with what is nearest to one");
+    Ok((assembly, proof))
+}
 
-    fn read(&self, lead: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
-        let name = name_of(lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
-            let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
-            let other =
-                if kind == Kind::Controller { "add the port" } else { "put the controller before it" };
-            return Err(Trouble::new(text, other));
-        }
-        let assembly = shelf.lead(lead)?;
-        if !self.wishes.is_empty() {
-            let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
-            return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
-        }
-        let proof = prove(&assembly)?;
-        Ok((assembly, proof))
+/// Reads a lead's file.
+///
+/// # Errors
+/// Refuses what is no lead, files with mistakes, and any wishes: a file has its own joins and play map.
+pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
+    let name = name_of(lead);
+    if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+        let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
+        let other = if kind == Kind::Controller { "add the port" } else { "put the controller before it" };
+        return Err(Trouble::new(text, other));
     }
+    let assembly = shelf.lead(lead)?;
+    if !wishes.is_empty() {
+        let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
+        return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
+    }
+    Ok(assembly)
 }

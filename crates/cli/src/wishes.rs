@@ -111,20 +111,8 @@ impl WishArgs {
     /// # Errors
     /// Refuses controls, actions and contacts that the profiles do not have.
     pub fn wishes(&self, must: &[Control], controller: &Controller, port: &Port) -> Result<Wishes, Trouble> {
-        let [controls, actions] = [
-            controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
-            port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
-        ];
-        for (at, PlayWish { action, controls: performing }) in self.plays.iter().enumerate() {
-            known("action", action.as_str(), &port.name, &actions)?;
-            for control in performing {
-                known("control", control.as_str(), &controller.name, &controls)?;
-            }
-            if self.plays.iter().skip(at + 1).any(|other| other.action == *action) {
-                let text = format!("`--play` names the action `{action}` twice");
-                return Err(Trouble::new(text, format!("name all of its controls at once: `{action}=a,b`")));
-            }
-        }
+        let play = held(&self.plays, "--play", controller, port)?;
+        let controls = names(&controller.controls());
         for control in must {
             known("control", control.as_str(), &controller.name, &controls)?;
         }
@@ -132,12 +120,36 @@ impl WishArgs {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
         }
-        Ok(Wishes {
-            play: self.plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect(),
-            must: must.to_vec(),
-            joins: self.joins.iter().map(|wish| wish.0).collect(),
-        })
+        Ok(Wishes { play, must: must.to_vec(), joins: self.joins.iter().map(|wish| wish.0).collect() })
     }
+}
+
+/// Holds wishes for a play map against both profiles; `by` is what they were given to.
+///
+/// # Errors
+/// Refuses controls and actions that the profiles do not have, and an action that is named twice.
+pub fn held(
+    plays: &[PlayWish],
+    by: &str,
+    controller: &Controller,
+    port: &Port,
+) -> Result<Vec<(Action, Vec<Control>)>, Trouble> {
+    let (controls, actions) = (names(&controller.controls()), names(&port.actions()));
+    for (at, PlayWish { action, controls: performing }) in plays.iter().enumerate() {
+        known("action", action.as_str(), &port.name, &actions)?;
+        for control in performing {
+            known("control", control.as_str(), &controller.name, &controls)?;
+        }
+        if plays.iter().skip(at + 1).any(|other| other.action == *action) {
+            let text = format!("`{by}` names the action `{action}` twice");
+            return Err(Trouble::new(text, format!("name all of its controls at once: `{action}=a,b`")));
+        }
+    }
+    Ok(plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect())
+}
+
+fn names<'n, T: AsRef<str>>(names: &[&'n T]) -> Vec<&'n str> {
+    names.iter().map(|name| (*name).as_ref()).collect()
 }
 
 fn known(what: &str, name: &str, owner: &str, all: &[&str]) -> Result<(), Trouble> {

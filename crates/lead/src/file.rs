@@ -10,6 +10,7 @@ use solderside_quantity::{Metres, Ohms};
 use solderside_trade::{Conductor, Connector, DiodePart};
 
 use crate::assembly::Assembly;
+use crate::edit::ABOUT_PROVED;
 use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
 use crate::part::{Body, Part, PartId, Resistor};
 use crate::play::{PlayMap, default_map};
@@ -130,8 +131,7 @@ pub fn write_lead(assembly: &Assembly) -> String {
     if let Some(proved) = &lead.proved {
         _ = write!(
             text,
-            "\n# The fingerprints of the two profiles that this lead was proved against.\n\
-             [proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
+            "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
             proved.controller, proved.port
         );
     }

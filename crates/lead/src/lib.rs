@@ -5,6 +5,8 @@
 //! touches no file.
 
 mod assembly;
+mod difference;
+mod edit;
 mod file;
 mod lead;
 mod lower;
@@ -13,6 +15,11 @@ mod play;
 mod state;
 
 pub use assembly::{Assembly, Walk};
+pub use difference::{
+    Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
+    Step, Touch,
+};
+pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};

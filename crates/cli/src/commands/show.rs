@@ -1,13 +1,11 @@
 //! `show`: what is known of a controller, a port or a lead.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Control, Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole,
-    Series, quoted,
+    Control, Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole, Series,
 };
 use solderside_quantity::Amps;
 use solderside_trade::Connector;
@@ -58,19 +56,9 @@ impl ShowArgs {
                 let lead = shelf.lead(name)?;
                 Ok(Reply::new(Status::Sound, show_lead(&lead), &ShowLead::from(&lead)))
             }
-            (None, _) => Err(unknown(name, &shelf)),
+            (None, _) => Err(shelf.unknown(name)),
         }
     }
-}
-
-fn unknown(name: &str, shelf: &Shelf) -> Trouble {
-    if shelf.unreadable_file(name).is_some() {
-        let nearest = Vec::new();
-        return shelf.trouble(Failure::Unknown { name: name.to_owned(), wanted: Kind::Lead, nearest });
-    }
-    let nearest = Kind::ALL.into_iter().flat_map(|kind| shelf.library.nearest(name, kind));
-    let nearest: Vec<String> = nearest.take(3).collect();
-    Trouble::unknown(format!("no controller, port or lead is called {}", quoted(name)), &nearest)
 }
 
 /// Sources as they are met, so that a table can name them by number.
@@ -330,18 +318,7 @@ fn show_lead(assembly: &Assembly) -> String {
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
     report::parts(&mut page, assembly);
     report::joins(&mut page, assembly);
-    page.heading("Play map");
-    let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();
-    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
-    let rows: Vec<[String; 2]> = actions
-        .map(|action| {
-            let controls = lead.play.controls(action);
-            let by =
-                if controls.is_empty() { "no control".to_owned() } else { report::quoted_list(controls) };
-            [action.to_string(), by]
-        })
-        .collect();
-    page.table(["action", "performed by any of"], &rows);
+    report::play(&mut page, assembly);
     page.line("");
     page.line(match &lead.proved {
         Some(_) => {

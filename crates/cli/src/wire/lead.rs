@@ -93,7 +93,7 @@ impl From<&domain::Lead> for Lead {
             joins: lead.joins.iter().map(Join::from).collect(),
             parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
-            cord: Cord { conductor: lead.cord.conductor.to_string(), length_metres: lead.cord.length.get() },
+            cord: (&lead.cord).into(),
         }
     }
 }
@@ -112,6 +112,12 @@ impl From<&domain::Part> for Part {
             tolerance: resistor.map(|resistor| resistor.tolerance),
             sits_in: part.sits.to_string(),
         }
+    }
+}
+
+impl From<&domain::Cord> for Cord {
+    fn from(cord: &domain::Cord) -> Self {
+        Self { conductor: cord.conductor.to_string(), length_metres: cord.length.get() }
     }
 }
 

@@ -2,8 +2,10 @@
 
 mod bench;
 mod commands;
+mod compare;
 mod explain;
 mod files;
 mod json;
+mod play;
 mod practice;
 mod readme;
