@@ -99,6 +99,21 @@ pub fn stick_to_mini_din() -> Assembly {
     )
 }
 
+/// Five buttons on terminals to a round port.
+pub fn buttons_to_round() -> Assembly {
+    between(
+        "terminals 6",
+        "DIN 8/270 socket",
+        &[
+            ["1", "2", "common"],
+            ["2", "1", "up"],
+            ["3", "3", "down"],
+            ["4", "8", "left"],
+            ["5", "7", "right"],
+        ],
+    )
+}
+
 /// A stick on a round plug to round sockets of other patterns, and to a parallel port.
 pub fn round_to(port: &str) -> Assembly {
     between(
@@ -134,7 +149,7 @@ pub fn between(controller: &str, port: &str, joins: &[[&str; 3]]) -> Assembly {
     );
     let machine = format!(
         "format = 1\nkind = \"port\"\ntitle = \"Shrike machine\"\nconnector = \"{port}\"\n\
-         rail_volts = [4.75, 5.0, 5.25]\n{known}[input.line]\nfamily = \"ttl\"\n{}",
+         rail_volts = [4.75, 5.0, 5.25]\n{known}[input.line]\nfamily = \"sound-port\"\n{}",
         contacts(1, "action", "return")
     );
     let library = Library::with_shelf(vec![
