@@ -4,7 +4,6 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
 use crate::build;
-use crate::code::Code;
 use crate::finding::{Finding, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Load, Loads, loads};
@@ -76,7 +75,7 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
     weigh(assembly).map(|(judgement, ..)| judgement)
 }
 
-fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
+pub(crate) fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     let mut readings = readings(assembly)?;
     let mut loads = loads(assembly)?;
     let mut findings = build::findings(assembly);
@@ -85,8 +84,7 @@ fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     findings.extend(build::opposites(&readings.truth));
     // The worst first, then by code; the contact decides among equals.
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
-    let unproved =
-        findings.iter().any(|finding| matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved));
+    let unproved = findings.iter().any(Finding::is_open);
     let verdict = findings
         .iter()
         .map(|finding| Verdict::from(finding.severity))
