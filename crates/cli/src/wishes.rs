@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::Wishes;
+use solderside_design::{Class, Wishes};
 use solderside_lead::{EndId, Join, Leg, ParseLegError};
 use solderside_profile::{Action, Control, Controller, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
@@ -25,6 +25,16 @@ pub struct WishArgs {
     /// controller.
     #[arg(long = "join", value_name = "C-P")]
     pub joins: Vec<JoinWish>,
+
+    /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
+    /// resistors
+    #[arg(long = "class", value_name = "CLASS", value_parser = class)]
+    pub classes: Vec<Class>,
+}
+
+fn class(text: &str) -> Result<Class, String> {
+    let known = || listed(Class::ALL.map(Class::as_str), "or");
+    Class::ALL.into_iter().find(|class| class.as_str() == text).ok_or_else(|| format!("write {}", known()))
 }
 
 /// `fire=a,b`.
@@ -103,7 +113,7 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 impl WishArgs {
     /// Whether nothing is wished.
     pub fn is_empty(&self) -> bool {
-        self.plays.is_empty() && self.joins.is_empty()
+        self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty()
     }
 
     /// Holds the wishes against both profiles.
@@ -120,7 +130,12 @@ impl WishArgs {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
         }
-        Ok(Wishes { play, must: must.to_vec(), joins: self.joins.iter().map(|wish| wish.0).collect() })
+        Ok(Wishes {
+            play,
+            must: must.to_vec(),
+            joins: self.joins.iter().map(|wish| wish.0).collect(),
+            classes: self.classes.clone(),
+        })
     }
 }
 

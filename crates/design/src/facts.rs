@@ -10,13 +10,16 @@
 //! with one proof instead of one for each of its facts.
 
 use solderside_lead::{EndId, Join, Leg, Unbuilt};
-use solderside_profile::{Action, Control, Fact as Known, Limits, PortContact, PortRole, Step, Supply};
+use solderside_profile::{
+    Action, ActiveLevel, Control, Fact as Known, InputCircuit, Limits, Port, PortContact, PortRole, Step,
+    Supply, listed,
+};
 use solderside_proof::{Code, Judgement, judge};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
 use crate::Choice;
-use crate::plain::Problem;
+use crate::plain::{Part, Problem};
 
 /// One fact of a refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,6 +61,8 @@ pub enum FactKind {
     StrongPullUp(String),
     /// An input has no pull-up.
     NoPullUp(String),
+    /// A high is active at an input, so its switches close to the supply.
+    ClosesToSupply(String),
     /// What a contact may carry or stand.
     Limit(ContactId),
     /// The voltage of a supply.
@@ -145,6 +150,8 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
                 pull_up.high()
             );
             push(FactKind::StrongPullUp(input.name.clone()), text);
+        } else if input.active_level() == ActiveLevel::High {
+            push(FactKind::ClosesToSupply(input.name.clone()), closes_to_supply(port, input));
         } else {
             let text = format!("nothing holds the inputs `{}` while no switch is closed", input.name);
             push(FactKind::NoPullUp(input.name.clone()), text);
@@ -206,7 +213,9 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         FactKind::OnlyWire,
         "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned(),
     );
-    for part in problem.play.iter().filter(|part| !part.controls.is_empty()) {
+    // What only the default map asks of a direction is no fact to drop: a lead without it is none.
+    let asks = |part: &&Part| part.wished || part.action.direction().is_none();
+    for part in problem.play.iter().filter(|part| !part.controls.is_empty()).filter(asks) {
         let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
         let by = if part.wished { "as asked" } else { "by the default play map" };
         let text = format!("`{}` is performed by {}, {by}", part.action, controls.join(" or "));
@@ -224,6 +233,22 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         push(FactKind::Joined(*join), format!("`{}` shall be joined to `{}`", join.from, join.to));
     }
     facts
+}
+
+/// Says of an input where a high is active what that asks of a controller.
+fn closes_to_supply(port: &Port, input: &InputCircuit) -> String {
+    let here = |action: &&Action| {
+        port.contact_of(action).and_then(|id| port.input_of(id)).is_some_and(|own| own.name == input.name)
+    };
+    let (those, others): (Vec<&Action>, Vec<&Action>) = port.actions().into_iter().partition(here);
+    let names = |actions: &[&Action]| listed(actions.iter().map(|action| action.as_str()), "and");
+    let verb = if those.len() == 1 { "closes" } else { "close" };
+    let mut text = format!("{} {verb} to the supply", names(&those));
+    if !others.is_empty() {
+        let verb = if others.len() == 1 { "closes" } else { "close" };
+        text = format!("{text} and {} {verb} to the return, so no common serves both", names(&others));
+    }
+    text
 }
 
 /// What the nearest lead says of a contact that was taken for a supply.
@@ -257,11 +282,7 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         amps_max_stated: true,
     };
     match &fact.kind {
-        FactKind::Wish(action) => {
-            for part in problem.play.iter_mut().filter(|part| part.action == *action) {
-                part.controls.clear();
-            }
-        }
+        FactKind::Wish(action) => problem.give_up(action),
         FactKind::Must(control) => problem.must.retain(|other| other != control),
         FactKind::Joined(join) => problem.joins.retain(|other| other != join),
         FactKind::Unasked(control) => {
@@ -306,6 +327,13 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         FactKind::StrongPullUp(name) | FactKind::NoPullUp(name) => {
             if let Some(input) = problem.port.inputs.get_mut(name) {
                 input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
+            }
+        }
+        FactKind::ClosesToSupply(name) => {
+            if let Some(input) = problem.port.inputs.get_mut(name) {
+                input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
+                input.pull_down = None;
+                input.charge = None;
             }
         }
         FactKind::OnlyWire => problem.only_wire = false,

@@ -14,6 +14,7 @@ mod diode;
 mod diode_part;
 mod family;
 mod logic;
+mod preferred;
 mod shape;
 mod source;
 mod wire;
@@ -29,6 +30,7 @@ pub use diode::{
 pub use diode_part::{DiodePart, ROOM};
 pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
 pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
+pub use preferred::{E12, preferred_ohms};
 pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
 pub use wire::{
