@@ -153,6 +153,10 @@ impl Circuit {
         let port = &assembly.port;
         for (id, contact) in &port.contacts {
             let leg = Leg::port(*id);
+            // What is neither read nor joined is the machine's own affair.
+            if contact.action().is_none() && assembly.lead.joined(leg).next().is_none() {
+                continue;
+            }
             match &contact.role {
                 PortRole::Return => {
                     self.nodes.insert(leg, Node::GROUND);

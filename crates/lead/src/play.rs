@@ -37,17 +37,15 @@ impl PlayMap {
     }
 }
 
-/// Returns the map that needs no words: directions to directions, then the controller's fire order
-/// against the port's. Surplus buttons are lost, never doubled.
+/// Returns the map that needs no words: the controller's fire order against the port's, and all else, such as
+/// `up` and `start`, to its namesake. Surplus buttons are lost, never doubled.
 pub fn default_map(controller: &Controller, port: &Port) -> PlayMap {
     let mut play = PlayMap::default();
     let mut fires = controller.fire_order.iter();
     for action in port.actions() {
         let namesake = |control: &&Control| control.as_str() == action.as_str();
-        if action.direction().is_some() {
+        if !port.fire_order.contains(action) {
             play.set(action.clone(), controller.controls().into_iter().find(namesake).cloned());
-        } else if !port.fire_order.contains(action) {
-            play.set(action.clone(), None);
         }
     }
     for action in &port.fire_order {

@@ -143,24 +143,21 @@ impl Guard {
 
     /// The largest current of one direction, counted above zero.
     fn amps(&self, circuit: &Circuit, network: &Spread, extreme: Extreme, limit: Limit) -> AmpsBound {
+        let sources = || self.sources.iter().flat_map(|leg| circuit.sources(*leg));
+        // Where rough bounds are enough, exact ones would tell nobody more.
+        let rough = sources().try_fold(Amps::ZERO, |sum, id| Some(sum + network.source_amps_roughly(*id)?));
+        if let Some(rough) = rough.filter(|rough| *rough <= limit.amps) {
+            return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
+        }
         let mut sum = AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
-        for id in self.sources.iter().flat_map(|leg| circuit.sources(*leg)) {
-            // Where a rough bound is enough, an exact one would tell nobody more.
-            let rough = network.source_amps_roughly(*id);
-            let enough = sum.guaranteed.zip(rough).is_some_and(|(sum, rough)| sum + rough <= limit.amps);
-            let one = if enough {
-                AmpsBound { attained: Some(Amps::ZERO), guaranteed: rough }
-            } else {
-                let none = AmpsBound { attained: None, guaranteed: None };
-                let bound = network.source_amps(*id, extreme).unwrap_or(none);
-                let size =
-                    |amps: Amps| if extreme == Extreme::Highest { amps } else { -amps }.max(Amps::ZERO);
-                AmpsBound { attained: bound.attained.map(size), guaranteed: bound.guaranteed.map(size) }
-            };
+        for id in sources() {
+            let none = AmpsBound { attained: None, guaranteed: None };
+            let one = network.source_amps(*id, extreme).unwrap_or(none);
+            let size = |amps: Amps| if extreme == Extreme::Highest { amps } else { -amps }.max(Amps::ZERO);
             sum = AmpsBound {
                 // Extremes of several sources need not come together; the largest of them does occur.
-                attained: sum.attained.zip(one.attained).map(|(a, b)| a.max(b)),
-                guaranteed: sum.guaranteed.zip(one.guaranteed).map(|(a, b)| a + b),
+                attained: sum.attained.zip(one.attained.map(size)).map(|(a, b)| a.max(b)),
+                guaranteed: sum.guaranteed.zip(one.guaranteed.map(size)).map(|(a, b)| a + b),
             };
         }
         sum
