@@ -7,12 +7,12 @@ mod alone;
 mod plugged;
 mod told;
 
-use solderside_lead::{Assembly, EndId, Unbuilt};
+use solderside_lead::{Assembly, End, EndId, Unbuilt};
 use solderside_profile::{Action, Control, Controller, Port};
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
-use crate::prove::weigh;
+use crate::prove::judge_until_harm;
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -67,7 +67,7 @@ pub struct Fitting {
     pub actions_lost: Vec<Action>,
     /// What else differs, a clause each: "`up` moves `left`".
     pub differs: Vec<String>,
-    /// What there is to say of it, the worst first.
+    /// What there is to say of it, the worst first; of a place where it harms, no more than that takes.
     pub findings: Vec<Finding>,
 }
 
@@ -112,24 +112,25 @@ pub fn fits(
         .filter(|other| other.is_another(assembly))
         .map(|other| fitting(assembly, &own, other))
         .collect::<Result<Vec<_>, _>>()?;
+    fittings.extend(tied(assembly, ports));
     fittings.sort_by(|a, b| {
-        let key = |fitting: &Fitting| (fitting.fit, fitting.verdict != Verdict::Harms, fitting.end);
-        key(a).cmp(&key(b)).then_with(|| a.name.cmp(&b.name))
+        let key = |fitting: &Fitting| (fitting.fit, fitting.verdict != Verdict::Harms);
+        key(a).cmp(&key(b)).then_with(|| a.name.cmp(&b.name)).then(a.end.cmp(&b.end))
     });
     Ok(fittings)
 }
 
 fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fitting, Unbuilt> {
     let mut here = other.plugged(assembly);
-    let performs = performed(&here)?;
+    let mut performs = performed(&here)?;
     here.lead.play = play_map(&here, &performs);
-    let (judgement, readings, _) = weigh(&here)?;
+    let (judgement, readings) = judge_until_harm(&here)?;
     let place = match other {
         Other::Controller(..) => Place::Controller,
         Other::Port(port) if port.hazard.is_some() => Place::Hazard,
         Other::Port(_) => Place::Machine,
     };
-    let compared = told::Compared::of(assembly, own, &performs, other);
+    let compared = told::Compared::of([assembly, &here], own, &performs, other);
     let fit = if place == Place::Hazard || !judgement.verdict.is_sound() || performs.is_empty() {
         Fit::Never
     } else if compared.is_all() {
@@ -144,7 +145,7 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
     let worst = judgement.findings.first().filter(|finding| finding.severity > Severity::Note);
     let open = judgement.findings.iter().find(|finding| finding.is_open());
     let (reason, figures) = match fit {
-        Fit::Never => told::never(&here, worst.or(open), is_harmless),
+        Fit::Never => told::never(&here, worst.or(open), judgement.verdict, is_harmless),
         Fit::InPart | Fit::Works => told::sound(&compared, &readings.actions(&here)?, worst),
     };
     Ok(Fitting {
@@ -160,7 +161,21 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
         controls_lost: compared.controls_lost,
         actions_lost: compared.actions_lost,
         differs: compared.differs,
-        play: performs.into_iter().collect(),
+        play: here
+            .joined_controls()
+            .into_iter()
+            .filter_map(|control| performs.remove_entry(&control))
+            .collect(),
         findings: judgement.findings,
     })
+}
+
+/// Sockets of machines that take an end that is for a controller. They are never tried: the proof knows one machine.
+fn tied(assembly: &Assembly, ports: &[Port]) -> Vec<Fitting> {
+    let ends = assembly.lead.ends.iter().filter(|end| end.id != EndId::Port);
+    let takes = |end: &End| {
+        let connector = end.connector;
+        ports.iter().filter(move |port| connector.mates_with(&port.connector))
+    };
+    ends.flat_map(|end| takes(end).map(|port| told::tied(end.id, port))).collect()
 }

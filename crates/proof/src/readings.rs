@@ -182,7 +182,7 @@ pub(crate) fn is_fed(assembly: &Assembly) -> bool {
 
 impl Readings {
     /// No reading of any action.
-    fn untold() -> Self {
+    pub(crate) fn untold() -> Self {
         Self { samples: 0, worst: BTreeMap::new(), truth: Vec::new(), findings: Vec::new() }
     }
 

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_proof::{Fit, Fitting};
+use solderside_proof::{Fit, Fitting, Verdict};
 
 use crate::answer::{Reply, Status};
 use crate::elsewhere::Elsewhere;
@@ -63,8 +63,9 @@ fn block(page: &mut Page, heading: &str, elsewhere: &Elsewhere, fit: Fit) {
     if fittings.peek().is_some() {
         page.heading(heading);
     }
-    for Fitting { name, title, place, reason, .. } in fittings {
-        page.line(format!("  {name}: {title} ({})", place.as_str()));
+    for Fitting { name, title, place, verdict, reason, .. } in fittings {
+        let harms = if *verdict == Verdict::Harms { ": it HARMS" } else { "" };
+        page.line(format!("  {name}: {title} ({}){harms}", place.as_str()));
         page.paragraph("      ", reason);
     }
 }

@@ -1,11 +1,12 @@
 //! What comes of it, in one line.
 
-use solderside_lead::Assembly;
-use solderside_profile::{Action, Control};
+use solderside_lead::{Assembly, EndId};
+use solderside_profile::{Action, Control, Port};
 
 use super::alone::Performed;
 use super::plugged::Other;
-use crate::finding::{Figure, Finding};
+use super::{Fit, Fitting, Place};
+use crate::finding::{Figure, Finding, Verdict};
 use crate::readings::ActionProof;
 use crate::words::names;
 
@@ -21,7 +22,13 @@ pub(super) struct Compared {
 }
 
 impl Compared {
-    pub(super) fn of(assembly: &Assembly, own: &Performed, here: &Performed, other: Other<'_>) -> Self {
+    /// Compares the lead's own assembly, and what is performed there, with that of the other place.
+    pub(super) fn of(
+        [assembly, plugged]: [&Assembly; 2],
+        own: &Performed,
+        here: &Performed,
+        other: Other<'_>,
+    ) -> Self {
         let mut compared = match other {
             Other::Port(_) => Self {
                 controls_lost: of_controls(assembly, |control| {
@@ -42,9 +49,11 @@ impl Compared {
                     .map_or_else(String::new, |controller| format!("with {}", controller.title)),
             },
         };
-        for (control, actions) in here {
-            let before = own.get(control).map_or(&[][..], Vec::as_slice);
-            compared.compare(control, before, actions);
+        for control in plugged.joined_controls() {
+            let [before, now] = [own, here].map(|all| all.get(&control).map_or(&[][..], Vec::as_slice));
+            if !now.is_empty() {
+                compared.compare(&control, before, now);
+            }
         }
         compared
     }
@@ -102,7 +111,12 @@ fn actions(assembly: &Assembly, own: &Performed, here: &Performed) -> Vec<Action
 }
 
 /// Why a lead must not go there, and the figures behind it.
-pub(super) fn never(here: &Assembly, worst: Option<&Finding>, is_harmless: bool) -> (String, Vec<Figure>) {
+pub(super) fn never(
+    here: &Assembly,
+    worst: Option<&Finding>,
+    verdict: Verdict,
+    is_harmless: bool,
+) -> (String, Vec<Figure>) {
     let found = worst.map(|finding| finding.text.clone());
     let reason = match (&here.port.hazard, found) {
         (Some(hazard), Some(found)) => format!("{hazard}; {found}"),
@@ -110,8 +124,37 @@ pub(super) fn never(here: &Assembly, worst: Option<&Finding>, is_harmless: bool)
         (None, Some(found)) => found,
         (None, None) => "nothing that is pressed reads".to_owned(),
     };
-    let reason = if is_harmless { format!("{reason}; it does no harm") } else { reason };
-    (reason, worst.map_or_else(Vec::new, |finding| finding.figures.clone()))
+    let harm = if is_harmless {
+        "; it does no harm"
+    } else if verdict == Verdict::Harms || here.port.hazard.is_some() {
+        ""
+    } else {
+        "; that it does no harm is not proved"
+    };
+    (reason + harm, worst.map_or_else(Vec::new, |finding| finding.figures.clone()))
+}
+
+/// A machine's socket that takes an end for a controller.
+pub(super) fn tied(end: EndId, port: &Port) -> Fitting {
+    let what = port.hazard.as_ref().map_or_else(String::new, |hazard| format!("{hazard}; "));
+    Fitting {
+        name: port.name.clone(),
+        title: port.title.clone(),
+        place: if port.hazard.is_some() { Place::Hazard } else { Place::Machine },
+        end,
+        fit: Fit::Never,
+        verdict: Verdict::Unproved,
+        is_harmless: false,
+        reason: format!(
+            "{what}it takes the end that is for a controller, and would tie two machines together"
+        ),
+        figures: Vec::new(),
+        play: Vec::new(),
+        controls_lost: Vec::new(),
+        actions_lost: Vec::new(),
+        differs: Vec::new(),
+        findings: Vec::new(),
+    }
 }
 
 /// What a sound lead does there, and how narrowly.
@@ -133,7 +176,7 @@ pub(super) fn sound(
     let margins = actions.iter().filter_map(|action| Some((action.margin?, &action.action)));
     match margins.min_by(|(a, _), (b, _)| a.get().total_cmp(&b.get())) {
         Some((margin, action)) => (
-            format!("{told}; `{action}` keeps {margin} of margin, the others more"),
+            format!("{told}; the narrowest margin is {margin} (`{action}`)"),
             vec![Figure::volts("margin_volts", margin)],
         ),
         None => (told, Vec::new()),
