@@ -3,6 +3,7 @@
 mod compare;
 mod design;
 mod explain;
+mod fits;
 mod guide;
 mod play;
 mod prove;
@@ -38,6 +39,7 @@ Examples:
   solderside shelf                       what there is
   solderside show nine-pin-one-fire      what is known of a port
   solderside design heron-stick plover   a lead between the two
+  solderside fits heron-stick teal       where else that lead may go, and where never
   solderside explain power-pulled-up     what a finding means
 
 Exit codes: 0 sound; 1 a `fail` or a `harm` was found, or there is no sound lead; 2 the input or the
@@ -69,6 +71,7 @@ enum Command {
     Show(show::ShowArgs),
     Design(design::DesignArgs),
     Prove(prove::ProveArgs),
+    Fits(fits::FitsArgs),
     Guide(guide::GuideArgs),
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
@@ -99,6 +102,7 @@ impl Command {
             Self::Show(args) => args.run(shelf),
             Self::Design(args) => args.run(shelf),
             Self::Prove(args) => args.run(shelf),
+            Self::Fits(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),

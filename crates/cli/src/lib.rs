@@ -8,6 +8,7 @@
 
 mod answer;
 mod commands;
+mod elsewhere;
 mod page;
 mod report;
 mod shelf;

@@ -7,6 +7,7 @@ mod compare;
 mod design;
 mod error;
 mod explain;
+mod fits;
 mod guide;
 mod lead;
 mod play;
@@ -21,6 +22,7 @@ pub use compare::Compare;
 pub use design::Design;
 pub use error::{ErrorAnswer, Mistake};
 pub use explain::{Explain, Explained};
+pub use fits::Fits;
 pub use guide::Guide;
 pub use lead::Lead;
 pub use play::Play;
@@ -38,6 +40,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("design", schema::<Design>()),
         ("error", schema::<ErrorAnswer>()),
         ("explain", schema::<Explain>()),
+        ("fits", schema::<Fits>()),
         ("guide", schema::<Guide>()),
         ("lead", solderside_lead::lead_schema()),
         ("play", schema::<Play>()),

@@ -213,7 +213,14 @@ impl Circuit {
                     let level = step.drives.get(id).copied().unwrap_or(Level::Released);
                     self.take_output(leg, *family, level, port.rail)?;
                 }
-                PortRole::Pot | PortRole::Unused => {}
+                // The machine discharges it through a transistor, taken as the output of a port of the same age
+                // (assumed, no source).
+                PortRole::Pot => {
+                    if step.drives.get(id) == Some(&Level::Low) {
+                        self.take_output(leg, LogicFamily::NmosPort, Level::Low, port.rail)?;
+                    }
+                }
+                PortRole::Unused => {}
             }
         }
         Ok(())

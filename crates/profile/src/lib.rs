@@ -18,6 +18,7 @@ mod fact;
 mod failure;
 mod file_quantity;
 mod fingerprint;
+mod gap;
 mod heading;
 mod library;
 mod port;
@@ -39,6 +40,7 @@ pub use document::{Reading, Table, describe, read};
 pub use fact::Fact;
 pub use failure::Failure;
 pub use file_quantity::FileQuantity;
+pub use gap::Gap;
 pub use heading::{FORMAT, Heading, Kind, Origin, heading};
 pub use library::{Entry, Library};
 pub use port::{

@@ -21,8 +21,11 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
     findings.extend(crowded_cups(assembly));
     findings.extend(idle_joins(assembly));
     findings.extend(stale(assembly));
-    findings.extend(commons(assembly));
-    findings.extend(lost(assembly));
+    // A socket that is none for a controller reads nothing, so nothing can be missed or lost there.
+    if assembly.port.hazard.is_none() {
+        findings.extend(commons(assembly));
+        findings.extend(lost(assembly));
+    }
     findings
 }
 
@@ -109,6 +112,14 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
             let theirs = assembly.port_contact(leg).map(|contact| &contact.role);
             let ours = assembly.controller_contact(leg).map(|contact| &contact.role);
             let (code, severity, what, remedy) = match (theirs, ours) {
+                // A button to the return only empties what is charged there; some machines read one so.
+                (Some(PortRole::Pot), _) if is_button(assembly, leg) => (
+                    Code::DrivePot,
+                    Severity::Note,
+                    "an analogue input, which measures a resistance: a button does nothing there",
+                    "take the join out, or give the contact an action in a profile of your own if the machine reads a \
+                     button there",
+                ),
                 (Some(PortRole::Pot), _) => (
                     Code::DrivePot,
                     Severity::Fail,
@@ -146,6 +157,16 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Whether nothing but buttons of a controller is tied to a leg.
+fn is_button(assembly: &Assembly, leg: Leg) -> bool {
+    let mut others =
+        assembly.lead.reach(leg).into_iter().filter(|other| *other != leg && other.part_id().is_none());
+    others.all(|other| {
+        let role = assembly.controller_contact(other).map(|contact| &contact.role);
+        matches!(role, Some(ControllerRole::Control(_)))
+    })
 }
 
 fn stale(assembly: &Assembly) -> Vec<Finding> {

@@ -95,7 +95,7 @@ fn distinct(assembly: &Assembly) -> Vec<Step> {
     steps
 }
 
-/// Each line that the machine can also drive, at each level.
+/// Each line that the machine can also drive, at each level, and each analogue input while it is discharged.
 fn adverse(assembly: &Assembly) -> Vec<Step> {
     let mut steps = Vec::new();
     for (id, contact) in &assembly.port.contacts {
@@ -104,16 +104,29 @@ fn adverse(assembly: &Assembly) -> Vec<Step> {
         if assembly.lead.joined(leg).next().is_none() {
             continue;
         }
+        let adverse = |name: String, level: Level| Step {
+            name,
+            drives: [(*id, level)].into(),
+            samples: Some(Vec::new()),
+            ..Step::default()
+        };
         for level in contact.driven.map_or(&[][..], |driven| driven.levels()) {
-            steps.push(Step {
-                name: format!("{leg} driven {}", level.as_str()),
-                drives: [(*id, *level)].into(),
-                samples: Some(Vec::new()),
-                ..Step::default()
-            });
+            steps.push(adverse(format!("{leg} driven {}", level.as_str()), *level));
+        }
+        if is_discharged(assembly, leg) {
+            steps.push(adverse(format!("{leg} discharged"), Level::Low));
         }
     }
     steps
+}
+
+/// Whether a leg is an analogue input that the lead ties to something else than a pot. A pot is what the machine
+/// expects there, and how near to a wire it comes at its stop is between the two.
+pub(crate) fn is_discharged(assembly: &Assembly, leg: Leg) -> bool {
+    let is_pot = |leg: &Leg| matches!(ours(assembly, *leg), Some(ControllerRole::Pot(_)));
+    theirs(assembly, leg) == Some(&PortRole::Pot)
+        && assembly.lead.joined(leg).next().is_some()
+        && !assembly.lead.reach(leg).iter().any(is_pot)
 }
 
 fn ours(assembly: &Assembly, leg: Leg) -> Option<&ControllerRole> {

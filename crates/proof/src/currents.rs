@@ -7,7 +7,7 @@ use solderside_quantity::Amps;
 use solderside_trade::LogicFamily;
 
 use crate::code::Code;
-use crate::conditions::Condition;
+use crate::conditions::{Condition, is_discharged};
 use crate::finding::{Figure, Finding, Severity};
 use crate::loads::Load;
 use crate::words::{place, while_pressed};
@@ -84,6 +84,11 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let family = contact.driven.and(assembly.port.inputs.get(input)).map(|input| input.family);
                 let (source, sink) = family.map_or((None, None), of_family);
                 ("input", own_source.or(source), own_sink.or(sink), Code::DriveOverload)
+            }
+            // What may flow into an analogue input while it is discharged, nobody publishes.
+            PortRole::Pot if is_discharged(assembly, leg) => {
+                let limit = Limit { amps: LogicFamily::NmosPort.sink_limit().value, stated: false };
+                ("pot", own_source, own_sink.or(Some(limit)), Code::DrivePot)
             }
             PortRole::Return | PortRole::Pot | PortRole::Unused => continue,
         };

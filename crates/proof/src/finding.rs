@@ -166,6 +166,11 @@ impl Finding {
         self
     }
 
+    /// Whether it leaves open what no argument covers.
+    pub(crate) const fn is_open(&self) -> bool {
+        matches!(self.code, Code::ReadUnproved | Code::DriveUnproved)
+    }
+
     pub(crate) fn remedy(mut self, remedy: impl Into<String>) -> Self {
         self.remedy = remedy.into();
         self

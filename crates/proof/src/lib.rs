@@ -3,6 +3,7 @@
 //!
 //! [`prove()`] takes an [`Assembly`](solderside_lead::Assembly) and gives a [`Proof`]: a verdict, the
 //! findings with their codes, each action's worst readings, and the range over which the verdict holds.
+//! [`fits()`] asks the same of the lead with other things plugged into it.
 //!
 //! This crate proposes nothing and draws nothing; it judges what it is given.
 
@@ -13,6 +14,7 @@ mod currents;
 mod divider;
 mod feed;
 mod finding;
+mod fits;
 mod holds;
 mod loads;
 mod prove;
@@ -23,6 +25,7 @@ mod words;
 
 pub use code::{Code, explanation};
 pub use finding::{Figure, Finding, Severity, Verdict};
+pub use fits::{Fit, Fitting, Place, fits};
 pub use holds::Holds;
 pub use loads::Load;
 pub use prove::{Judgement, Proof, judge, prove};

@@ -7,7 +7,7 @@ use solderside_quantity::Amps;
 use crate::conditions::{Condition, conditions};
 use crate::currents::{Carried, Guard, guards};
 use crate::feed::feed;
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 use crate::readings::in_order;
 use crate::voltages::voltages;
 
@@ -32,18 +32,30 @@ pub(crate) struct Loads {
     pub(crate) findings: Vec<Finding>,
 }
 
+/// How far the checks go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Until {
+    /// All the way.
+    End,
+    /// To the first network in which a limit of a current is exceeded: enough to say that a lead harms.
+    Harm,
+}
+
 /// Checks everything that has a limit.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn loads(assembly: &Assembly) -> Result<Loads, Unbuilt> {
+pub(crate) fn loads(assembly: &Assembly, until: Until) -> Result<Loads, Unbuilt> {
     let mut found = Loads { points: 0, carried: Vec::new(), findings: Vec::new() };
     let guards = guards(assembly);
     let conditions = conditions(assembly);
     // A contact that was told once is not told again for each conductor that may be open.
     let mut told = vec![false; guards.len()];
     for condition in &conditions {
-        let most = currents(assembly, condition, &guards, &mut told, &mut found)?;
+        let most = currents(assembly, condition, &guards, &mut told, until, &mut found)?;
+        if until == Until::Harm && found.harm() {
+            return Ok(found);
+        }
         if condition.is_sound() {
             found.carried = guards.iter().zip(most).map(|(guard, amps)| guard.load(amps)).collect();
         }
@@ -68,6 +80,7 @@ fn currents(
     condition: &Condition,
     guards: &[Guard],
     told: &mut [bool],
+    until: Until,
     found: &mut Loads,
 ) -> Result<Vec<Amps>, Unbuilt> {
     let mut most = vec![Amps::ZERO; guards.len()];
@@ -77,6 +90,10 @@ fn currents(
             found.points += 1;
             let network = circuit.in_state(state);
             for ((guard, most), told) in guards.iter().zip(&mut most).zip(told.iter_mut()) {
+                // Told once, it is looked at again only for the most that the sound lead carries.
+                if *told && !condition.is_sound() {
+                    continue;
+                }
                 match guard.carried(&circuit, &network) {
                     Carried::Within(amps) => *most = most.max(amps),
                     Carried::Beyond(amps, limit) => {
@@ -99,7 +116,17 @@ fn currents(
                     }
                 }
             }
+            if until == Until::Harm && found.harm() {
+                return Ok(most);
+            }
         }
     }
     Ok(most)
+}
+
+impl Loads {
+    /// Whether something is harmed.
+    pub(crate) fn harm(&self) -> bool {
+        self.findings.iter().any(|finding| finding.severity == Severity::Harm)
+    }
 }

@@ -4,10 +4,9 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
 use crate::build;
-use crate::code::Code;
 use crate::finding::{Finding, Verdict};
 use crate::holds::{Holds, holds};
-use crate::loads::{Load, Loads, loads};
+use crate::loads::{Load, Loads, Until, loads};
 use crate::readings::{ActionProof, Readings, TruthRow, readings};
 use crate::standing::{Standing, standings};
 
@@ -78,20 +77,34 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
 
 fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     let mut readings = readings(assembly)?;
-    let mut loads = loads(assembly)?;
+    let mut loads = loads(assembly, Until::End)?;
+    let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
+    Ok((judgement(assembly, found, &readings.truth), readings, loads))
+}
+
+/// Judges a lead as far as it takes to know that it harms: of a lead that does, the readings stay untold.
+///
+/// # Errors
+/// As [`prove`].
+pub(crate) fn judge_until_harm(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
+    let mut loads = loads(assembly, Until::Harm)?;
+    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly)? };
+    let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
+    Ok((judgement(assembly, found, &readings.truth), readings))
+}
+
+fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) -> Judgement {
     let mut findings = build::findings(assembly);
-    findings.append(&mut readings.findings);
-    findings.append(&mut loads.findings);
-    findings.extend(build::opposites(&readings.truth));
+    findings.extend(found.into_iter().flatten());
+    findings.extend(build::opposites(truth));
     // The worst first, then by code; the contact decides among equals.
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
-    let unproved =
-        findings.iter().any(|finding| matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved));
+    let unproved = findings.iter().any(Finding::is_open);
     let verdict = findings
         .iter()
         .map(|finding| Verdict::from(finding.severity))
         .chain(unproved.then_some(Verdict::Unproved))
         .max()
         .unwrap_or(Verdict::Works);
-    Ok((Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }, readings, loads))
+    Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }
 }

@@ -116,12 +116,12 @@ struct Spot {
 }
 
 /// A sample with its reading.
-struct Read<'a> {
+pub(crate) struct Read<'a> {
     sample: Sample<'a>,
     thresholds: Thresholds,
     /// Never passed; none if nothing holds the node.
     volts: Option<Volts>,
-    grade: Grade,
+    pub(crate) grade: Grade,
 }
 
 /// Reads everything.
@@ -171,7 +171,7 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
 
 /// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever
 /// their clamps let through, and the lead fails for that.
-fn is_fed(assembly: &Assembly) -> bool {
+pub(crate) fn is_fed(assembly: &Assembly) -> bool {
     assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)).all(|(end, controller)| {
         let supply = controller.supply().map(|contact| Leg { end, contact });
         supply.into_iter().flat_map(|leg| assembly.lead.joined(leg)).any(|leg| {
@@ -182,7 +182,7 @@ fn is_fed(assembly: &Assembly) -> bool {
 
 impl Readings {
     /// No reading of any action.
-    fn untold() -> Self {
+    pub(crate) fn untold() -> Self {
         Self { samples: 0, worst: BTreeMap::new(), truth: Vec::new(), findings: Vec::new() }
     }
 
@@ -269,7 +269,7 @@ pub(crate) fn in_order(assembly: &Assembly, state: &State) -> Vec<Control> {
     controls.filter(|control| state.contains(*control)).cloned().collect()
 }
 
-fn samples_of<'a>(
+pub(crate) fn samples_of<'a>(
     assembly: &'a Assembly,
     state: &'a State,
     step: &'a Step,
@@ -289,7 +289,12 @@ fn samples_of<'a>(
     })
 }
 
-fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sample<'a>) -> Read<'a> {
+pub(crate) fn read<'a>(
+    assembly: &Assembly,
+    circuit: &Circuit,
+    network: &Spread,
+    sample: Sample<'a>,
+) -> Read<'a> {
     let levels = sample.input.family.levels_at(assembly.port.rail);
     let wanted = sample.wanted();
     let extreme = wanted.worst();

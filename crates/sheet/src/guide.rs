@@ -35,7 +35,7 @@ use crate::words::{clean, count, listed, theirs};
 use frame::{Section, contents, sections};
 
 pub use changes::Changes;
-pub use elsewhere::{Elsewhere, Fit, Place};
+pub use elsewhere::Elsewhere;
 
 /// The browser is told to let nothing in but what stands in the page.
 const LOADS_NOTHING: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'";

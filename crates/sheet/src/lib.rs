@@ -16,4 +16,4 @@ mod shelf;
 
 pub use colouring::{Colouring, Core};
 pub use drawing::{drawing, end_drawing};
-pub use guide::{Changes, Elsewhere, Fit, GuideOptions, Place, guide};
+pub use guide::{Changes, Elsewhere, GuideOptions, guide};

@@ -8,6 +8,7 @@ use solderside_proof::Proof;
 use solderside_sheet::{Colouring, GuideOptions, drawing, guide};
 
 use crate::answer::{Reply, Status};
+use crate::elsewhere::Elsewhere;
 use crate::page::Page;
 use crate::report;
 use crate::shelf::Shelf;
@@ -63,7 +64,9 @@ impl GuideArgs {
             let wire = Guide::new(name, &proof, Vec::new());
             return Ok(Reply::new(Status::Found, page.finish(), &wire));
         }
-        let written = self.write(&assembly, &proof)?;
+        let elsewhere = Elsewhere::of(&assembly, &shelf)?.for_guide();
+        let options = GuideOptions { elsewhere, ..GuideOptions::default() };
+        let written = self.write(&assembly, &proof, &options)?;
         for file in &written {
             page.line(format!("written: {file}"));
         }
@@ -71,12 +74,14 @@ impl GuideArgs {
     }
 
     /// Writes the files, none of them where one may not be written; returns where.
-    fn write(&self, assembly: &Assembly, proof: &Proof) -> Result<Vec<String>, Trouble> {
+    fn write(
+        &self,
+        assembly: &Assembly,
+        proof: &Proof,
+        options: &GuideOptions,
+    ) -> Result<Vec<String>, Trouble> {
         let default = || format!("{}-guide.html", assembly.lead.name).into();
-        let mut files = vec![(
-            self.out.clone().unwrap_or_else(default),
-            guide(assembly, proof, &GuideOptions::default()),
-        )];
+        let mut files = vec![(self.out.clone().unwrap_or_else(default), guide(assembly, proof, options))];
         if let Some(file) = &self.drawing {
             files.push((file.clone(), drawing(assembly, &Colouring::usual(assembly))));
         }

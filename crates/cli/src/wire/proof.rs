@@ -201,7 +201,7 @@ impl From<&domain::Finding> for Finding {
             severity: finding.severity.as_str(),
             contacts: texts(&finding.legs),
             text: finding.text.clone(),
-            figures: finding.figures.iter().map(|figure| (figure.name, nine_digits(figure.value))).collect(),
+            figures: figures(&finding.figures),
             state: finding.state.as_deref().map(texts),
             step: finding.step.clone(),
             remedy: finding.remedy.clone(),
@@ -277,8 +277,13 @@ impl From<&domain::Load> for Load {
     }
 }
 
-fn texts<T: ToString>(items: &[T]) -> Vec<String> {
+pub(super) fn texts<T: ToString>(items: &[T]) -> Vec<String> {
     items.iter().map(T::to_string).collect()
+}
+
+/// Figures by their names.
+pub(super) fn figures(figures: &[domain::Figure]) -> BTreeMap<&'static str, f64> {
+    figures.iter().map(|figure| (figure.name, nine_digits(figure.value))).collect()
 }
 
 /// A quantity as scripts read it.

@@ -1,7 +1,7 @@
 //! Where else the lead fits, and where it must never go; found out by others, told here.
 
 use maud::{Markup, html};
-use solderside_proof::Figure;
+use solderside_proof::{Figure, Fit, Place};
 
 use super::Subject;
 use super::findings;
@@ -22,50 +22,6 @@ pub struct Elsewhere {
     pub reason: String,
     /// The figures behind it.
     pub figures: Vec<Figure>,
-}
-
-/// What one of the lead's connectors goes into.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
-    /// A controller, at the controller end.
-    Controller,
-    /// A machine's port, at the port end.
-    Machine,
-    /// A connector that mates with one of the lead's and is no controller port at all.
-    Hazard,
-}
-
-/// What comes of a lead at another place, the worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fit {
-    /// It can damage something.
-    Never,
-    /// Nothing is damaged, and something does not work.
-    InPart,
-    /// It works there as well.
-    Works,
-}
-
-impl Place {
-    /// Returns the words of the page.
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Controller => "controller",
-            Self::Machine => "machine",
-            Self::Hazard => "no controller port",
-        }
-    }
-}
-
-impl Fit {
-    /// Returns the words of the page.
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Never => "NEVER",
-            Self::InPart => "works in part",
-            Self::Works => "works",
-        }
-    }
 }
 
 /// None where nobody has looked.
@@ -92,7 +48,7 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
                 h3 { "Never plug it into these, though it fits" }
                 ul { @for entry in &never {
                     li {
-                        strong { (Fit::Never.as_str()) ": " (clean(&entry.title)) } " (" (entry.place.as_str()) "). "
+                        strong { "NEVER: " (clean(&entry.title)) } " (" (entry.place.as_str()) "). "
                         (why(subject, entry))
                     }
                 } }

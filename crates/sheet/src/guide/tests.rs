@@ -2,7 +2,7 @@
 
 use solderside_lead::EndId;
 use solderside_profile::{Action, Control};
-use solderside_proof::{Figure, prove};
+use solderside_proof::{Figure, Fit, Place, prove};
 
 use super::*;
 use crate::drawing::far_row_first;

@@ -1,0 +1,87 @@
+//! `fits`: where else a lead may go, and where it must never be.
+
+use std::path::Path;
+
+use clap::Args;
+use solderside_proof::{Fit, Fitting, Verdict};
+
+use crate::answer::{Reply, Status};
+use crate::elsewhere::Elsewhere;
+use crate::page::Page;
+use crate::report;
+use crate::shelf::Shelf;
+use crate::subject::SubjectArgs;
+use crate::trouble::Trouble;
+use crate::wire::Fits;
+
+const USAGE: &str = "\
+solderside fits [OPTIONS] <LEAD>
+       solderside fits [OPTIONS] <CONTROLLER> <PORT>";
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside fits heron-stick-to-plover          a lead of the shelf
+  solderside fits leads/my-own.toml              a lead by its file
+  solderside fits heron-stick teal               the lead that would be designed
+
+Exit codes: 0 it is answered, whatever the answer is; 2 the input was wrong.";
+
+/// Prove a lead with everything else that takes one of its connectors
+///
+/// Every controller with that plug, every port and every other socket of the catalogue and the shelf is tried in
+/// the proof: the lead works there, works in part, or must never go there. What the controls do there follows from
+/// the joins.
+#[derive(Debug, Args)]
+#[command(override_usage = USAGE, after_long_help = EXAMPLES)]
+pub struct FitsArgs {
+    #[command(flatten)]
+    subject: SubjectArgs,
+}
+
+impl FitsArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, &self.subject.names)?;
+        let (assembly, proof) = self.subject.proved(&shelf)?;
+        let elsewhere = Elsewhere::of(&assembly, &shelf)?;
+        let mut page = Page::default();
+        page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
+        block(&mut page, "NEVER plug it in here, though it fits", &elsewhere, Fit::Never);
+        block(&mut page, "Works in part", &elsewhere, Fit::InPart);
+        block(&mut page, "Works", &elsewhere, Fit::Works);
+        if elsewhere.fittings.is_empty() {
+            page.line("");
+            page.line("Nothing else in the catalogue or on the shelf takes its connectors.");
+        }
+        not_looked_at(&mut page, &elsewhere);
+        let wire = Fits::new(&assembly.lead, proof.verdict, &elsewhere);
+        Ok(Reply::new(Status::Sound, page.finish(), &wire))
+    }
+}
+
+fn block(page: &mut Page, heading: &str, elsewhere: &Elsewhere, fit: Fit) {
+    let mut fittings = elsewhere.that(fit).peekable();
+    if fittings.peek().is_some() {
+        page.heading(heading);
+    }
+    for Fitting { name, title, place, verdict, reason, .. } in fittings {
+        let harms = if *verdict == Verdict::Harms { ": it HARMS" } else { "" };
+        page.line(format!("  {name}: {title} ({}){harms}", place.as_str()));
+        page.paragraph("      ", reason);
+    }
+}
+
+/// Silence must not be taken for safety.
+fn not_looked_at(page: &mut Page, elsewhere: &Elsewhere) {
+    page.heading("Not looked at");
+    for name in &elsewhere.unreadable {
+        page.paragraph("  ", &format!("{name}: its file has mistakes, which `solderside show {name}` tells"));
+    }
+    for gap in &elsewhere.gaps {
+        page.line(format!("  {}: not in the catalogue yet", gap.title));
+        page.paragraph("      ", gap.caution);
+    }
+    page.paragraph(
+        "  ",
+        "What is not named above has not been looked at, though its connector may fit: do not plug it in on trust.",
+    );
+}

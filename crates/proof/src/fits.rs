@@ -1,0 +1,181 @@
+//! Where else a lead fits: every other thing that takes one of its connectors, each proved.
+//!
+//! Nobody has wished for anything there, so the play map follows from the joins: a control performs what it makes the
+//! machine read. The proof with that map says whether it does so for sure, in all combinations, and without harm.
+
+mod alone;
+mod plugged;
+mod told;
+
+use solderside_lead::{Assembly, End, EndId, Unbuilt};
+use solderside_profile::{Action, Control, Controller, Port};
+
+use crate::code::Code;
+use crate::finding::{Figure, Finding, Severity, Verdict};
+use crate::prove::judge_until_harm;
+use alone::{Performed, performed, play_map};
+use plugged::Other;
+
+/// What comes of a lead at another place, the worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fit {
+    /// It must not go there: it harms, or nothing covers that it does not, or it does not work.
+    Never,
+    /// It is sound there, but something is lost or does something else.
+    InPart,
+    /// All that it does at its own place it does there as well.
+    Works,
+}
+
+/// What one of the lead's connectors goes into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// A controller, at a controller end.
+    Controller,
+    /// A machine's port, at the port end.
+    Machine,
+    /// A socket that is none for a controller.
+    Hazard,
+}
+
+/// What comes of the lead with one other thing plugged in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fitting {
+    /// The profile's name.
+    pub name: String,
+    /// What it is called on paper.
+    pub title: String,
+    /// What it is.
+    pub place: Place,
+    /// The end of the lead that goes into it.
+    pub end: EndId,
+    /// What comes of it.
+    pub fit: Fit,
+    /// What the proof there comes to.
+    pub verdict: Verdict,
+    /// Whether nothing is damaged, whatever else comes of it. Never said of a hazard.
+    pub is_harmless: bool,
+    /// Why, in one line.
+    pub reason: String,
+    /// The figures behind it.
+    pub figures: Vec<Figure>,
+    /// What the controls do there, each with its actions; those that do nothing are left out.
+    pub play: Vec<(Control, Vec<Action>)>,
+    /// The controls that do something at the lead's own place and nothing here.
+    pub controls_lost: Vec<Control>,
+    /// The actions that the lead's own controller performs, and this one does not.
+    pub actions_lost: Vec<Action>,
+    /// What else differs, a clause each: "`up` moves `left`".
+    pub differs: Vec<String>,
+    /// What there is to say of it, the worst first; of a place where it harms, no more than that takes.
+    pub findings: Vec<Finding>,
+}
+
+impl Fit {
+    /// The word of files and screens.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Never => "never",
+            Self::InPart => "works in part",
+            Self::Works => "works",
+        }
+    }
+}
+
+impl Place {
+    /// The words of files and screens.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Controller => "controller",
+            Self::Machine => "machine",
+            Self::Hazard => "no controller port",
+        }
+    }
+}
+
+/// Proves a lead with each of these plugged in whose connector goes together with the lead's, but for those that it
+/// is made for. What harms comes first, then what else must never be done, then what works in part, then what works.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element of a circuit.
+pub fn fits(
+    assembly: &Assembly,
+    controllers: &[Controller],
+    ports: &[Port],
+) -> Result<Vec<Fitting>, Unbuilt> {
+    let own = performed(assembly)?;
+    let ends = assembly.controllers().map(|(end, _)| end);
+    let controllers =
+        ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
+    let others = controllers.chain(ports.iter().map(Other::Port));
+    let mut fittings = others
+        .filter(|other| other.is_another(assembly))
+        .map(|other| fitting(assembly, &own, other))
+        .collect::<Result<Vec<_>, _>>()?;
+    fittings.extend(tied(assembly, ports));
+    fittings.sort_by(|a, b| {
+        let key = |fitting: &Fitting| (fitting.fit, fitting.verdict != Verdict::Harms);
+        key(a).cmp(&key(b)).then_with(|| a.name.cmp(&b.name)).then(a.end.cmp(&b.end))
+    });
+    Ok(fittings)
+}
+
+fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fitting, Unbuilt> {
+    let mut here = other.plugged(assembly);
+    let mut performs = performed(&here)?;
+    here.lead.play = play_map(&here, &performs);
+    let (judgement, readings) = judge_until_harm(&here)?;
+    let place = match other {
+        Other::Controller(..) => Place::Controller,
+        Other::Port(port) if port.hazard.is_some() => Place::Hazard,
+        Other::Port(_) => Place::Machine,
+    };
+    let compared = told::Compared::of([assembly, &here], own, &performs, other);
+    let fit = if place == Place::Hazard || !judgement.verdict.is_sound() || performs.is_empty() {
+        Fit::Never
+    } else if compared.is_all() {
+        Fit::Works
+    } else {
+        Fit::InPart
+    };
+    // What no argument covers may be harm, unless it is only a reading.
+    let may_harm =
+        |finding: &Finding| finding.severity == Severity::Harm || finding.code == Code::DriveUnproved;
+    let is_harmless = place != Place::Hazard && !judgement.findings.iter().any(may_harm);
+    let worst = judgement.findings.first().filter(|finding| finding.severity > Severity::Note);
+    let open = judgement.findings.iter().find(|finding| finding.is_open());
+    let (reason, figures) = match fit {
+        Fit::Never => told::never(&here, worst.or(open), judgement.verdict, is_harmless),
+        Fit::InPart | Fit::Works => told::sound(&compared, &readings.actions(&here)?, worst),
+    };
+    Ok(Fitting {
+        name: other.name().to_owned(),
+        title: other.title().to_owned(),
+        place,
+        end: other.end(),
+        fit,
+        verdict: judgement.verdict,
+        is_harmless,
+        reason,
+        figures,
+        controls_lost: compared.controls_lost,
+        actions_lost: compared.actions_lost,
+        differs: compared.differs,
+        play: here
+            .joined_controls()
+            .into_iter()
+            .filter_map(|control| performs.remove_entry(&control))
+            .collect(),
+        findings: judgement.findings,
+    })
+}
+
+/// Sockets of machines that take an end that is for a controller. They are never tried: the proof knows one machine.
+fn tied(assembly: &Assembly, ports: &[Port]) -> Vec<Fitting> {
+    let ends = assembly.lead.ends.iter().filter(|end| end.id != EndId::Port);
+    let takes = |end: &End| {
+        let connector = end.connector;
+        ports.iter().filter(move |port| connector.mates_with(&port.connector))
+    };
+    ends.flat_map(|end| takes(end).map(|port| told::tied(end.id, port))).collect()
+}

@@ -1,0 +1,63 @@
+//! The lead with something else plugged into one of its ends.
+
+use solderside_lead::{Assembly, EndId};
+use solderside_profile::{Controller, Port};
+
+/// What else is plugged in.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Other<'a> {
+    Controller(EndId, &'a Controller),
+    Port(&'a Port),
+}
+
+impl Other<'_> {
+    pub(super) fn end(&self) -> EndId {
+        match self {
+            Self::Controller(end, _) => *end,
+            Self::Port(_) => EndId::Port,
+        }
+    }
+
+    pub(super) fn name(&self) -> &str {
+        match self {
+            Self::Controller(_, controller) => &controller.name,
+            Self::Port(port) => &port.name,
+        }
+    }
+
+    pub(super) fn title(&self) -> &str {
+        match self {
+            Self::Controller(_, controller) => &controller.title,
+            Self::Port(port) => &port.title,
+        }
+    }
+
+    /// Whether its connector goes together with the lead's, and it is not what the lead is made for.
+    pub(super) fn is_another(&self, assembly: &Assembly) -> bool {
+        let theirs = match self {
+            Self::Controller(_, controller) => controller.connector,
+            Self::Port(port) => port.connector,
+        };
+        let end = assembly.lead.end(self.end());
+        end.is_some_and(|end| end.connector.mates_with(&theirs) && end.profile != self.name())
+    }
+
+    /// The lead as it is, with this plugged in. What it was proved against no longer counts.
+    pub(super) fn plugged(&self, assembly: &Assembly) -> Assembly {
+        let mut plugged = assembly.clone();
+        plugged.lead.proved = None;
+        if let Some(end) = plugged.lead.ends.iter_mut().find(|end| end.id == self.end()) {
+            self.name().clone_into(&mut end.profile);
+        }
+        match self {
+            Self::Controller(EndId::Controller(at), controller) => {
+                if let Some(own) = plugged.controllers.get_mut(usize::from(*at)) {
+                    own.clone_from(controller);
+                }
+            }
+            Self::Controller(EndId::Part(_) | EndId::Port, _) => {}
+            Self::Port(port) => plugged.port.clone_from(port),
+        }
+        plugged
+    }
+}
