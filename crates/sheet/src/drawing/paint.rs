@@ -2,13 +2,13 @@
 
 use maud::{Markup, html};
 use solderside_lead::{EndId, Join, Leg};
-use solderside_trade::ContactId;
+use solderside_trade::{ContactId, CoreColour};
 
 use super::geometry::{Cup, Placed, Point};
 use super::label::{Line, Plate};
 use super::layout::{Key, Layout, Link};
 use super::path::{Path, number as n, pair};
-use crate::colouring::{Colouring, Core};
+use crate::colouring::Colouring;
 
 /// What a picture is called and what it shows, for those who hear it.
 pub(crate) struct Alternative {
@@ -82,7 +82,7 @@ fn conductor(colouring: &Colouring, join: Join, path: &Path) -> Markup {
         g data-join=(join) {
             path d=(path.as_str()) stroke=(INK) stroke-width=(n(OUTLINE)) {}
             path d=(path.as_str()) stroke=(hex(core.map_or(bare, |core| core.base().rgb()))) stroke-width=(n(INSULATION)) {}
-            @if let Some(ring) = core.and_then(Core::ring) {
+            @if let Some(ring) = core.and_then(CoreColour::ring) {
                 path d=(path.as_str()) stroke=(hex(ring.rgb())) stroke-width=(n(INSULATION)) stroke-dasharray="3 6" {}
             }
         }
