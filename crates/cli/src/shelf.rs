@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use solderside_lead::{Assembly, read_lead};
-use solderside_profile::{Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile};
+use solderside_profile::{Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile};
 
 use crate::store::{list, read, why};
 use crate::trouble::Trouble;
@@ -79,6 +79,14 @@ impl Shelf {
     /// Refuses what is none, and a file with mistakes.
     pub fn port(&self, word: &str) -> Result<Port, Trouble> {
         self.library.port(name_of(word)).map_err(|failure| self.trouble(failure))
+    }
+
+    /// Returns a cable, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn cable(&self, word: &str) -> Result<Cable, Trouble> {
+        self.library.cable(name_of(word)).map_err(|failure| self.trouble(failure))
     }
 
     /// Returns a lead with both of its ends, by name or by path.

@@ -47,10 +47,13 @@ impl SubjectArgs {
 
     fn read(&self, lead: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
         let name = name_of(lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
             let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
-            let other =
-                if kind == Kind::Controller { "add the port" } else { "put the controller before it" };
+            let other = match kind {
+                Kind::Controller => "add the port",
+                Kind::Port => "put the controller before it",
+                Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
+            };
             return Err(Trouble::new(text, other));
         }
         let assembly = shelf.lead(lead)?;

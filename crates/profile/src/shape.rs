@@ -15,6 +15,10 @@ pub(crate) enum Shape {
     Text { pattern: Option<&'static str>, examples: Vec<String> },
     /// One of these words.
     Choice(Vec<String>),
+    /// True or false.
+    Flag,
+    /// One of several forms.
+    Either(Vec<Shape>),
     /// A whole number in a range.
     Whole { lowest: i64, highest: i64 },
     /// A number in a range.
@@ -102,6 +106,8 @@ fn shape_schema(shape: &Shape) -> Map<String, Value> {
             return schema;
         }
         Shape::Choice(words) => json!({"enum": words}),
+        Shape::Flag => json!({"type": "boolean"}),
+        Shape::Either(forms) => json!({"anyOf": forms.iter().map(shape_schema).collect::<Vec<_>>()}),
         Shape::Whole { lowest, highest } => {
             json!({"type": "integer", "minimum": lowest, "maximum": highest})
         }
