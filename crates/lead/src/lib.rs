@@ -4,6 +4,7 @@
 //! This crate judges nothing: whether a lead works is `proof`'s to say. It solves no equations and
 //! touches no file.
 
+mod allocation;
 mod assembly;
 mod file;
 mod lead;
@@ -11,7 +12,8 @@ mod lower;
 mod play;
 mod state;
 
-pub use assembly::{Assembly, Walk};
+pub use allocation::Allocation;
+pub use assembly::{Assembly, Job, Walk};
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, Join, Leg};
-use solderside_profile::PortRole;
+use solderside_lead::{Assembly, Job, Join};
 use solderside_trade::{Colour, CoreColour};
 
 /// The conductors' colours, join by join.
@@ -84,17 +83,12 @@ impl Colouring {
 
 /// Whether a conductor carries the machine's supply.
 pub(crate) fn is_supply(assembly: &Assembly, join: Join) -> bool {
-    reaches(assembly, join, |role| matches!(role, PortRole::Supply(_)))
+    assembly.job(join) == Job::Supply
 }
 
 /// Whether a conductor leads to true ground.
 pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
-    reaches(assembly, join, |role| *role == PortRole::Return)
-}
-
-fn reaches(assembly: &Assembly, join: Join, wanted: impl Fn(&PortRole) -> bool) -> bool {
-    let role = |leg: Leg| assembly.port_contact(leg).map(|contact| &contact.role);
-    [join.from, join.to].into_iter().filter_map(role).any(wanted)
+    assembly.job(join) == Job::Return
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use solderside_design::{Choice, Class, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
-use solderside_profile::{Control, Kind, is_kebab, quoted};
+use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
@@ -111,6 +111,7 @@ impl DesignArgs {
         assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
             controller: controller.fingerprint(),
             port: assembly.port.fingerprint(),
+            cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
         });
         store::write(&path, &write_lead(&assembly), self.force)?;
         Ok(shown)
