@@ -7,6 +7,7 @@
 //! This crate proposes nothing and draws nothing; it judges what it is given.
 
 mod build;
+mod cable;
 mod code;
 mod conditions;
 mod currents;
