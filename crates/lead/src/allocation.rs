@@ -109,7 +109,7 @@ fn allocate(
     });
     let mut matching = Matching::new(fitting.collect(), cores.len());
     let at = |core: CoreId| cores.iter().position(|other| *other == core);
-    for couple in couples(&joins) {
+    for couple in couples(&joins, cable) {
         let [one, other] = couple.map(|at| joins[at].0);
         let mut ways: Vec<[CoreId; 2]> = (cable.pairs.iter().map(|pair| pair.map(CoreId::Number)))
             .flat_map(|[a, b]| [[a, b], [b, a]])
@@ -136,8 +136,7 @@ fn allocate(
 /// Whether a join can run through a core: where its ends are moulded, the core must end there in its contact.
 fn fits(core: CoreId, join: Join, moulded: &BTreeMap<EndId, MouldedEnd>) -> bool {
     let legs = [join.from, join.to];
-    let insulated = core != CoreId::Drain || legs.iter().any(|leg| leg.contact == ContactId::Shell);
-    insulated
+    (core != CoreId::Drain || ends_at_a_shell(join))
         && moulded.iter().all(|(end, moulded)| match legs.iter().find(|leg| leg.end == *end) {
             Some(leg) => moulded.contacts.get(&leg.contact) == Some(&core),
             // A join that passes this end by has no use for a core that ends here.
@@ -145,24 +144,30 @@ fn fits(core: CoreId, join: Join, moulded: &BTreeMap<EndId, MouldedEnd>) -> bool
         })
 }
 
+fn ends_at_a_shell(join: Join) -> bool {
+    [join.from, join.to].iter().any(|leg| leg.contact == ContactId::Shell)
+}
+
 /// How little a core suits what a join carries; of equals the first of the cable is taken.
 fn reluctance(cable: &Cable, core: CoreId, job: Job) -> u8 {
+    // Whatever may take the drain takes it first.
     let Some(colour) = cable.colour(core) else { return 0 };
     match (colour.base(), colour.ring(), job) {
-        (Colour::Rd, None, Job::Supply) | (Colour::Bk, None, Job::Return) => 0,
-        (Colour::Rd, None, Job::Return) | (Colour::Bk, None, Job::Supply) => 3,
-        (Colour::Rd | Colour::Bk, None, Job::Output | Job::Line) => 2,
-        (Colour::Gnye, ..) => 4,
-        (_, _, Job::Return | Job::Supply | Job::Output | Job::Line) => 1,
+        (Colour::Rd, None, Job::Supply) | (Colour::Bk, None, Job::Return) => 1,
+        (Colour::Rd, None, Job::Return) | (Colour::Bk, None, Job::Supply) => 4,
+        (Colour::Rd | Colour::Bk, None, Job::Output | Job::Line) => 3,
+        (Colour::Gnye, ..) => 5,
+        (_, _, Job::Return | Job::Supply | Job::Output | Job::Line) => 2,
     }
 }
 
 /// The joins that belong together in a pair: a return with a supply, an output or a line, as long as there
-/// are returns.
-fn couples(joins: &[(Job, Join)]) -> Vec<[usize; 2]> {
+/// are returns. What the drain can carry needs no pair.
+fn couples(joins: &[(Job, Join)], cable: &Cable) -> Vec<[usize; 2]> {
     let of = |wanted: Job| (0..joins.len()).filter(move |at| joins[*at].0 == wanted);
     let others = of(Job::Supply).chain(of(Job::Output)).chain(of(Job::Line));
-    others.zip(of(Job::Return)).map(|(other, home)| [other, home]).collect()
+    let homes = of(Job::Return).filter(|at| !(cable.drain && ends_at_a_shell(joins[*at].1)));
+    others.zip(homes).map(|(other, home)| [other, home]).collect()
 }
 
 /// Joins and cores by their places in two lists, each join with at most one core and each core with at most

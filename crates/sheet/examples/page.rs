@@ -1,4 +1,4 @@
-//! Prints a demo lead's drawing or guide: `page drawing|controller|port|guide LEAD`.
+//! Prints a demo lead's drawing or guide: `page drawing|controller|port|guide LEAD [CABLE]`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
@@ -11,14 +11,17 @@ mod shelf;
 fn main() {
     let mut words = std::env::args().skip(1);
     let what = words.next().unwrap_or_default();
-    let assembly = match words.next().as_deref() {
+    let mut assembly = match words.next().as_deref() {
         Some("stick-to-curlew") => shelf::stick_to_curlew(),
         Some("pad-to-curlew") => shelf::pad_to_curlew(),
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
         Some(seed) if seed.parse::<u64>().is_ok() => shelf::tangled(seed.parse().unwrap_or(0)),
         Some(_) | None => shelf::stick_to_plover(),
     };
-    let colouring = Colouring::usual(&assembly);
+    if let Some(cable) = words.next() {
+        assembly.lead.run_in(shelf::cable(&cable));
+    }
+    let colouring = Colouring::of(&assembly);
     let page = match what.as_str() {
         "controller" => end_drawing(&assembly, &colouring, EndId::Controller(0)).unwrap_or_default(),
         "port" => end_drawing(&assembly, &colouring, EndId::Port).unwrap_or_default(),

@@ -2,14 +2,23 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, Job, Join};
+use solderside_lead::{Allocation, Assembly, Job, Join};
+use solderside_profile::CoreId;
 use solderside_trade::{Colour, CoreColour};
 
-/// The conductors' colours, join by join.
+/// The conductors' colours, join by join, and the cores that they are where a cable is chosen.
 ///
 /// A join without an entry is drawn bare: in grey, without letters.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Colouring(BTreeMap<Join, CoreColour>);
+pub struct Colouring(BTreeMap<Join, Look>);
+
+/// By what a conductor is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Look {
+    colour: Option<CoreColour>,
+    core: Option<CoreId>,
+    partner: Option<CoreId>,
+}
 
 /// The single colours that neither supply nor return takes, in the order of the IEC 60757 list. Gold and
 /// silver are no colours of cheap cable, and green-and-yellow is the protective conductor's.
@@ -37,6 +46,21 @@ fn handed_out() -> impl Iterator<Item = CoreColour> {
 }
 
 impl Colouring {
+    /// The cores of the lead's cable; [`Colouring::usual`] if none is chosen.
+    ///
+    /// A join that no core is left for, and one between two contacts of an end, have no entry.
+    pub fn of(assembly: &Assembly) -> Self {
+        let (Some(cable), Some(allocation)) = (&assembly.lead.cable, Allocation::of(assembly)) else {
+            return Self::usual(assembly);
+        };
+        let look = |core: CoreId| Look {
+            colour: cable.colour(core),
+            core: Some(core),
+            partner: cable.partner(core),
+        };
+        Self(allocation.cores.into_iter().map(|(join, core)| (join, look(core))).collect())
+    }
+
     /// The colours for a lead of which no cable has been chosen: red for the supply, black for the return,
     /// the others in the order of the standard's list.
     ///
@@ -61,23 +85,33 @@ impl Colouring {
     }
 
     /// Sets the colour of one conductor: that of the cable in hand.
-    pub fn set(&mut self, join: Join, core: CoreColour) {
-        self.0.insert(join, core);
+    pub fn set(&mut self, join: Join, colour: CoreColour) {
+        self.0.insert(join, Look { colour: Some(colour), core: None, partner: None });
     }
 
     /// The colour of a conductor.
     pub fn core(&self, join: Join) -> Option<CoreColour> {
-        self.0.get(&join).copied()
+        self.0.get(&join)?.colour
     }
 
-    /// The letters of a conductor's colour; `–` where it is bare.
+    /// The letters of a conductor's colour, and the core's number where a cable is chosen; `–` where
+    /// nothing is known of it.
     pub fn letters(&self, join: Join) -> String {
-        self.core(join).map_or_else(|| "–".to_owned(), |core| core.to_string())
+        match self.0.get(&join).copied() {
+            Some(Look { colour: Some(colour), core: Some(core), .. }) => format!("{colour} {core}"),
+            Some(Look { colour: Some(colour), core: None, .. }) => colour.to_string(),
+            Some(Look { colour: None, core: Some(core), .. }) => core.to_string(),
+            Some(Look { colour: None, core: None, .. }) | None => "–".to_owned(),
+        }
     }
 
-    /// A conductor's colour in words.
+    /// A conductor's colour in words, and the core that it is twisted with.
     pub fn words(&self, join: Join) -> String {
-        self.core(join).map_or_else(|| "bare".to_owned(), CoreColour::words)
+        let colour = self.core(join).map_or_else(|| "bare".to_owned(), CoreColour::words);
+        match self.0.get(&join).and_then(|look| look.partner) {
+            Some(partner) => format!("{colour}, twisted with {partner}"),
+            None => colour,
+        }
     }
 }
 
@@ -94,7 +128,7 @@ pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shelf::{pad_to_curlew, stick_to_plover};
+    use crate::shelf::{cable, pad_to_curlew, stick_to_plover};
 
     #[test]
     fn the_return_is_black_and_the_others_follow_the_list() {
@@ -114,6 +148,27 @@ mod tests {
                 "controller.15 - port.1: VT",
             ]
         );
+    }
+
+    #[test]
+    fn in_a_cable_a_conductor_is_told_by_its_core() {
+        let mut assembly = pad_to_curlew();
+        assembly.lead.run_in(cable("five-pair-screened"));
+        let colouring = Colouring::of(&assembly);
+        let told = |join: &str| {
+            let join = join.parse().unwrap();
+            [colouring.letters(join), colouring.words(join)]
+        };
+        assert_eq!(told("controller.8 - port.7"), ["RD 8", "red, twisted with 7"]);
+        assert_eq!(told("controller.1 - port.8"), ["BU 7", "blue, twisted with 8"]);
+        assembly.lead.joins.push("controller.shell - port.8".parse().unwrap());
+        assert_eq!(Colouring::of(&assembly).letters("controller.shell - port.8".parse().unwrap()), "drain");
+    }
+
+    #[test]
+    fn without_a_cable_the_colours_are_the_usual_ones() {
+        let assembly = pad_to_curlew();
+        assert_eq!(Colouring::of(&assembly), Colouring::usual(&assembly));
     }
 
     #[test]

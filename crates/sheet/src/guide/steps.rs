@@ -40,13 +40,23 @@ fn body(subject: &Subject<'_>) -> Markup {
     let mut next = preparations.len() + 1;
     let mut parts = vec![html! { h3 { "Cut and prepare" } (to_do(1, preparations)) }];
     for (at, end) in ends.iter().enumerate() {
+        if subject.is_moulded(end.id) {
+            let items = vec![moulded(subject, end)];
+            parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items)) });
+            next += 1;
+            continue;
+        }
+        let done: Vec<End> = (ends.iter().enumerate())
+            .filter(|(other, end)| *other <= at || subject.is_moulded(end.id))
+            .map(|(_, end)| end.clone())
+            .collect();
         let mut items = vec![hold_and_fill(subject, end)];
         items.extend(solder(subject, end));
         items.push(html! {
             "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the \
              shell."
         });
-        items.push(buzz(subject, end, &ends[..=at]));
+        items.push(buzz(subject, end, &done));
         parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items.clone())) });
         next += items.len();
     }
@@ -71,13 +81,15 @@ fn body(subject: &Subject<'_>) -> Markup {
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
     let connectors = listed(lead.ends.iter().map(|end| end.connector));
-    let shared = lead.ends.iter().flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
+    let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
+    let shared = soldered.flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
     let shared: Vec<String> = shared.map(|joint| together(subject, &joint)).collect();
     vec![
         html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
         1; its number is moulded beside it." },
-        html! { "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end without nicking a conductor. "
-        (source(HABIT)) },
+        html! { "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end "
+        @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) { "that is soldered " }
+        "without nicking a conductor. " (source(HABIT)) },
         html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not go \
         on afterwards." },
         html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
@@ -108,6 +120,20 @@ fn once_more(subject: &Subject<'_>) -> String {
         contact(assembly, supply),
         listed(against)
     )
+}
+
+/// What is done at an end that is moulded on: nothing but to look whether it is what its file says.
+fn moulded(subject: &Subject<'_>, end: &End) -> Markup {
+    let joints = joints(subject, end);
+    html! {
+        "This " (end.connector) " is moulded on: nothing is soldered here. Before the other end is soldered, buzz from its \
+         contacts to the bared conductors. Each of these pairs must beep, and no other: "
+        @for (at, joint) in joints.iter().enumerate() {
+            @if at > 0 { "; " }
+            (conductors(subject, joint)) " with contact " b { (contact(subject.assembly, joint.leg)) }
+        }
+        ". If one does not, correct the cable’s file and make this guide again. " (source(HABIT))
+    }
 }
 
 fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
