@@ -1,6 +1,7 @@
 //! A lead and its proof in words: the sections that `design`, `prove` and `show` share.
 
-use solderside_lead::{Assembly, Leg};
+use solderside_lead::{Allocation, Assembly, Join, Leg};
+use solderside_profile::{Cable, CoreId};
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
 
@@ -29,18 +30,60 @@ pub fn coverage(proof: &Proof) -> String {
 pub fn joins(page: &mut Page, assembly: &Assembly) {
     page.heading("Joins");
     let cell = |leg: Leg| (leg.to_string(), assembly.function(leg));
-    let rows: Vec<[String; 4]> = assembly
+    let allocation = Allocation::of(assembly);
+    let core = |join: &Join| {
+        let Some(allocation) = &allocation else { return String::new() };
+        match allocation.cores.get(join) {
+            Some(core) => named_core(assembly, *core),
+            None if allocation.without.contains(join) => "none".to_owned(),
+            None => String::new(),
+        }
+    };
+    let rows: Vec<[String; 5]> = assembly
         .lead
         .joins
         .iter()
         .map(|join| {
             let [(from, from_function), (to, to_function)] = [join.from, join.to].map(cell);
-            [from, from_function, to, to_function]
+            [from, from_function, to, to_function, core(join)]
         })
         .collect();
-    page.table(["from", "", "to", ""], &rows);
+    page.table(["from", "", "to", "", "core"], &rows);
     if rows.is_empty() {
         page.line("  none");
+    }
+}
+
+/// The cable that is chosen, and what is left over of it.
+pub fn cable(page: &mut Page, assembly: &Assembly) {
+    let (Some(cable), Some(allocation)) = (&assembly.lead.cable, Allocation::of(assembly)) else { return };
+    page.heading("Cable");
+    let cord = assembly.lead.cord;
+    page.paragraph(
+        "  ",
+        &format!("{} of {} (`{}`), {}", cord.length, cable.title, cable.name, cord.conductor),
+    );
+    for (end, moulded) in &allocation.moulded {
+        page.paragraph("  ", &format!("the {} at the {end} end is moulded on", moulded.connector));
+    }
+    if !allocation.spares.is_empty() {
+        let spares: Vec<String> = allocation.spares.iter().map(|core| lettered(cable, *core)).collect();
+        page.paragraph("  ", &format!("spare, to be cut back and insulated: {}", spares.join(", ")));
+    }
+}
+
+/// "BN 2", "drain".
+fn lettered(cable: &Cable, core: CoreId) -> String {
+    cable.colour(core).map_or_else(|| core.to_string(), |colour| format!("{colour} {core}"))
+}
+
+/// "BN 2, twisted with 1".
+fn named_core(assembly: &Assembly, core: CoreId) -> String {
+    let Some(cable) = &assembly.lead.cable else { return core.to_string() };
+    let name = lettered(cable, core);
+    match cable.partner(core) {
+        Some(partner) => format!("{name}, twisted with {partner}"),
+        None => name,
     }
 }
 

@@ -37,7 +37,7 @@ impl SubjectArgs {
 
     fn designed(&self, controller: &str, port: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
         let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-        let wishes = self.wishes.wishes(&[], &controller, &port)?;
+        let wishes = self.wishes.wishes(&[], &controller, &port, shelf)?;
         let designs = design(&controller, &port, &wishes)?;
         let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
         let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
@@ -56,12 +56,23 @@ impl SubjectArgs {
             };
             return Err(Trouble::new(text, other));
         }
-        let assembly = shelf.lead(lead)?;
-        if !self.wishes.is_empty() {
+        let mut assembly = shelf.lead(lead)?;
+        if !self.wishes.no_joins() {
             let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
             return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
         }
+        if let Some(cable) = self.wishes.cable(shelf)? {
+            let own = assembly.lead.cord.length;
+            assembly.lead.run_in(cable);
+            let cord = &mut assembly.lead.cord;
+            cord.length = if own < cord.length { own } else { cord.length };
+        }
         let proof = prove(&assembly)?;
         Ok((assembly, proof))
+    }
+
+    /// The words that may be paths of files.
+    pub fn words(&self) -> Vec<String> {
+        self.names.iter().chain(&self.wishes.cable).cloned().collect()
     }
 }

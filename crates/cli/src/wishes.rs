@@ -5,9 +5,10 @@ use std::str::FromStr;
 use clap::Args;
 use solderside_design::Wishes;
 use solderside_lead::{EndId, Join, Leg, ParseLegError};
-use solderside_profile::{Action, Control, Controller, Port, listed, nearest};
+use solderside_profile::{Action, Cable, Control, Controller, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
+use crate::shelf::Shelf;
 use crate::trouble::Trouble;
 
 /// Wishes that stand beside CONTROLLER and PORT.
@@ -25,6 +26,12 @@ pub struct WishArgs {
     /// controller.
     #[arg(long = "join", value_name = "C-P")]
     pub joins: Vec<JoinWish>,
+
+    /// Run the lead in this cable: its name, or a path that ends in `.toml`
+    ///
+    /// Copper and length come from it, and each join gets one of its cores.
+    #[arg(long, value_name = "CABLE")]
+    pub cable: Option<String>,
 }
 
 /// `fire=a,b`.
@@ -101,16 +108,30 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 }
 
 impl WishArgs {
-    /// Whether nothing is wished.
-    pub fn is_empty(&self) -> bool {
+    /// Whether nothing is wished of a lead's joins.
+    pub fn no_joins(&self) -> bool {
         self.plays.is_empty() && self.joins.is_empty()
+    }
+
+    /// Finds the cable that is wished.
+    ///
+    /// # Errors
+    /// Refuses what is no cable, and a file with mistakes.
+    pub fn cable(&self, shelf: &Shelf) -> Result<Option<Cable>, Trouble> {
+        self.cable.as_deref().map(|cable| shelf.cable(cable)).transpose()
     }
 
     /// Holds the wishes against both profiles.
     ///
     /// # Errors
-    /// Refuses controls, actions and contacts that the profiles do not have.
-    pub fn wishes(&self, must: &[Control], controller: &Controller, port: &Port) -> Result<Wishes, Trouble> {
+    /// Refuses controls, actions and contacts that the profiles do not have, and what is no cable.
+    pub fn wishes(
+        &self,
+        must: &[Control],
+        controller: &Controller,
+        port: &Port,
+        shelf: &Shelf,
+    ) -> Result<Wishes, Trouble> {
         let [controls, actions] = [
             controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
             port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
@@ -136,6 +157,7 @@ impl WishArgs {
             play: self.plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect(),
             must: must.to_vec(),
             joins: self.joins.iter().map(|wish| wish.0).collect(),
+            cable: self.cable(shelf)?,
         })
     }
 }

@@ -1,10 +1,10 @@
 //! What a person asks of a lead.
 
 use solderside_lead::Join;
-use solderside_profile::{Action, Control};
+use solderside_profile::{Action, Cable, Control};
 
 /// What is asked of a lead beyond the default play map.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wishes {
     /// Actions with the controls that shall perform them; the others keep the default map.
     pub play: Vec<(Action, Vec<Control>)>,
@@ -13,4 +13,6 @@ pub struct Wishes {
     /// Joins that shall be there. Each takes the place of what the design would join to the same contact
     /// of the controller.
     pub joins: Vec<Join>,
+    /// The cable that the lead shall run in.
+    pub cable: Option<Cable>,
 }

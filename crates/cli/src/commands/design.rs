@@ -22,6 +22,7 @@ Examples:
   solderside design heron-stick curlew --play up=up,b      `b` plays `up` too
   solderside design heron-pad teal --must start            refused if `start` would be lost
   solderside design heron-pad teal --join 8-7              with the pad's contact 8 on the port's 7
+  solderside design heron-stick plover --cable ten-core-control
   solderside design heron-stick plover --save              writes heron-stick-to-plover.toml
 
 Exit codes: 0 there is a lead; 1 there is none; 2 the input was wrong.";
@@ -63,9 +64,10 @@ fn control(text: &str) -> Result<Control, String> {
 
 impl DesignArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &[self.controller.clone(), self.port.clone()])?;
+        let words = [&self.controller, &self.port].into_iter().chain(&self.wishes.cable);
+        let shelf = Shelf::open(shelf, &words.cloned().collect::<Vec<_>>())?;
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
-        let wishes = self.wishes.wishes(&self.musts, &controller, &port)?;
+        let wishes = self.wishes.wishes(&self.musts, &controller, &port, &shelf)?;
         let designs = design(&controller, &port, &wishes)?;
         let saved = match (&self.save, designs.options.first()) {
             (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
@@ -133,6 +135,7 @@ fn option(page: &mut Page, Choice { class, assembly, proof }: &Choice) {
     }
     report::ends(page, assembly);
     report::joins(page, assembly);
+    report::cable(page, assembly);
     report::proof(page, proof);
 }
 

@@ -296,6 +296,7 @@ fn show_lead(assembly: &Assembly) -> String {
     report::ends(&mut page, assembly);
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
     report::joins(&mut page, assembly);
+    report::cable(&mut page, assembly);
     page.heading("Play map");
     let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();
     let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));

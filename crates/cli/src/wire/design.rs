@@ -63,10 +63,6 @@ impl Design {
 
 impl From<&domain::Choice> for Choice {
     fn from(choice: &domain::Choice) -> Self {
-        Self {
-            class: choice.class.as_str(),
-            proof: (&choice.proof).into(),
-            lead: (&choice.assembly.lead).into(),
-        }
+        Self { class: choice.class.as_str(), proof: (&choice.proof).into(), lead: (&choice.assembly).into() }
     }
 }

@@ -332,7 +332,7 @@ impl From<&Cable> for ShowCable {
 
 impl From<&Assembly> for ShowLead {
     fn from(assembly: &Assembly) -> Self {
-        Self { format: FORMAT, kind: "lead", lead: (&assembly.lead).into() }
+        Self { format: FORMAT, kind: "lead", lead: assembly.into() }
     }
 }
 

@@ -6,7 +6,7 @@ use crate::bench::Bench;
 fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     let bench = Bench::demo();
     bench.run("design heron-stick curlew --save leads.toml").sound();
-    insta::assert_snapshot!(bench.run("shelf").sound(), @r"
+    insta::assert_snapshot!(bench.run("shelf").sound(), @"
     Controllers
       fifteen-pin-pad-with-logic  catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
       fifteen-pin-stick           catalogue  Fifteen-pin stick, all switches to one common
@@ -20,6 +20,12 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-two-trigger           catalogue  Nine-pin port with two triggers and a driven line on 8
       plover                         shelf      Plover home computer; like nine-pin-two-trigger
       teal                           shelf      Teal games console; like nine-pin-two-button-light-gun
+
+    Cables
+      five-pair-screened        catalogue  Five-pair screened control cable, 0.14 mm²; like ten-core-control
+      nine-core-moulded-socket  catalogue  Nine-core extension lead, cut, with its moulded DE-9 socket
+      ten-core-control          catalogue  Ten-core control cable, 0.14 mm²
+      twelve-core-control       catalogue  Twelve-core control cable, 0.14 mm²; like ten-core-control
 
     Leads
       leads  shelf  Heron stick to Curlew home computer
@@ -326,12 +332,12 @@ fn guide_says_where_it_was_written_and_refuses_a_lead_that_is_not_sound() {
 #[test]
 fn names_that_are_slips_are_answered_with_those_that_were_meant() {
     let bench = Bench::demo();
-    insta::assert_snapshot!(bench.run("show telal").wrong(), @r"
-    error: no controller, port or lead is called `telal`
+    insta::assert_snapshot!(bench.run("show telal").wrong(), @"
+    error: no controller, port, cable or lead is called `telal`
       = help: write `teal`
     ");
-    insta::assert_snapshot!(bench.run("show gramophone").wrong(), @r"
-    error: no controller, port or lead is called `gramophone`
+    insta::assert_snapshot!(bench.run("show gramophone").wrong(), @"
+    error: no controller, port, cable or lead is called `gramophone`
       = help: `solderside shelf` lists the names; `--shelf DIR` says where your own files are
     ");
     insta::assert_snapshot!(bench.run("design heron-stik plover").wrong(), @r"

@@ -254,10 +254,12 @@ fn somebody_elses_folder_is_no_shelf() {
     bench.put("other.toml", "kind = 'recipe'\n");
     let (_, answer) = bench.json("shelf");
     assert_eq!(answer["shelf"], serde_json::Value::Null);
-    assert_eq!(answer["entries"].as_array().map(Vec::len), Some(5), "the catalogue alone");
+    let of_the_catalogue = |entry: &serde_json::Value| entry["file"].is_null();
+    let entries = answer["entries"].as_array().map_or(&[][..], Vec::as_slice);
+    assert!(!entries.is_empty() && entries.iter().all(of_the_catalogue), "the catalogue alone");
     // Told to, it takes it for one.
-    let (_, answer) = bench.json("shelf --shelf .");
-    assert_eq!(answer["entries"].as_array().map(Vec::len), Some(7));
+    let (_, told) = bench.json("shelf --shelf .");
+    assert_eq!(told["entries"].as_array().map(Vec::len), Some(entries.len() + 2));
 }
 
 #[test]
