@@ -109,7 +109,7 @@ impl Colouring {
     pub fn words(&self, join: Join) -> String {
         let colour = self.core(join).map_or_else(|| "bare".to_owned(), CoreColour::words);
         match self.0.get(&join).and_then(|look| look.partner) {
-            Some(partner) => format!("{colour}, twisted with {partner}"),
+            Some(partner) => format!("{colour} (twisted with {partner})"),
             None => colour,
         }
     }
@@ -159,8 +159,8 @@ mod tests {
             let join = join.parse().unwrap();
             [colouring.letters(join), colouring.words(join)]
         };
-        assert_eq!(told("controller.8 - port.7"), ["RD 8", "red, twisted with 7"]);
-        assert_eq!(told("controller.1 - port.8"), ["BU 7", "blue, twisted with 8"]);
+        assert_eq!(told("controller.8 - port.7"), ["RD 8", "red (twisted with 7)"]);
+        assert_eq!(told("controller.1 - port.8"), ["BU 7", "blue (twisted with 8)"]);
         assembly.lead.joins.push("controller.shell - port.8".parse().unwrap());
         assert_eq!(Colouring::of(&assembly).letters("controller.shell - port.8".parse().unwrap()), "drain");
     }

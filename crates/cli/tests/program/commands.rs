@@ -22,10 +22,10 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       teal                           shelf      Teal games console; like nine-pin-two-button-light-gun
 
     Cables
-      five-pair-screened        catalogue  Five-pair screened control cable, 0.14 mm²; like ten-core-control
+      five-pair-screened        catalogue  Five-pair screened control cable; like ten-core-control
       nine-core-moulded-socket  catalogue  Nine-core extension lead, cut, with its moulded DE-9 socket
-      ten-core-control          catalogue  Ten-core control cable, 0.14 mm²
-      twelve-core-control       catalogue  Twelve-core control cable, 0.14 mm²; like ten-core-control
+      ten-core-control          catalogue  Ten-core control cable
+      twelve-core-control       catalogue  Twelve-core control cable; like ten-core-control
 
     Leads
       leads  shelf  Heron stick to Curlew home computer

@@ -39,17 +39,15 @@ fn body(subject: &Subject<'_>) -> Markup {
     let preparations = preparations(subject);
     let mut next = preparations.len() + 1;
     let mut parts = vec![html! { h3 { "Cut and prepare" } (to_do(1, preparations)) }];
-    for (at, end) in ends.iter().enumerate() {
-        if subject.is_moulded(end.id) {
-            let items = vec![moulded(subject, end)];
-            parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items)) });
-            next += 1;
-            continue;
-        }
-        let done: Vec<End> = (ends.iter().enumerate())
-            .filter(|(other, end)| *other <= at || subject.is_moulded(end.id))
-            .map(|(_, end)| end.clone())
-            .collect();
+    let (moulded_ends, soldered): (Vec<End>, Vec<End>) =
+        ends.iter().cloned().partition(|end| subject.is_moulded(end.id));
+    for end in &moulded_ends {
+        let items = vec![moulded(subject, end)];
+        parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items)) });
+        next += 1;
+    }
+    for (at, end) in soldered.iter().enumerate() {
+        let done = [moulded_ends.as_slice(), &soldered[..=at]].concat();
         let mut items = vec![hold_and_fill(subject, end)];
         items.extend(solder(subject, end));
         items.push(html! {
@@ -87,9 +85,11 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     vec![
         html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
         1; its number is moulded beside it." },
-        html! { "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end "
-        @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) { "that is soldered " }
-        "without nicking a conductor. " (source(HABIT)) },
+        html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
+            "Cut the cable " (lead.cord.length) " from the moulded end, and take 25 mm of jacket off the cut end"
+        } @else {
+            "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end"
+        } " without nicking a conductor. " (source(HABIT)) },
         html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not go \
         on afterwards." },
         html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
@@ -126,8 +126,8 @@ fn once_more(subject: &Subject<'_>) -> String {
 fn moulded(subject: &Subject<'_>, end: &End) -> Markup {
     let joints = joints(subject, end);
     html! {
-        "This " (end.connector) " is moulded on: nothing is soldered here. Before the other end is soldered, buzz from its \
-         contacts to the bared conductors. Each of these pairs must beep, and no other: "
+        "This " (end.connector) " is moulded on: nothing is soldered here. Before anything is soldered, buzz from its contacts \
+         to the bared conductors. Each of these pairs must beep, and no other: "
         @for (at, joint) in joints.iter().enumerate() {
             @if at > 0 { "; " }
             (conductors(subject, joint)) " with contact " b { (contact(subject.assembly, joint.leg)) }

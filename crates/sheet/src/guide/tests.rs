@@ -285,7 +285,7 @@ fn a_lead_in_a_cable_names_its_cores_and_its_spares() {
     assembly.lead.run_in(cable("five-pair-screened"));
     let page = page(&assembly);
     let needs = section(&page, "needs");
-    assert!(needs.contains("<b>1.5 m of Five-pair screened control cable, 0.14 mm²</b>"), "{needs}");
+    assert!(needs.contains("<b>1.5 m of Five-pair screened control cable</b>"), "{needs}");
     assert!(needs.contains("Spare: <b>PK 6, BK 9, VT 10 and the drain</b>."), "{needs}");
     for join in &assembly.lead.joins {
         let name = format!("<b>{}</b>", Colouring::of(&assembly).letters(*join));
@@ -306,6 +306,8 @@ fn nothing_is_bought_for_or_soldered_to_a_moulded_end() {
     let steps = section(&page, "steps");
     assert!(steps.contains("This DE-9 socket is moulded on: nothing is soldered here."), "{steps}");
     assert_eq!(steps.matches("Hold the ").count(), 1);
+    assert!(steps.find("is moulded on") < steps.find("Hold the "), "it is checked first");
+    assert!(steps.contains("Cut the cable 1.5 m from the moulded end"), "{steps}");
     assert_eq!(section(&page, "drawing").matches("For soldering: ").count(), 1);
 }
 
