@@ -112,10 +112,6 @@ fn cable(subject: &Subject<'_>) -> Markup {
 /// The cable that was chosen: its cores, what is left over, and what looks alike.
 fn chosen(subject: &Subject<'_>, cable: &Cable, allocation: &Allocation) -> Markup {
     let lead = &subject.assembly.lead;
-    let named = |core: &CoreId| match cable.colour(*core) {
-        Some(colour) => format!("{colour} {core}"),
-        None => "the drain".to_owned(),
-    };
     html! {
         p class="part" {
             b { (lead.cord.length) " of " (clean(&cable.title)) } ": " (count(cable.colours.len(), "core")) ", " (cable.conductor)
@@ -127,7 +123,7 @@ fn chosen(subject: &Subject<'_>, cable: &Cable, allocation: &Allocation) -> Mark
             @for join in lead.joins.iter().filter(|join| lead.runs_through_cable(join)) { li { (conductor(subject, *join)) } }
         }
         @if !allocation.spares.is_empty() {
-            p { "Spare: " b { (listed(allocation.spares.iter().map(named))) } ". Cut them back to the jacket where a connector is \
+            p { "Spare: " b { (listed(allocation.spares.iter().map(|core| named(cable, *core)))) } ". Cut them back to the jacket where a connector is \
                  soldered, and insulate each under a piece of sleeve: a bare end that wanders joins what nobody meant to join. "
                 (source(HABIT)) }
         }
@@ -139,6 +135,11 @@ fn chosen(subject: &Subject<'_>, cable: &Cable, allocation: &Allocation) -> Mark
             @if let Some(note) = &cable.note { " Its file says: " (clean(note)) "." }
             " " (source(&format!("the cable: {}, {}", cable.fact.evidence, clean(&cable.fact.source)))) }
     }
+}
+
+/// "BN 2", "the drain".
+pub(super) fn named(cable: &Cable, core: CoreId) -> String {
+    cable.colour(core).map_or_else(|| "the drain".to_owned(), |colour| format!("{colour} {core}"))
 }
 
 /// The cores that have the same letters, group by group.

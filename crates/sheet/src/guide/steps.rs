@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, End, Join, Leg};
+use solderside_profile::CoreId;
 use solderside_trade::ContactId;
 
 use super::Subject;
 use super::bench::supply_pairs;
 use super::frame::{Section, source, to_do};
+use super::needs::named;
 use super::text::conductor;
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
@@ -82,7 +84,7 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
     let shared = soldered.flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
     let shared: Vec<String> = shared.map(|joint| together(subject, &joint)).collect();
-    vec![
+    let mut items = vec![
         html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
         1; its number is moulded beside it." },
         html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
@@ -97,7 +99,31 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
             "What shares a cup is twisted and tinned together and gets one sleeve: " (shared.join("; ")) ". "
         }
         (source(HABIT)) },
-    ]
+    ];
+    items.extend(spares(subject));
+    items
+}
+
+/// What becomes of the cores that nothing runs through. One that is moulded in on a supply is live at its
+/// loose end as soon as the lead is plugged in.
+fn spares(subject: &Subject<'_>) -> Option<Markup> {
+    let (cable, allocation) = (subject.assembly.lead.cable.as_ref()?, subject.allocation.as_ref()?);
+    let live = |core: &&CoreId| {
+        allocation.moulded.iter().any(|(end, moulded)| {
+            let leg = moulded.contact_of(**core).map(|contact| Leg { end: *end, contact });
+            leg.and_then(|leg| subject.assembly.port_contact(leg))
+                .is_some_and(|contact| contact.supply().is_some())
+        })
+    };
+    let live = listed(allocation.spares.iter().filter(live).map(|core| named(cable, *core)));
+    (!allocation.spares.is_empty()).then(|| html! {
+        "Cut back to the jacket and insulate, each by itself: "
+        (listed(allocation.spares.iter().map(|core| named(cable, *core)))) "."
+        @if !live.is_empty() {
+            " " b { "Mind " (live) ":" } " it ends in a supply contact of the moulded end and is live as soon as the lead is plugged in."
+        }
+        " " (source(HABIT))
+    })
 }
 
 /// "BN with GY at port end 6".
@@ -127,7 +153,7 @@ fn moulded(subject: &Subject<'_>, end: &End) -> Markup {
     let joints = joints(subject, end);
     html! {
         "This " (end.connector) " is moulded on: nothing is soldered here. Before anything is soldered, buzz from its contacts \
-         to the bared conductors. Each of these pairs must beep, and no other: "
+         to the bared conductors. Each of these pairs must beep, and none of these conductors with another: "
         @for (at, joint) in joints.iter().enumerate() {
             @if at > 0 { "; " }
             (conductors(subject, joint)) " with contact " b { (contact(subject.assembly, joint.leg)) }

@@ -307,6 +307,8 @@ fn nothing_is_bought_for_or_soldered_to_a_moulded_end() {
     assert!(steps.contains("This DE-9 socket is moulded on: nothing is soldered here."), "{steps}");
     assert_eq!(steps.matches("Hold the ").count(), 1);
     assert!(steps.find("is moulded on") < steps.find("Hold the "), "it is checked first");
+    assert!(steps.contains("insulate, each by itself: YE 5 and GY 8."), "{steps}");
+    assert!(steps.contains("<b>Mind YE 5:</b>"), "contact 5 of the Plover is its supply: {steps}");
     assert!(steps.contains("Cut the cable 1.5 m from the moulded end"), "{steps}");
     assert_eq!(section(&page, "drawing").matches("For soldering: ").count(), 1);
 }
