@@ -10,7 +10,7 @@ fuzz_target!(|text: &str| {
         assert_eq!(Connector::parse(&connector.to_string()), Ok(connector));
     }
     if let Ok(family) = Family::parse(text) {
-        assert_eq!(Family::parse(family.name()), Ok(family));
+        assert_eq!(Family::parse(&family.to_string()), Ok(family));
     }
     if let Ok(conductor) = Conductor::parse(text) {
         assert_eq!(Conductor::parse(&conductor.to_string()), Ok(conductor));

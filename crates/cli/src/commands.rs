@@ -1,8 +1,10 @@
 //! The command line: one file per subcommand.
 
+mod compare;
 mod design;
 mod explain;
 mod guide;
+mod play;
 mod prove;
 mod shelf;
 mod show;
@@ -68,6 +70,8 @@ enum Command {
     Design(design::DesignArgs),
     Prove(prove::ProveArgs),
     Guide(guide::GuideArgs),
+    Compare(compare::CompareArgs),
+    Play(play::PlayArgs),
     Explain(explain::ExplainArgs),
 }
 
@@ -96,6 +100,8 @@ impl Command {
             Self::Design(args) => args.run(shelf),
             Self::Prove(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
+            Self::Compare(args) => args.run(shelf),
+            Self::Play(args) => args.run(shelf),
             Self::Explain(args) => args.run(),
         }
     }

@@ -1,7 +1,9 @@
 //! A lead and its proof in words: the sections that `design`, `prove` and `show` share.
 
-use solderside_lead::{Allocation, Assembly, Join, Leg};
-use solderside_profile::{Cable, CoreId};
+use std::collections::BTreeSet;
+
+use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
+use solderside_profile::CoreId;
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
 
@@ -36,7 +38,7 @@ pub fn joins(page: &mut Page, assembly: &Assembly) {
         match allocation.cores.get(join) {
             Some(core) => named_core(assembly, *core),
             None if allocation.without.contains(join) => "none".to_owned(),
-            None => String::new(),
+            None => "wire".to_owned(),
         }
     };
     let rows: Vec<[String; 5]> = assembly
@@ -67,23 +69,37 @@ pub fn cable(page: &mut Page, assembly: &Assembly) {
         page.paragraph("  ", &format!("the {} at the {end} end is moulded on", moulded.connector));
     }
     if !allocation.spares.is_empty() {
-        let spares: Vec<String> = allocation.spares.iter().map(|core| lettered(cable, *core)).collect();
+        let spares: Vec<String> = allocation.spares.iter().map(|core| cable.lettered(*core)).collect();
         page.paragraph("  ", &format!("spare, to be cut back and insulated: {}", spares.join(", ")));
     }
-}
-
-/// "BN 2", "drain".
-fn lettered(cable: &Cable, core: CoreId) -> String {
-    cable.colour(core).map_or_else(|| core.to_string(), |colour| format!("{colour} {core}"))
 }
 
 /// "BN 2, twisted with 1".
 fn named_core(assembly: &Assembly, core: CoreId) -> String {
     let Some(cable) = &assembly.lead.cable else { return core.to_string() };
-    let name = lettered(cable, core);
+    let name = cable.lettered(core);
     match cable.partner(core) {
         Some(partner) => format!("{name}, twisted with {partner}"),
         None => name,
+    }
+}
+
+/// The parts, if there are any.
+pub fn parts(page: &mut Page, assembly: &Assembly) {
+    let rows: Vec<[String; 3]> = (assembly.lead.parts.iter())
+        .map(|part| {
+            let what = match part.body {
+                Body::Diode(diode) => format!("{} diode {diode}", diode.kind()),
+                Body::Resistor(resistor) => {
+                    format!("resistor {} ± {:.0} %", resistor.ohms, resistor.tolerance * 100.0)
+                }
+            };
+            [part.id().to_string(), what, format!("in the hood of the {} end", part.sits)]
+        })
+        .collect();
+    if !rows.is_empty() {
+        page.heading("Parts");
+        page.table(["", "", ""], &rows);
     }
 }
 
@@ -94,6 +110,21 @@ pub fn ends(page: &mut Page, assembly: &Assembly) {
         .map(|end| [end.id.to_string(), end.connector.to_string(), format!("for {}", end.profile)])
         .collect();
     page.table(["", "", ""], &rows);
+}
+
+/// Which controls perform which actions.
+pub fn play(page: &mut Page, assembly: &Assembly) {
+    page.heading("Play map");
+    let ordered: BTreeSet<_> = assembly.lead.play.entries().map(|(action, _)| action).collect();
+    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
+    let rows: Vec<[String; 2]> = actions
+        .map(|action| {
+            let controls = assembly.lead.play.controls(action);
+            let by = if controls.is_empty() { "no control".to_owned() } else { quoted_list(controls) };
+            [action.to_string(), by]
+        })
+        .collect();
+    page.table(["action", "performed by any of"], &rows);
 }
 
 /// All of a proof below its verdict.

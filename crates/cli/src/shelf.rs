@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use solderside_lead::{Assembly, read_lead};
-use solderside_profile::{Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile};
+use solderside_profile::{
+    Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
+};
 
 use crate::store::{list, read, why};
 use crate::trouble::Trouble;
@@ -119,6 +121,17 @@ impl Shelf {
             "if it names files of yours, say with `--shelf DIR` where they are".clone_into(&mut trouble.help);
         }
         trouble
+    }
+
+    /// Says that a name is nobody's, with those of any kind that may be meant.
+    pub fn unknown(&self, name: &str) -> Trouble {
+        if self.unreadable_file(name).is_some() {
+            let nearest = Vec::new();
+            return self.trouble(Failure::Unknown { name: name.to_owned(), wanted: Kind::Lead, nearest });
+        }
+        let nearest = Kind::ALL.into_iter().flat_map(|kind| self.library.nearest(name, kind));
+        let nearest: Vec<String> = nearest.take(3).collect();
+        Trouble::unknown(format!("no controller, port, cable or lead is called {}", quoted(name)), &nearest)
     }
 
     /// Returns what is wrong with a file of this name that could not be read.

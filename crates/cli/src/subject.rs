@@ -29,50 +29,67 @@ impl SubjectArgs {
     /// Refuses names that are unknown, files with mistakes, and wishes that the profiles cannot have.
     pub fn proved(&self, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
         match self.names.as_slice() {
-            [controller, port, ..] => self.designed(controller, port, shelf),
-            [lead] => self.read(lead, shelf),
+            [controller, port, ..] => designed(controller, port, &self.wishes, shelf),
+            [lead] => {
+                let assembly = read(lead, &self.wishes, shelf)?;
+                let proof = prove(&assembly)?;
+                Ok((assembly, proof))
+            }
             [] => Err(Trouble::new("nothing is named", "name a lead, or a controller and a port")),
         }
-    }
-
-    fn designed(&self, controller: &str, port: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
-        let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-        let wishes = self.wishes.wishes(&[], &controller, &port, shelf)?;
-        let designs = design(&controller, &port, &wishes)?;
-        let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
-        let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
-            .expect("a class is an option or refused with what is nearest to one");
-        Ok((assembly, proof))
-    }
-
-    fn read(&self, lead: &str, shelf: &Shelf) -> Result<(Assembly, Proof), Trouble> {
-        let name = name_of(lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
-            let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
-            let other = match kind {
-                Kind::Controller => "add the port",
-                Kind::Port => "put the controller before it",
-                Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
-            };
-            return Err(Trouble::new(text, other));
-        }
-        let mut assembly = shelf.lead(lead)?;
-        if !self.wishes.no_joins() {
-            let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
-            return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
-        }
-        if let Some(cable) = self.wishes.cable(shelf)? {
-            let own = assembly.lead.cord.length;
-            assembly.lead.run_in(cable);
-            let cord = &mut assembly.lead.cord;
-            cord.length = if own < cord.length { own } else { cord.length };
-        }
-        let proof = prove(&assembly)?;
-        Ok((assembly, proof))
     }
 
     /// The words that may be paths of files.
     pub fn words(&self) -> Vec<String> {
         self.names.iter().chain(&self.wishes.cable).cloned().collect()
     }
+}
+
+/// Designs a lead for a controller and a port and proves it; where there is no sound lead, it is the nearest
+/// thing to one.
+///
+/// # Errors
+/// Refuses names that are unknown, files with mistakes, and wishes that the profiles cannot have.
+pub fn designed(
+    controller: &str,
+    port: &str,
+    wishes: &WishArgs,
+    shelf: &Shelf,
+) -> Result<(Assembly, Proof), Trouble> {
+    let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
+    let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
+    let designs = design(&controller, &port, &wishes)?;
+    let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
+    let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
+        .expect("a class is an option or refused with what is nearest to one");
+    Ok((assembly, proof))
+}
+
+/// Reads a lead's file; it runs in the cable that is wished, if one is.
+///
+/// # Errors
+/// Refuses what is no lead, files with mistakes, and wishes for joins: a file has its own, and its play map.
+pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
+    let name = name_of(lead);
+    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
+        let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
+        let other = match kind {
+            Kind::Controller => "add the port",
+            Kind::Port => "put the controller before it",
+            Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
+        };
+        return Err(Trouble::new(text, other));
+    }
+    let mut assembly = shelf.lead(lead)?;
+    if !wishes.no_joins() {
+        let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
+        return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
+    }
+    if let Some(cable) = wishes.cable(shelf)? {
+        let own = assembly.lead.cord.length;
+        assembly.lead.run_in(cable);
+        let cord = &mut assembly.lead.cord;
+        cord.length = if own < cord.length { own } else { cord.length };
+    }
+    Ok(assembly)
 }

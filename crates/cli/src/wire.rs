@@ -3,11 +3,13 @@
 
 #![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
 
+mod compare;
 mod design;
 mod error;
 mod explain;
 mod guide;
 mod lead;
+mod play;
 mod proof;
 mod shelf;
 mod show;
@@ -15,11 +17,13 @@ mod show;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
+pub use compare::Compare;
 pub use design::Design;
 pub use error::{ErrorAnswer, Mistake};
 pub use explain::{Explain, Explained};
 pub use guide::Guide;
 pub use lead::Lead;
+pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
 pub use show::{ShowCable, ShowController, ShowLead, ShowPort};
@@ -30,11 +34,13 @@ pub const FORMAT: u8 = 1;
 /// Returns each schema with the name of its file below `docs/schema/`, without the ending.
 pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
+        ("compare", schema::<Compare>()),
         ("design", schema::<Design>()),
         ("error", schema::<ErrorAnswer>()),
         ("explain", schema::<Explain>()),
         ("guide", schema::<Guide>()),
         ("lead", solderside_lead::lead_schema()),
+        ("play", schema::<Play>()),
         ("prove", schema::<Prove>()),
         ("shelf", schema::<Shelf>()),
         ("show", schema::<show::Show>()),

@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::Wishes;
+use solderside_design::{Class, Wishes};
 use solderside_lead::{EndId, Join, Leg, ParseLegError};
 use solderside_profile::{Action, Cable, Control, Controller, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
@@ -32,6 +32,16 @@ pub struct WishArgs {
     /// Copper and length come from it, and each join gets one of its cores.
     #[arg(long, value_name = "CABLE")]
     pub cable: Option<String>,
+
+    /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
+    /// resistors
+    #[arg(long = "class", value_name = "CLASS", value_parser = class)]
+    pub classes: Vec<Class>,
+}
+
+fn class(text: &str) -> Result<Class, String> {
+    let known = || listed(Class::ALL.map(Class::as_str), "or");
+    Class::ALL.into_iter().find(|class| class.as_str() == text).ok_or_else(|| format!("write {}", known()))
 }
 
 /// `fire=a,b`.
@@ -110,7 +120,7 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 impl WishArgs {
     /// Whether nothing is wished of a lead's joins.
     pub fn no_joins(&self) -> bool {
-        self.plays.is_empty() && self.joins.is_empty()
+        self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty()
     }
 
     /// Finds the cable that is wished.
@@ -132,20 +142,8 @@ impl WishArgs {
         port: &Port,
         shelf: &Shelf,
     ) -> Result<Wishes, Trouble> {
-        let [controls, actions] = [
-            controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
-            port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
-        ];
-        for (at, PlayWish { action, controls: performing }) in self.plays.iter().enumerate() {
-            known("action", action.as_str(), &port.name, &actions)?;
-            for control in performing {
-                known("control", control.as_str(), &controller.name, &controls)?;
-            }
-            if self.plays.iter().skip(at + 1).any(|other| other.action == *action) {
-                let text = format!("`--play` names the action `{action}` twice");
-                return Err(Trouble::new(text, format!("name all of its controls at once: `{action}=a,b`")));
-            }
-        }
+        let play = held(&self.plays, "--play", controller, port)?;
+        let controls = names(&controller.controls());
         for control in must {
             known("control", control.as_str(), &controller.name, &controls)?;
         }
@@ -154,12 +152,41 @@ impl WishArgs {
             within(join.to, port.connector, &port.name)?;
         }
         Ok(Wishes {
-            play: self.plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect(),
+            play,
             must: must.to_vec(),
             joins: self.joins.iter().map(|wish| wish.0).collect(),
+            classes: self.classes.clone(),
             cable: self.cable(shelf)?,
         })
     }
+}
+
+/// Holds wishes for a play map against both profiles; `by` is what they were given to.
+///
+/// # Errors
+/// Refuses controls and actions that the profiles do not have, and an action that is named twice.
+pub fn held(
+    plays: &[PlayWish],
+    by: &str,
+    controller: &Controller,
+    port: &Port,
+) -> Result<Vec<(Action, Vec<Control>)>, Trouble> {
+    let (controls, actions) = (names(&controller.controls()), names(&port.actions()));
+    for (at, PlayWish { action, controls: performing }) in plays.iter().enumerate() {
+        known("action", action.as_str(), &port.name, &actions)?;
+        for control in performing {
+            known("control", control.as_str(), &controller.name, &controls)?;
+        }
+        if plays.iter().skip(at + 1).any(|other| other.action == *action) {
+            let text = format!("`{by}` names the action `{action}` twice");
+            return Err(Trouble::new(text, format!("name all of its controls at once: `{action}=a,b`")));
+        }
+    }
+    Ok(plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect())
+}
+
+fn names<'n, T: AsRef<str>>(names: &[&'n T]) -> Vec<&'n str> {
+    names.iter().map(|name| (*name).as_ref()).collect()
 }
 
 fn known(what: &str, name: &str, owner: &str, all: &[&str]) -> Result<(), Trouble> {
@@ -178,8 +205,9 @@ fn within(leg: Leg, connector: Connector, owner: &str) -> Result<(), Trouble> {
     if connector.family.has(leg.contact) {
         return Ok(());
     }
-    let text = format!("`{owner}` has no contact {}: its connector is a {connector}", leg.contact);
-    Err(Trouble::new(text, format!("write a contact from 1 to {}, or `shell`", connector.family.contacts())))
+    let text =
+        format!("`{owner}` has no contact {}: its connector is {}", leg.contact, connector.with_article());
+    Err(Trouble::new(text, format!("write a contact from {}", connector.family.contacts_in_words())))
 }
 
 #[cfg(test)]
@@ -216,8 +244,14 @@ mod tests {
             message("port.8-7"),
             "both contacts are at the port: name one of the controller and one of the port"
         );
-        assert_eq!(message("8-x"), "`x` is no contact; write its number, such as `7`, or `shell`");
-        assert_eq!(message("stick.8-7"), "`stick` is no end of a lead; write `controller` or `port`");
+        assert_eq!(
+            message("8-xy"),
+            "`xy` is no contact; write its number, such as `7`, its letter, such as `A`, or `shell`"
+        );
+        assert_eq!(
+            message("stick.8-7"),
+            "`stick` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`"
+        );
         assert_eq!(
             message("controller-2.8-7"),
             "a lead that is designed has one controller end: write `controller.8-port.7`"

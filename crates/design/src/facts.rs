@@ -10,7 +10,10 @@
 //! with one proof instead of one for each of its facts.
 
 use solderside_lead::{EndId, Join, Leg, Unbuilt};
-use solderside_profile::{Action, Control, Fact as Known, Limits, PortContact, PortRole, Step, Supply};
+use solderside_profile::{
+    Action, ActiveLevel, Control, Fact as Known, InputCircuit, Limits, Port, PortContact, PortRole, Step,
+    Supply, listed,
+};
 use solderside_proof::{Code, Judgement, judge};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
@@ -52,10 +55,14 @@ pub enum FactKind {
     Unasked(Control),
     /// How worn a switch contact may be.
     WornContacts,
+    /// The controller has resistors in series with its switches.
+    SeriesResistors,
     /// How strong an input's pull-up may be.
     StrongPullUp(String),
     /// An input has no pull-up.
     NoPullUp(String),
+    /// A high is active at an input, so its switches close to the supply.
+    ClosesToSupply(String),
     /// What a contact may carry or stand.
     Limit(ContactId),
     /// The voltage of a supply.
@@ -145,15 +152,23 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
                 pull_up.high()
             );
             push(FactKind::StrongPullUp(input.name.clone()), text);
+        } else if input.active_level() == ActiveLevel::High {
+            push(FactKind::ClosesToSupply(input.name.clone()), closes_to_supply(port, input));
         } else {
             let text = format!("nothing holds the inputs `{}` while no switch is closed", input.name);
             push(FactKind::NoPullUp(input.name.clone()), text);
         }
     }
-    if problem.controller.logic.is_none() {
+    let controls = problem.controller.controls();
+    if controls.iter().any(|control| problem.controller.driver_of(control).is_none()) {
         let switch = problem.controller.switch;
         let text = format!("a {} may have worn to {}", switch.as_str(), switch.closed_ohms().value.high());
         push(FactKind::WornContacts, text);
+    }
+    let resistors = controls.iter().filter_map(|control| problem.controller.series_of(control));
+    if let Some(most) = resistors.map(|series| series.ohms.high()).reduce(Ohms::max) {
+        let text = format!("the controller has resistors of up to {most} in series with its switches");
+        push(FactKind::SeriesResistors, text);
     }
     for (id, supply) in port.supplies() {
         push(
@@ -223,6 +238,25 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
     facts
 }
 
+/// Says of an input where a high is active what that asks of a controller.
+fn closes_to_supply(port: &Port, input: &InputCircuit) -> String {
+    let here = |action: &&Action| {
+        port.contact_of(action).and_then(|id| port.input_of(id)).is_some_and(|own| own.name == input.name)
+    };
+    let (those, others): (Vec<&Action>, Vec<&Action>) = port.actions().into_iter().partition(here);
+    let names = |actions: &[&Action]| {
+        let quoted: Vec<String> = actions.iter().map(|action| format!("`{action}`")).collect();
+        listed(quoted.iter().map(String::as_str), "and")
+    };
+    let verb = if those.len() == 1 { "closes" } else { "close" };
+    let mut text = format!("{} {verb} to the supply", names(&those));
+    if !others.is_empty() {
+        let verb = if others.len() == 1 { "closes" } else { "close" };
+        text = format!("{text} and {} {verb} to the return, so no common serves both", names(&others));
+    }
+    text
+}
+
 /// What the nearest lead says of a contact that was taken for a supply.
 fn pulled_up(nearest: &Choice, join: Join) -> Option<String> {
     let found = nearest
@@ -254,11 +288,7 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         amps_max_stated: true,
     };
     match &fact.kind {
-        FactKind::Wish(action) => {
-            for part in problem.play.iter_mut().filter(|part| part.action == *action) {
-                part.controls.clear();
-            }
-        }
+        FactKind::Wish(action) => problem.give_up(action),
         FactKind::Must(control) => problem.must.retain(|other| other != control),
         FactKind::Joined(join) => problem.joins.retain(|other| other != join),
         FactKind::Unasked(control) => {
@@ -296,10 +326,20 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
             }
         }
         FactKind::TheseActions => problem.only_these_actions = false,
+        FactKind::SeriesResistors => {
+            problem.controller.contacts.values_mut().for_each(|contact| contact.series = None);
+        }
         FactKind::WornContacts => problem.controller.switch = SwitchKind::Microswitch,
         FactKind::StrongPullUp(name) | FactKind::NoPullUp(name) => {
             if let Some(input) = problem.port.inputs.get_mut(name) {
                 input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
+            }
+        }
+        FactKind::ClosesToSupply(name) => {
+            if let Some(input) = problem.port.inputs.get_mut(name) {
+                input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
+                input.pull_down = None;
+                input.charge = None;
             }
         }
         FactKind::OnlyWire => problem.only_wire = false,

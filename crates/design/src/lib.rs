@@ -4,12 +4,14 @@
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
 mod facts;
+mod parts;
 mod plain;
 mod wishes;
 
+use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
-use solderside_profile::{Controller, Port};
-use solderside_proof::{Proof, prove};
+use solderside_profile::{Action, Controller, Port};
+use solderside_proof::{Proof, Verdict, prove};
 
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
@@ -19,6 +21,8 @@ pub use wishes::Wishes;
 pub enum Class {
     /// Wire only.
     Plain,
+    /// Wire with diodes and resistors.
+    Parts,
 }
 
 /// One way to build a lead.
@@ -30,6 +34,8 @@ pub struct Choice {
     pub assembly: Assembly,
     /// Its proof.
     pub proof: Proof,
+    /// The actions that the default play map would give a control, and that this lead goes without.
+    pub given_up: Vec<Action>,
 }
 
 /// One reason why there is no lead of a class.
@@ -47,17 +53,24 @@ pub struct Refusal {
 /// All that was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Designs {
-    /// The ways to build it, the cheapest first.
+    /// The ways to build it, the best first: the fewest actions given up, then the better verdict, the plainer
+    /// class, fewer parts, fewer joints.
     pub options: Vec<Choice>,
     /// Why there is none of a class: one entry for each conflict that stands in the way by itself.
     pub refused: Vec<Refusal>,
+    /// Whether parts were tried where wire is refused, and mend nothing.
+    pub parts_mend_nothing: bool,
 }
 
 impl Class {
+    /// All classes, the plainest first.
+    pub const ALL: [Self; 2] = [Self::Plain, Self::Parts];
+
     /// The word of screens and files.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Plain => "plain",
+            Self::Parts => "parts",
         }
     }
 }
@@ -70,20 +83,70 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
+/// Where wire alone serves all that is asked, that is the one option. Where it does not, the facts that forbid
+/// it are told, and the options are leads with parts, and leads of wire that go without what only the default
+/// play map asks.
+///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
-    let problem = plain::Problem::new(controller, port, wishes);
-    let assembly = problem.best()?;
-    let proof = prove(&assembly)?;
-    let fits = problem.accepts(&assembly, &proof.findings, &proof.controls_lost);
-    let choice = Choice { class: Class::Plain, assembly, proof };
-    if fits {
-        return Ok(Designs { options: vec![choice], refused: Vec::new() });
+    let problem = Problem::new(controller, port, wishes);
+    let (nearest, fits) = of_wire(&problem, Vec::new())?;
+    if fits && wishes.allows(Class::Plain) {
+        return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
     }
-    let refused = facts::conflicts(&problem, &choice)?
-        .into_iter()
-        .map(|facts| Refusal { class: Class::Plain, facts, nearest: choice.clone() })
-        .collect();
-    Ok(Designs { options: Vec::new(), refused })
+    let conflicts = if fits { Vec::new() } else { facts::conflicts(&problem, &nearest)? };
+    let mut options = Vec::new();
+    if wishes.allows(Class::Parts) {
+        for judged in problem.with_parts()? {
+            options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
+        }
+    }
+    let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
+    if wishes.allows(Class::Plain) {
+        options.extend(without(&problem, &conflicts)?);
+    }
+    options.sort_by_key(merit);
+    let refused =
+        conflicts.into_iter().map(|facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() });
+    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing })
+}
+
+/// The best lead of wire, and whether it is what was asked.
+fn of_wire(problem: &Problem, given_up: Vec<Action>) -> Result<(Choice, bool), Unbuilt> {
+    let choice = proved(Class::Plain, problem.best()?, given_up)?;
+    let fits = problem.accepts(&choice.assembly, &choice.proof.findings, &choice.proof.controls_lost);
+    Ok((choice, fits))
+}
+
+/// The lead of wire that goes without one action of each conflict, where only the default play map asks for
+/// one; directions are never given up.
+fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>, Unbuilt> {
+    let mut lesser = problem.clone();
+    let mut given_up = Vec::new();
+    for conflict in conflicts {
+        let spared = conflict.iter().rev().find_map(|fact| match &fact.kind {
+            FactKind::Wish(action) if problem.may_give_up(action) => Some(action),
+            _ => None,
+        });
+        let Some(action) = spared else { return Ok(None) };
+        lesser.give_up(action);
+        given_up.push(action.clone());
+    }
+    if given_up.is_empty() {
+        return Ok(None);
+    }
+    let (choice, fits) = of_wire(&lesser, given_up)?;
+    Ok(fits.then_some(choice))
+}
+
+fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Choice, Unbuilt> {
+    let proof = prove(&assembly)?;
+    Ok(Choice { class, assembly, proof, given_up })
+}
+
+/// What ranks an option, the best least.
+fn merit(choice: &Choice) -> (usize, Verdict, Class, usize, usize) {
+    let lead = &choice.assembly.lead;
+    (choice.given_up.len(), choice.proof.verdict, choice.class, lead.parts.len(), lead.joins.len())
 }

@@ -1,8 +1,9 @@
 //! The lead of wire only.
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
-use solderside_profile::{Action, Cable, Control, Controller, Port};
+use solderside_profile::{Action, ActiveLevel, Cable, Control, Controller, Port, PortRole};
 use solderside_proof::{Code, Finding, Severity, judge};
+use solderside_trade::ContactId;
 
 use crate::wishes::Wishes;
 
@@ -56,10 +57,7 @@ impl Problem {
 
     /// Returns the best lead of wire, sound or not: over every return and every supply that the port has.
     pub(crate) fn best(&self) -> Result<Assembly, Unbuilt> {
-        let returns = or_none(self.port.returns());
-        let supplies = or_none(self.port.supplies().into_iter().map(|(id, _)| id).collect());
-        let ways = returns.iter().flat_map(|home| supplies.iter().map(move |supply| (home, supply)));
-        let mut leads = ways.map(|(home, supply)| self.joined(home.map(Leg::port), supply.map(Leg::port)));
+        let mut leads = self.ways().into_iter().map(|[home, supply]| self.joined(home, supply));
         // There is always one way, if only that without return and supply.
         let mut best = leads.next().unwrap_or_else(|| self.joined(None, None));
         let mut rank = None;
@@ -80,6 +78,44 @@ impl Problem {
         Ok(best)
     }
 
+    /// Whether an action may be given up: nobody asked for it in words, it is no direction, and no control
+    /// that must not be lost performs it alone.
+    pub(crate) fn may_give_up(&self, action: &Action) -> bool {
+        let is_default = |part: &&Part| part.action == *action && !part.wished;
+        action.direction().is_none()
+            && self
+                .play
+                .iter()
+                .find(is_default)
+                .is_some_and(|part| part.controls.iter().all(|control| !self.must.contains(control)))
+    }
+
+    /// Takes an action's controls from it, as if the default play map had none.
+    pub(crate) fn give_up(&mut self, action: &Action) {
+        for part in self.play.iter_mut().filter(|part| part.action == *action) {
+            part.controls.clear();
+        }
+    }
+
+    /// Returns the ways to lead the controller's common home and to feed its chips. Home is a return; where
+    /// there is none, or a scan goes on beside it, an output that the machine drives; where a high is active
+    /// also a supply.
+    pub(crate) fn ways(&self) -> Vec<[Option<Leg>; 2]> {
+        let port = &self.port;
+        let mut homes = port.returns();
+        let drives = port.contacts.iter().filter(|(_, contact)| matches!(contact.role, PortRole::Drive(_)));
+        if homes.is_empty() || port.steps.iter().any(|step| !step.quiet.is_empty()) {
+            homes.extend(drives.map(|(id, _)| *id));
+        }
+        let supplies: Vec<ContactId> = port.supplies().into_iter().map(|(id, _)| id).collect();
+        if port.inputs.values().any(|input| input.active_level() == ActiveLevel::High) {
+            homes.extend(&supplies);
+        }
+        let [homes, supplies] = [homes, supplies].map(or_none);
+        let ways = homes.iter().flat_map(|home| supplies.iter().map(move |supply| [*home, *supply]));
+        ways.map(|way| way.map(|contact| contact.map(Leg::port))).collect()
+    }
+
     /// Whether a lead is what was asked for.
     pub(crate) fn accepts(&self, assembly: &Assembly, findings: &[Finding], lost: &[Control]) -> bool {
         let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost.contains(control));
@@ -94,7 +130,7 @@ impl Problem {
     }
 
     /// Joins each control to its action, the common to a return, and the chips to a supply.
-    fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
+    pub(crate) fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
         let mut play = PlayMap::default();
         for part in &self.play {
             play.set(part.action.clone(), part.controls.iter().cloned());

@@ -3,6 +3,8 @@
 use solderside_lead::Join;
 use solderside_profile::{Action, Cable, Control};
 
+use crate::Class;
+
 /// What is asked of a lead beyond the default play map.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wishes {
@@ -13,6 +15,15 @@ pub struct Wishes {
     /// Joins that shall be there. Each takes the place of what the design would join to the same contact
     /// of the controller.
     pub joins: Vec<Join>,
+    /// The classes that are allowed; all if none is named.
+    pub classes: Vec<Class>,
     /// The cable that the lead shall run in.
     pub cable: Option<Cable>,
+}
+
+impl Wishes {
+    /// Whether leads of a class may be proposed.
+    pub fn allows(&self, class: Class) -> bool {
+        self.classes.is_empty() || self.classes.contains(&class)
+    }
 }

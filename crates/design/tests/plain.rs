@@ -150,7 +150,7 @@ proptest! {
         let ends = catalogue(if pad { PAD } else { STICK }, port);
         let actions: Vec<Action> = ends.1.actions().into_iter().cloned().collect();
         let play = play.into_iter().map(|(at, controls)| (actions[at % actions.len()].clone(), controls));
-        let wishes = Wishes { play: play.collect(), must, joins, cable: None };
+        let wishes = Wishes { play: play.collect(), must, joins, classes: Vec::new(), cable: None };
         let designs = designed(&ends, &wishes);
         prop_assert!(designs.options.len() <= 1);
         prop_assert_eq!(designs.options.is_empty(), !designs.refused.is_empty());

@@ -157,3 +157,35 @@ fn a_fact_is_told_in_a_sentence_that_stands_alone() {
         ]
     );
 }
+
+// A resistor of 520 Ω beside a pull-up of 1 kΩ leaves 1.7 V of 5 V.
+#[test]
+fn series_resistors_on_a_strong_pull_up_are_refused() {
+    let [behind, strong] =
+        ["series_ohms = [494, 520, 651]\n", "[input.line]\npull_up_ohms = [950, 1000, 1050]\n"];
+    let only_fire = |pull_up: &str| {
+        let unused = (1..=4).map(|contact| format!("[contact.{contact}]\nrole = \"unused\"\n"));
+        format!("{pull_up}{}", unused.collect::<String>())
+    };
+    let fire = action("fire");
+    assert_eq!(
+        facts(&ends([STICK, behind], [ONE_FIRE, &only_fire(strong)]), &NO_WISH()),
+        [FactKind::StrongPullUp("line".to_owned()), FactKind::SeriesResistors, FactKind::Wish(fire)]
+    );
+    let weak = "[input.line]\npull_up_ohms = [20000, 22000, 24000]\n";
+    assert_exists(&ends([STICK, behind], [ONE_FIRE, &only_fire(weak)]), &NO_WISH());
+    assert_exists(&ends([STICK, ""], [ONE_FIRE, &only_fire(strong)]), &NO_WISH());
+}
+
+#[test]
+fn auto_fire_without_a_supply_is_refused_for_its_button_alone() {
+    let bare = "[contact.5]\nrole = \"unused\"\n";
+    let ends = |port| ends(["nine-pin-stick-with-auto-fire", ""], [TWO_TRIGGER, port]);
+    let fire = action("fire");
+    assert_eq!(
+        facts(&ends(bare), &NO_WISH()),
+        [FactKind::NoSupply, FactKind::NeedsSupply, FactKind::Wish(fire.clone())]
+    );
+    assert_exists(&ends(""), &NO_WISH());
+    assert_exists(&ends(bare), &Wishes { play: vec![(fire, Vec::new())], ..Wishes::default() });
+}

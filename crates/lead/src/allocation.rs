@@ -102,7 +102,7 @@ fn allocate(
     joins.sort_unstable();
     let fitting = joins.iter().map(|(job, join)| {
         let mut fitting: Vec<usize> = (0..cores.len())
-            .filter(|at| cores.get(*at).is_some_and(|core| fits(*core, *join, &moulded)))
+            .filter(|at| cores.get(*at).is_some_and(|core| fits(&assembly.lead, *core, *join, &moulded)))
             .collect();
         fitting.sort_by_key(|at| cores.get(*at).map(|core| reluctance(cable, *core, *job)));
         fitting
@@ -134,11 +134,12 @@ fn allocate(
 }
 
 /// Whether a join can run through a core: where its ends are moulded, the core must end there in its contact.
-fn fits(core: CoreId, join: Join, moulded: &BTreeMap<EndId, MouldedEnd>) -> bool {
+/// No core ends at a part inside a moulding.
+fn fits(lead: &Lead, core: CoreId, join: Join, moulded: &BTreeMap<EndId, MouldedEnd>) -> bool {
     let legs = [join.from, join.to];
     (core != CoreId::Drain || ends_at_a_shell(join))
-        && moulded.iter().all(|(end, moulded)| match legs.iter().find(|leg| leg.end == *end) {
-            Some(leg) => moulded.contacts.get(&leg.contact) == Some(&core),
+        && moulded.iter().all(|(end, moulded)| match legs.iter().find(|leg| lead.hood(**leg) == *end) {
+            Some(leg) => leg.end == *end && moulded.contacts.get(&leg.contact) == Some(&core),
             // A join that passes this end by has no use for a core that ends here.
             None => moulded.contact_of(core).is_none(),
         })

@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
-    Control, Controller, ControllerContact, ControllerRole, Level, Port, PortContact, PortRole, Step,
+    ActiveLevel, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, Port,
+    PortContact, PortRole, Step,
 };
 use solderside_trade::{Connector, ContactId};
 
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
+use crate::part::{Body, PartId};
 use crate::play::PlayMap;
 use crate::state::State;
 
@@ -54,6 +56,7 @@ impl Assembly {
                 end(EndId::Port, &port.name, port.connector),
             ],
             play,
+            parts: Vec::new(),
             joins: Vec::new(),
             cord: Cord::COMMON,
             cable: None,
@@ -66,7 +69,7 @@ impl Assembly {
     pub fn controller(&self, end: EndId) -> Option<&Controller> {
         match end {
             EndId::Controller(at) => self.controllers.get(usize::from(at)),
-            EndId::Port => None,
+            EndId::Part(_) | EndId::Port => None,
         }
     }
 
@@ -79,6 +82,7 @@ impl Assembly {
     pub fn theirs(&self, end: EndId) -> Option<Connector> {
         match end {
             EndId::Controller(_) => self.controller(end).map(|controller| controller.connector),
+            EndId::Part(_) => None,
             EndId::Port => Some(self.port.connector),
         }
     }
@@ -93,13 +97,21 @@ impl Assembly {
         if leg.end == EndId::Port { self.port.contacts.get(&leg.contact) } else { None }
     }
 
-    /// What a leg is for, in words: `up`, `common`, `supply`; empty where nothing is known.
+    /// What a leg is for, in words: `up`, `common`, `supply`, `1N4148 cathode`; empty where nothing is known.
     pub fn function(&self, leg: Leg) -> String {
+        if let Some(part) = leg.part_id().and_then(|id| self.lead.part(id)) {
+            return match part.body {
+                Body::Diode(diode) => format!("{diode} {}", part.id().leg_name(leg.contact)),
+                Body::Resistor(_) => part.body.to_string(),
+            };
+        }
         if let Some(contact) = self.controller_contact(leg) {
             return match &contact.role {
                 ControllerRole::Control(control) => control.to_string(),
                 ControllerRole::Common => "common".to_owned(),
+                ControllerRole::Pot(pot) => format!("axis {}", pot.axis),
                 ControllerRole::Supply => "supply".to_owned(),
+                ControllerRole::DoNotConnect => "do not connect".to_owned(),
                 ControllerRole::Unused => "unused".to_owned(),
             };
         }
@@ -107,6 +119,8 @@ impl Assembly {
             Some(PortRole::Action { action, .. }) => action.to_string(),
             Some(PortRole::Sense { .. }) => "sense".to_owned(),
             Some(PortRole::Supply(_)) => "supply".to_owned(),
+            Some(PortRole::Fed(_)) => "fed".to_owned(),
+            Some(PortRole::Signal(_)) => "signal".to_owned(),
             Some(PortRole::Return) => "return".to_owned(),
             Some(PortRole::Drive(_)) => "output".to_owned(),
             Some(PortRole::Pot) => "pot".to_owned(),
@@ -145,29 +159,55 @@ impl Assembly {
         joined
     }
 
-    /// Whether a leg is where current goes home in this step: true ground, or an output held low.
-    pub fn is_home(&self, leg: Leg, step: &Step) -> bool {
-        match self.port_contact(leg).map(|contact| &contact.role) {
-            Some(PortRole::Return) => true,
-            Some(PortRole::Drive(_)) => step.drives.get(&leg.contact) == Some(&Level::Low),
-            Some(
-                PortRole::Action { .. }
-                | PortRole::Sense { .. }
-                | PortRole::Supply(_)
-                | PortRole::Pot
-                | PortRole::Unused,
-            )
-            | None => false,
+    /// Whether a controller's chips must have their supply: always if they drive all of its contacts, else
+    /// while one that they drive is joined to something.
+    pub fn uses_chips(&self, end: EndId) -> bool {
+        let Some(controller) = self.controller(end) else { return false };
+        let Some(logic) = &controller.logic else { return false };
+        let is_joined = |contact| self.lead.joined(Leg { end, contact }).next().is_some();
+        logic.drives.as_ref().is_none_or(|drives| {
+            drives.iter().filter_map(|control| controller.contact_of(control)).any(is_joined)
+        })
+    }
+
+    /// Whether a leg is where a line is pulled when its switch closes, in this step: true ground, an output
+    /// held low, a line that a key of the machine's own holds low; where a high is active the supply, or an
+    /// output held high.
+    pub fn is_home(&self, leg: Leg, active: ActiveLevel, step: &Step) -> bool {
+        let driven = |level: Level| step.drives.get(&leg.contact) == Some(&level);
+        match (self.port_contact(leg).map(|contact| &contact.role), active) {
+            (Some(PortRole::Return), ActiveLevel::Low) | (Some(PortRole::Supply(_)), ActiveLevel::High) => {
+                true
+            }
+            (Some(PortRole::Drive(_)), ActiveLevel::Low) => driven(Level::Low),
+            (Some(PortRole::Drive(_)), ActiveLevel::High) => driven(Level::High),
+            (Some(PortRole::Action { action, .. }), ActiveLevel::Low) => step.held.contains(action),
+            (
+                Some(
+                    PortRole::Action { .. }
+                    | PortRole::Sense { .. }
+                    | PortRole::Supply(_)
+                    | PortRole::Fed(_)
+                    | PortRole::Signal(_)
+                    | PortRole::Return
+                    | PortRole::Pot
+                    | PortRole::Unused,
+                )
+                | None,
+                _,
+            ) => false,
         }
     }
 
-    /// Finds the shortest way home from a leg through joins and through the switches that a state
-    /// closes; among equally short ones the first by leg.
+    /// Finds the shortest way from a leg to where it would be pulled if its switch closed, through joins, parts
+    /// that let the current through, and the switches that a state closes; among equally short ones the first
+    /// by leg.
     pub fn way_home(&self, from: Leg, state: &State, step: &Step) -> Option<Walk> {
+        let active = self.active_level(from);
         let mut came: BTreeMap<Leg, Leg> = BTreeMap::new();
         let mut queue = VecDeque::from([from]);
         while let Some(leg) = queue.pop_front() {
-            if self.is_home(leg, step) && leg != from {
+            if self.is_home(leg, active, step) && leg != from {
                 let mut walk = vec![leg];
                 let mut at = leg;
                 while let Some(before) = came.get(&at).filter(|_| at != from) {
@@ -177,7 +217,7 @@ impl Assembly {
                 walk.reverse();
                 return Some(walk);
             }
-            for next in self.beside(leg, state) {
+            for next in self.beside(leg, active, state) {
                 if next != from && !came.contains_key(&next) {
                     came.insert(next, leg);
                     queue.push_back(next);
@@ -187,22 +227,46 @@ impl Assembly {
         None
     }
 
-    /// The legs that a leg is one with in a state.
-    fn beside(&self, leg: Leg, state: &State) -> Vec<Leg> {
+    /// The level at which a contact's line is active.
+    pub fn active_level(&self, leg: Leg) -> ActiveLevel {
+        let input = if leg.end == EndId::Port { self.port.input_of(leg.contact) } else { None };
+        input.map_or(ActiveLevel::Low, InputCircuit::active_level)
+    }
+
+    /// The legs to which current goes on from a leg in a state, or from which it comes where a high is active.
+    fn beside(&self, leg: Leg, active: ActiveLevel, state: &State) -> Vec<Leg> {
         let mut beside: Vec<Leg> = self.lead.joined(leg).collect();
+        // Current enters a diode at its anode.
+        let goes_on = match (leg.part_id(), active) {
+            (Some(PartId::Diode(_)), ActiveLevel::Low) => leg.contact == PartId::ANODE,
+            (Some(PartId::Diode(_)), ActiveLevel::High) => leg.contact == PartId::CATHODE,
+            (Some(PartId::Resistor(_)), _) => true,
+            (None, _) => false,
+        };
+        beside.extend(self.lead.across(leg).filter(|_| goes_on));
         if let Some(controller) = self.controller(leg.end) {
             let at = |contact: ContactId| Leg { end: leg.end, contact };
-            let commons = || controller.commons().into_iter().map(at);
             match controller.contacts.get(&leg.contact).map(|contact| &contact.role) {
                 Some(ControllerRole::Control(control)) if state.contains(control) => {
-                    beside.extend(commons());
+                    beside.extend(controller.commons_of(control).into_iter().map(at));
                 }
                 Some(ControllerRole::Common) => {
-                    beside.extend(commons().filter(|other| *other != leg));
-                    beside.extend(state.iter().filter_map(|control| controller.contact_of(control)).map(at));
+                    let nets = controller.common_nets().into_iter();
+                    let net = nets.filter(|net| net.contains(&leg.contact)).flatten().map(at);
+                    beside.extend(net.filter(|other| *other != leg));
+                    let closed =
+                        state.iter().filter(|control| controller.commons_of(control).contains(&leg.contact));
+                    beside.extend(closed.filter_map(|control| controller.contact_of(control)).map(at));
                 }
-                Some(ControllerRole::Control(_) | ControllerRole::Supply | ControllerRole::Unused) | None => {
-                }
+                // A pot is no way home: it is a resistance, and no switch.
+                Some(
+                    ControllerRole::Control(_)
+                    | ControllerRole::Pot(_)
+                    | ControllerRole::Supply
+                    | ControllerRole::DoNotConnect
+                    | ControllerRole::Unused,
+                )
+                | None => {}
             }
         }
         beside

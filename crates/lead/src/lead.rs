@@ -8,18 +8,21 @@ use solderside_profile::Cable;
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError};
 
+use crate::part::{Part, PartId};
 use crate::play::PlayMap;
 
-/// Which end of a lead.
+/// Where a conductor may end: one of the lead's ends, or a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum EndId {
     /// The end that goes into a controller, counted from 0.
     Controller(u8),
+    /// A part in the hood of one of the ends.
+    Part(PartId),
     /// The end that goes into the machine.
     Port,
 }
 
-/// One contact of one end: what a finding names and what a join begins and ends at.
+/// One contact of one end, or one leg of a part: what a finding names and what a join begins and ends at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Leg {
     /// The end.
@@ -79,6 +82,8 @@ pub struct Lead {
     pub ends: Vec<End>,
     /// Which controls perform which actions.
     pub play: PlayMap,
+    /// Its parts, in rising order.
+    pub parts: Vec<Part>,
     /// Its conductors, in rising order, each once.
     pub joins: Vec<Join>,
     /// What the conductors are.
@@ -105,6 +110,19 @@ impl Leg {
     pub const fn port(contact: ContactId) -> Self {
         Self { end: EndId::Port, contact }
     }
+
+    /// A leg of a part.
+    pub const fn part(id: PartId, contact: ContactId) -> Self {
+        Self { end: EndId::Part(id), contact }
+    }
+
+    /// The part that it is a leg of.
+    pub const fn part_id(self) -> Option<PartId> {
+        match self.end {
+            EndId::Part(id) => Some(id),
+            EndId::Controller(_) | EndId::Port => None,
+        }
+    }
 }
 
 impl Join {
@@ -126,8 +144,9 @@ impl Join {
 }
 
 impl Lead {
-    /// Puts joins in their order, each once.
+    /// Puts parts and joins in their order, each once.
     pub fn settle(&mut self) {
+        self.parts.sort_by_key(Part::id);
         self.joins.sort_unstable();
         self.joins.dedup();
     }
@@ -153,10 +172,40 @@ impl Lead {
         self.cable = Some(cable);
     }
 
-    /// Whether a join runs from one end of the lead to another and so needs a core of its cable; a join
-    /// between two contacts of one end does not.
+    /// All legs that a leg is tied to by joins and through parts, itself among them.
+    pub fn reach(&self, leg: Leg) -> BTreeSet<Leg> {
+        let mut reach = self.net(leg);
+        let mut open: Vec<Leg> = reach.iter().copied().collect();
+        while let Some(leg) = open.pop() {
+            if let Some(across) = self.across(leg)
+                && !reach.contains(&across)
+            {
+                open.extend(self.net(across).into_iter().filter(|next| reach.insert(*next)));
+            }
+        }
+        reach
+    }
+
+    /// The other leg of the part that a leg belongs to.
+    pub fn across(&self, leg: Leg) -> Option<Leg> {
+        let id = leg.part_id()?;
+        let other = if leg.contact == PartId::ANODE { PartId::CATHODE } else { PartId::ANODE };
+        self.part(id).map(|_| Leg::part(id, other))
+    }
+
+    /// One of its parts.
+    pub fn part(&self, id: PartId) -> Option<&Part> {
+        self.parts.iter().find(|part| part.id() == id)
+    }
+
+    /// The end in whose hood a leg is: a contact's own, or that in which its part sits.
+    pub fn hood(&self, leg: Leg) -> EndId {
+        leg.part_id().and_then(|id| self.part(id)).map_or(leg.end, |part| part.sits)
+    }
+
+    /// Whether a join runs through the cable; else it stays within one hood.
     pub fn runs_through_cable(&self, join: &Join) -> bool {
-        join.from.end != join.to.end
+        self.hood(join.from) != self.hood(join.to)
     }
 
     /// One of its ends.
@@ -170,6 +219,7 @@ impl fmt::Display for EndId {
         match self {
             Self::Controller(0) => f.pad("controller"),
             Self::Controller(at) => f.pad(&format!("controller-{}", u16::from(*at) + 1)),
+            Self::Part(id) => id.fmt(f),
             Self::Port => f.pad("port"),
         }
     }
@@ -177,7 +227,10 @@ impl fmt::Display for EndId {
 
 impl fmt::Display for Leg {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!("{}.{}", self.end, self.contact))
+        match self.end {
+            EndId::Part(id) => f.pad(&format!("{id}.{}", id.leg_name(self.contact))),
+            EndId::Controller(_) | EndId::Port => f.pad(&format!("{}.{}", self.end, self.contact)),
+        }
     }
 }
 
@@ -194,8 +247,16 @@ pub enum ParseLegError {
     #[error("`{0}` names no contact of an end; write `controller.13` or `port.6`")]
     Form(String),
     /// The end is unknown.
-    #[error("`{0}` is no end of a lead; write `controller` or `port`")]
+    #[error("`{0}` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`")]
     End(String),
+    /// The part has no such leg.
+    #[error("`{part}` has no leg `{found}`; write `{part}.{}` or `{part}.{}`", part.legs()[0], part.legs()[1])]
+    Leg {
+        /// The part.
+        part: PartId,
+        /// What stands where its leg belongs.
+        found: String,
+    },
     /// The contact cannot be read.
     #[error(transparent)]
     Contact(#[from] ParseContactError),
@@ -213,6 +274,7 @@ impl FromStr for EndId {
                 .strip_prefix("controller-")
                 .and_then(number)
                 .map(|number: u8| Self::Controller(number - 1))
+                .or_else(|| PartId::parse(text).map(Self::Part))
                 .ok_or_else(|| ParseLegError::End(text.to_owned())),
         }
     }
@@ -224,7 +286,16 @@ impl FromStr for Leg {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let (end, contact) =
             text.trim().split_once('.').ok_or_else(|| ParseLegError::Form(text.trim().to_owned()))?;
-        Ok(Self { end: end.parse()?, contact: ContactId::parse(contact)? })
+        match end.parse()? {
+            EndId::Part(part) => {
+                let leg = part.leg(contact);
+                leg.map(|leg| Self::part(part, leg))
+                    .ok_or_else(|| ParseLegError::Leg { part, found: contact.to_owned() })
+            }
+            end @ (EndId::Controller(_) | EndId::Port) => {
+                Ok(Self { end, contact: ContactId::parse(contact)? })
+            }
+        }
     }
 }
 
@@ -244,7 +315,9 @@ mod tests {
 
     #[test]
     fn a_join_reads_as_it_prints() {
-        for text in ["controller.13 - port.6", "controller-2.shell - port.8"] {
+        for text in
+            ["controller.13 - port.6", "controller-2.shell - port.8", "d1.anode - port.6", "r2.1 - r12.2"]
+        {
             assert_eq!(text.parse::<Join>().map(|join| join.to_string()), Ok(text.to_owned()));
         }
     }
@@ -264,6 +337,7 @@ mod tests {
             title: String::new(),
             ends: Vec::new(),
             play: PlayMap::default(),
+            parts: Vec::new(),
             joins: ["controller.13 - port.6", "controller.5 - port.6", "controller.1 - port.8"]
                 .map(join)
                 .into(),
@@ -286,7 +360,11 @@ mod tests {
         );
         assert_eq!(
             message("stick.13"),
-            Err("`stick` is no end of a lead; write `controller` or `port`".to_owned())
+            Err(
+                "`stick` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`"
+                    .to_owned()
+            )
         );
+        assert_eq!(message("d1.1"), Err("`d1` has no leg `1`; write `d1.anode` or `d1.cathode`".to_owned()));
     }
 }

@@ -6,16 +6,25 @@
 
 mod allocation;
 mod assembly;
+mod difference;
+mod edit;
 mod file;
 mod lead;
 mod lower;
+mod part;
 mod play;
 mod state;
 
 pub use allocation::Allocation;
 pub use assembly::{Assembly, Job, Walk};
+pub use difference::{
+    Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
+    Step, Touch,
+};
+pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};
+pub use part::{Body, Part, PartId, Resistor};
 pub use play::{PlayMap, default_map};
 pub use state::{State, states};

@@ -4,22 +4,30 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Step,
+    Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Pot,
+    Step,
 };
-use solderside_quantity::{Amps, Kelvin, NotFinite, Ohms, Triple, Volts};
+use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{
-    ContactId, DiodeModel, LogicFamily, SILICON_1N4148, connector_contact_ohms, run_ohms,
+    ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
 };
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
+use crate::part::{Body, PartId};
 use crate::state::State;
 
-/// The cold and the warm end of the room that a lead is used in: 0 °C and 40 °C.
-const ROOM: [Kelvin; 2] = [Kelvin::literal(273.15), Kelvin::literal(313.15)];
+/// A wire from a cup to a part in the same hood, or from part to part (common practice, no source).
+const WITHIN_HOOD: Metres = Metres::literal(0.03);
+
+/// What a discharged input leaks (assumed, no source): next to what charges it, nothing.
+const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
+
+/// A pot at its stop, where it is next to a wire: the least that anybody need allow for (assumed, no source).
+const AT_THE_STOP: Ohms = Ohms::literal(0.01);
 
 /// What the circuit is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,7 +55,7 @@ pub struct Label {
     /// Where it sits.
     pub leg: Leg,
     /// What it is: `pull-up`, `supply`, `conductor`.
-    pub what: &'static str,
+    pub what: String,
 }
 
 /// Why no circuit could be made.
@@ -102,6 +110,7 @@ impl Circuit {
         for (end, controller) in assembly.controllers() {
             circuit.take_controller(assembly, end, controller)?;
         }
+        circuit.take_parts(assembly)?;
         circuit.take_joins(assembly)?;
         Ok(circuit)
     }
@@ -152,15 +161,20 @@ impl Circuit {
                     let node = self.node_of(leg);
                     if let Some(input) = port.inputs.get(input) {
                         self.take_input(leg, node, input, port.rail, purpose)?;
+                        let action = contact.action();
+                        if action.is_some_and(|action| step.held.contains(action)) {
+                            let row = port.drive_family().unwrap_or(input.family);
+                            self.take_output(leg, row, Level::Low, port.rail)?;
+                        }
                         // A line that the machine can also drive, in a step that does.
                         if let Some(level @ (Level::Low | Level::High)) = step.drives.get(id) {
                             self.take_output(leg, input.family, *level, port.rail)?;
                         }
                     }
                 }
-                PortRole::Supply(supply) => {
+                PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) => {
                     let node = self.node_of(leg);
-                    self.source_at(leg, "supply", node, supply.volts, supply.ohms)?;
+                    self.source_at(leg, &assembly.function(leg), node, supply.volts, supply.ohms)?;
                 }
                 PortRole::Drive(family) => {
                     let level = step.drives.get(id).copied().unwrap_or(Level::Released);
@@ -183,8 +197,14 @@ impl Circuit {
         if let Some(pull_up) = input.pull_up {
             self.source_at(leg, "pull-up", node, rail, pull_up)?;
         }
+        if let Some(ohms) = input.pull_down {
+            self.put(leg, "pull-down", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
+        }
         if purpose == Purpose::Limits {
             return Ok(());
+        }
+        if let Some(charge) = input.charge {
+            self.take_charge(leg, node, input, charge, rail)?;
         }
         let taken = input.family.input_high_amps().value.high();
         let given = input.family.input_low_amps().value.high();
@@ -193,6 +213,31 @@ impl Circuit {
         {
             self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
         }
+        Ok(())
+    }
+
+    /// An input that must charge in time, as a steady current.
+    ///
+    /// What feeds it gives less the higher it is charged. If it still gives C·V/t at the threshold V, then it
+    /// gave at least that all the way, and the charge was complete within t. If nothing feeds it, it stays low.
+    fn take_charge(
+        &mut self,
+        leg: Leg,
+        node: Node,
+        input: &InputCircuit,
+        charge: Charge,
+        rail: Triple<Volts>,
+    ) -> Result<(), Unbuilt> {
+        let threshold = input.family.levels_at(rail).high_guaranteed.value;
+        let mean = |farads: Farads, seconds: Seconds| {
+            Amps::new(farads.get() * threshold.get() / seconds.get()).map_err(Unbuilt::Range)
+        };
+        let most = mean(charge.farads.high(), charge.seconds.low())?;
+        let typical = mean(charge.farads.typical(), charge.seconds.typical())?;
+        let amps = Triple::new(Amps::ZERO, typical.min(most), most).unwrap_or(Triple::exactly(most));
+        self.put(leg, "charging current", Uncertain::Current { a: node, b: Node::GROUND, amps })?;
+        let ohms = Triple::exactly(CHARGED_LEAK);
+        self.put(leg, "leak", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
         Ok(())
     }
 
@@ -240,34 +285,55 @@ impl Circuit {
         controller: &Controller,
     ) -> Result<(), Unbuilt> {
         let at = |contact: ContactId| Leg { end, contact };
-        let common = self.network.node();
-        for contact in controller.commons() {
-            self.nodes.insert(at(contact), common);
+        for net in controller.common_nets() {
+            let common = self.network.node();
+            self.nodes.extend(net.into_iter().map(|contact| (at(contact), common)));
         }
-        let supply = match (&controller.logic, controller.supply()) {
-            (Some(logic), Some(contact)) => {
-                let leg = at(contact);
-                let node = self.node_of(leg);
-                self.take_load(leg, node, common, logic)?;
-                Some((node, logic))
-            }
-            (Some(_) | None, _) => None,
-        };
+        let supply = controller.supply().map(at);
+        let ground = controller.chip_commons().first().copied().map(at);
+        if let (Some(logic), Some(leg), Some(ground)) = (&controller.logic, supply, ground) {
+            let [node, common] = [leg, ground].map(|leg| self.node_of(leg));
+            self.take_load(leg, node, common, logic)?;
+        }
         for (id, contact) in &controller.contacts {
             let leg = at(*id);
-            let ControllerRole::Control(control) = &contact.role else { continue };
             if assembly.lead.joined(leg).next().is_none() {
                 continue;
             }
-            let node = self.node_of(leg);
-            if let Some((supply, logic)) = supply {
-                self.take_pad_output(leg, control, node, common, supply, logic)?;
-            } else {
-                let ohms = controller.switch.closed_ohms().value;
-                let element = Uncertain::Resistor { a: node, b: common, ohms };
-                self.switch(leg, "switch", control, When::Pressed, element)?;
+            match &contact.role {
+                ControllerRole::Control(control) => {
+                    let Some(common) = controller.commons_of(control).first().copied() else { continue };
+                    let [node, common] = [leg, at(common)].map(|leg| self.node_of(leg));
+                    if let (Some(logic), Some(supply)) = (controller.driver_of(control), supply) {
+                        let supply = self.node_of(supply);
+                        self.take_pad_output(leg, control, node, common, supply, logic)?;
+                    } else {
+                        let what = match controller.series_of(control) {
+                            Some(_) => "switch with its series resistor",
+                            None => "switch",
+                        };
+                        let ohms = controller.closed_ohms(control);
+                        let element = Uncertain::Resistor { a: node, b: common, ohms };
+                        self.switch(leg, what, control, When::Pressed, element)?;
+                    }
+                }
+                ControllerRole::Pot(pot) => self.take_pot(leg, at(pot.other_end), pot)?,
+                ControllerRole::Common
+                | ControllerRole::Supply
+                | ControllerRole::DoNotConnect
+                | ControllerRole::Unused => {}
             }
         }
+        Ok(())
+    }
+
+    /// A pot as a resistor that may have any value of its travel.
+    fn take_pot(&mut self, leg: Leg, other_end: Leg, pot: &Pot) -> Result<(), Unbuilt> {
+        let [a, b] = [leg, other_end].map(|leg| self.node_of(leg));
+        let middle = Ohms::new(pot.ohms.typical().get() / 2.0)?.max(AT_THE_STOP);
+        let ohms = Triple::new(AT_THE_STOP, middle, pot.ohms.high().max(middle));
+        let ohms = ohms.unwrap_or(pot.ohms);
+        self.put(leg, "pot", Uncertain::Resistor { a, b, ohms })?;
         Ok(())
     }
 
@@ -321,11 +387,34 @@ impl Circuit {
         Ok(())
     }
 
+    fn take_parts(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
+        for part in &assembly.lead.parts {
+            let id = part.id();
+            let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(id, contact));
+            let [a, b] = [first, second].map(|leg| self.node_of(leg));
+            let (what, element) = match part.body {
+                Body::Diode(bought) => {
+                    let [least, most] = [bought.least(), bought.most()].map(|law| diode(&law.value));
+                    (bought.name().to_owned(), Uncertain::Diode { anode: a, cathode: b, least, most })
+                }
+                Body::Resistor(resistor) => {
+                    (part.body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
+                }
+            };
+            self.put(first, &what, element)?;
+        }
+        Ok(())
+    }
+
     fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
         let cord = assembly.lead.cord;
         let mated = connector_contact_ohms().value;
-        let ohms = run_ohms(&cord.conductor, cord.length).plus(mated).plus(mated);
         for join in &assembly.lead.joins {
+            let through = assembly.lead.runs_through_cable(join);
+            let wire = run_ohms(&cord.conductor, if through { cord.length } else { WITHIN_HOOD });
+            // Each leg of a connector adds its mated contact; a part's is soldered.
+            let contacts = [join.from, join.to].into_iter().filter(|leg| leg.part_id().is_none());
+            let ohms = contacts.fold(wire, |ohms, _| ohms.plus(mated));
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }
@@ -339,7 +428,7 @@ impl Circuit {
     fn source_at(
         &mut self,
         leg: Leg,
-        what: &'static str,
+        what: &str,
         node: Node,
         volts: Triple<Volts>,
         ohms: Triple<Ohms>,
@@ -352,20 +441,25 @@ impl Circuit {
     fn switch(
         &mut self,
         leg: Leg,
-        what: &'static str,
+        what: &str,
         control: &Control,
         when: When,
         element: Uncertain,
     ) -> Result<(), Unbuilt> {
         // Tried here, so that closing it later cannot fail.
         self.network.clone().add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
-        self.switches.push(Switch { control: control.clone(), when, element, label: Label { leg, what } });
+        self.switches.push(Switch {
+            control: control.clone(),
+            when,
+            element,
+            label: Label { leg, what: what.to_owned() },
+        });
         Ok(())
     }
 
-    fn put(&mut self, leg: Leg, what: &'static str, element: Uncertain) -> Result<ElementId, Unbuilt> {
+    fn put(&mut self, leg: Leg, what: &str, element: Uncertain) -> Result<ElementId, Unbuilt> {
         let id = self.network.add(element).map_err(|refused| Unbuilt::Refused { leg, refused })?;
-        self.labels.push(Label { leg, what });
+        self.labels.push(Label { leg, what: what.to_owned() });
         Ok(id)
     }
 }

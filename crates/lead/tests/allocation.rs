@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
-use solderside_lead::{Allocation, Assembly, EndId, Job, Join, default_map};
+use solderside_lead::{Allocation, Assembly, Body, EndId, Job, Join, Part, default_map};
 use solderside_profile::{Cable, CoreId, Library, MouldedEnd, SourceFile};
-use solderside_trade::{Connector, ContactId, CoreColour};
+use solderside_trade::{Connector, ContactId, CoreColour, DiodePart};
 
 /// A lead in a cable of the catalogue, or of a file that starts from one.
 fn assembly(controller: &str, port: &str, joins: &[&str], cable: &str) -> Assembly {
@@ -58,6 +58,23 @@ fn a_return_is_black_a_supply_red_and_the_others_follow_the_cable() {
         told(&pad("like = 'ten-core-control'")),
         ["1-8: 9 BK", "6-4: 1 WH", "7-2: 2 BN", "8-7: 8 RD", "13-6: 3 GN", "14-3: 4 YE", "15-1: 5 GY"]
     );
+}
+
+#[test]
+fn what_stays_within_a_hood_takes_no_core() {
+    let mut lead = stick("like = 'ten-core-control'");
+    let diode = Body::Diode(DiodePart::ALL[0]);
+    lead.lead.parts = vec![Part { number: 1, body: diode, sits: EndId::Port }];
+    let joins = ["controller.15 - d1.cathode", "d1.anode - port.1", "port.1 - port.2"];
+    lead.lead.joins = joins.map(|text| text.parse().expect("a join")).into();
+    let cores = |lead: &Assembly| {
+        let allocation = Allocation::of(lead).expect("a cable is chosen");
+        assert_eq!(allocation.without, []);
+        allocation.cores.keys().map(Join::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(cores(&lead), ["controller.15 - d1.cathode"]);
+    lead.lead.parts[0].sits = EndId::Controller(0);
+    assert_eq!(cores(&lead), ["d1.anode - port.1"]);
 }
 
 #[test]

@@ -80,6 +80,11 @@ impl Cable {
         }
     }
 
+    /// Returns a core's letters and its number: `BN 2`; `drain`.
+    pub fn lettered(&self, core: CoreId) -> String {
+        self.colour(core).map_or_else(|| core.to_string(), |colour| format!("{colour} {core}"))
+    }
+
     /// Returns the core that a core is twisted with.
     pub fn partner(&self, core: CoreId) -> Option<CoreId> {
         self.pairs.iter().find_map(|pair| match (pair.map(CoreId::Number), core) {

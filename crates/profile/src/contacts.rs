@@ -10,9 +10,9 @@ use crate::source::{At, Place};
 use crate::value::{Misread, Value};
 
 /// The pattern of a contact's key.
-pub(crate) const CONTACT_KEY: &str = "^([1-9][0-9]*|shell)$";
+pub(crate) const CONTACT_KEY: &str = "^([1-9][0-9]*|[A-Za-z]|shell)$";
 
-/// The contacts of a file, each with the place of its number.
+/// The contacts of a file, each with the place of its key.
 pub(crate) type Contacts<T> = BTreeMap<ContactId, At<T>>;
 
 /// Reads a connector such as `DA-15 plug`.
@@ -20,7 +20,8 @@ pub(crate) fn connector(value: Value<'_>) -> Option<At<Connector>> {
     let examples = Family::ALL
         .into_iter()
         .flat_map(|family| [Gender::Plug, Gender::Socket].map(|gender| Connector { family, gender }))
-        .map(|connector| connector.to_string());
+        .map(|connector| connector.to_string())
+        .chain(["terminals 16".to_owned()]);
     value.parsed(examples, |text| {
         // The longest right name has 25 letters; the message repeats what was found.
         let text: String = text.chars().take(40).collect();
@@ -54,13 +55,13 @@ pub(crate) fn contacts<T>(value: Value<'_>, reader: impl Fn(&mut Table<'_>) -> T
     contacts
 }
 
-/// Reads a contact's number or `shell` where it stands as a key.
+/// Reads a contact's number or letter or `shell` where it stands as a key.
 pub(crate) fn contact_id(value: &Value<'_>, key: &str, place: &Place) -> Option<ContactId> {
     let id = ContactId::parse(key).ok();
     if id.is_none() && !value.is_imagined() {
         value.complain(
             Complaint::new(place.clone(), format!("{} is no contact", quoted(key)))
-                .help("write the contact's number, or `shell`"),
+                .help("write the contact's number or letter, or `shell`"),
         );
     }
     id
@@ -69,11 +70,10 @@ pub(crate) fn contact_id(value: &Value<'_>, key: &str, place: &Place) -> Option<
 /// Complains about a contact that the connector does not have.
 pub(crate) fn check_range(id: ContactId, place: &Place, connector: Option<Connector>) -> Option<Complaint> {
     let connector = connector.filter(|connector| !connector.family.has(id))?;
-    let most = connector.family.contacts();
     Some(
-        Complaint::new(place.clone(), format!("a {connector} has no contact {id}"))
-            .label(format!("expected 1 to {most}, or `shell`"))
-            .help("correct the number, or the `connector`"),
+        Complaint::new(place.clone(), format!("{} has no contact {id}", connector.with_article()))
+            .label(format!("expected {}", connector.family.contacts_in_words()))
+            .help("correct the contact, or the `connector`"),
     )
 }
 

@@ -1,20 +1,21 @@
 //! What the player holds: its plug, its contacts and what is inside.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_quantity::{Amps, Triple, Volts};
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily, SwitchKind};
 
 use crate::fact::Fact;
 use crate::fingerprint::{Canonical, exact_triple};
 use crate::heading::Origin;
-use crate::word::{Control, in_order};
+use crate::word::{Axis, Control, in_order};
 
 /// A controller that was read and checked.
 ///
-/// Promises of a checked controller: each contact is one that its connector has, each control has
-/// one contact, at least one contact is common, the fire order names controls once, and logic has
-/// a supply.
+/// Promises of a checked controller: each contact is one that its connector has, each control and
+/// each axis has one contact, at least one contact is common, either every control says to which
+/// common it closes or none does, a pot ends at a supply or a common, the fire order names controls
+/// once, logic has a supply, and the contacts that its chips drive share one common.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Controller {
     /// The profile's name.
@@ -49,10 +50,14 @@ pub enum Gate {
 }
 
 /// A contact of a controller.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ControllerContact {
     /// What it is for.
     pub role: ControllerRole,
+    /// The common of this control alone, in a controller that keeps its commons apart.
+    pub closes_to: Option<ContactId>,
+    /// What stands inside in series with this control's switch.
+    pub series: Option<Series>,
     /// Where that comes from.
     pub fact: Fact,
     /// What else there is to say.
@@ -60,16 +65,40 @@ pub struct ControllerContact {
 }
 
 /// What a contact of a controller is for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum ControllerRole {
     /// A switch, or an output, of this control.
     Control(Control),
-    /// What all switches close to: the pad's ground if there are chips inside.
+    /// One end of a pot.
+    Pot(Pot),
+    /// What switches close to: the pad's ground if there are chips inside.
     Common,
-    /// Feeds the chips inside.
+    /// Feeds what is inside: chips, pots.
     Supply,
+    /// Wired inside to something that the file does not say: a lead must leave it alone.
+    DoNotConnect,
     /// Leads nowhere.
     Unused,
+}
+
+/// A variable resistor between two contacts. An axis is no switch: a plain lead leaves it alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pot {
+    /// What the player moves.
+    pub axis: Axis,
+    /// The resistance of its full travel.
+    pub ohms: Triple<Ohms>,
+    /// The contact at which its other end sits: a supply or a common.
+    pub other_end: ContactId,
+}
+
+/// A resistor inside, in series with a switch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series {
+    /// Its resistance.
+    pub ohms: Triple<Ohms>,
+    /// Where that comes from.
+    pub fact: Fact,
 }
 
 /// The chips inside a pad, as seen from its plug.
@@ -79,6 +108,8 @@ pub struct PadLogic {
     pub family: LogicFamily,
     /// How they drive them.
     pub output: OutputKind,
+    /// The controls whose contacts they drive, the others being plain switches; all if not stated.
+    pub drives: Option<Vec<Control>>,
     /// The supply that they need.
     pub supply_volts: Triple<Volts>,
     /// What they take from it.
@@ -121,9 +152,25 @@ impl Controller {
     pub fn controls(&self) -> Vec<&Control> {
         let controls = self.contacts.values().filter_map(|contact| match &contact.role {
             ControllerRole::Control(control) => Some(control),
-            ControllerRole::Common | ControllerRole::Supply | ControllerRole::Unused => None,
+            ControllerRole::Pot(_)
+            | ControllerRole::Common
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
         });
         in_order(controls, &self.fire_order)
+    }
+
+    /// Returns the analogue parts with their contacts, in the order of those.
+    pub fn axes(&self) -> impl Iterator<Item = (ContactId, &Pot)> {
+        self.contacts.iter().filter_map(|(id, contact)| match &contact.role {
+            ControllerRole::Pot(pot) => Some((*id, pot)),
+            ControllerRole::Control(_)
+            | ControllerRole::Common
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
+        })
     }
 
     /// Returns the contact of a control.
@@ -131,12 +178,67 @@ impl Controller {
         self.with_role(|role| matches!(role, ControllerRole::Control(own) if own == control)).next()
     }
 
-    /// Returns the contacts to which the switches close.
+    /// Returns the contacts to which the switches close, of all nets.
     pub fn commons(&self) -> Vec<ContactId> {
         self.with_role(|role| *role == ControllerRole::Common).collect()
     }
 
-    /// Returns the contact that feeds the chips inside.
+    /// Returns the commons by their nets: one net, unless the controller keeps its commons apart.
+    pub fn common_nets(&self) -> Vec<Vec<ContactId>> {
+        let commons = self.commons();
+        if self.contacts.values().any(|contact| contact.closes_to.is_some()) {
+            return commons.into_iter().map(|common| vec![common]).collect();
+        }
+        if commons.is_empty() { Vec::new() } else { vec![commons] }
+    }
+
+    /// Returns the commons to which a control closes: one net.
+    pub fn commons_of(&self, control: &Control) -> Vec<ContactId> {
+        let contact = self.contact_of(control).and_then(|id| self.contacts.get(&id));
+        match contact.map(|contact| contact.closes_to) {
+            Some(Some(common)) => vec![common],
+            Some(None) => self.commons(),
+            None => Vec::new(),
+        }
+    }
+
+    /// Returns the control on a contact.
+    pub fn control_at(&self, contact: ContactId) -> Option<&Control> {
+        match &self.contacts.get(&contact)?.role {
+            ControllerRole::Control(control) => Some(control),
+            ControllerRole::Pot(_)
+            | ControllerRole::Common
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
+        }
+    }
+
+    /// Returns the chips that drive a control's contact; none if it is a plain switch.
+    pub fn driver_of(&self, control: &Control) -> Option<&PadLogic> {
+        let logic = self.logic.as_ref()?;
+        let drives = logic.drives.as_ref().is_none_or(|drives| drives.contains(control));
+        drives.then_some(logic)
+    }
+
+    /// Returns the commons that are the chips' ground: one net.
+    pub fn chip_commons(&self) -> Vec<ContactId> {
+        let driven = self.controls().into_iter().find(|control| self.driver_of(control).is_some());
+        driven.map_or_else(Vec::new, |control| self.commons_of(control))
+    }
+
+    /// Returns what stands inside in series with a control's switch.
+    pub fn series_of(&self, control: &Control) -> Option<&Series> {
+        self.contacts.get(&self.contact_of(control)?)?.series.as_ref()
+    }
+
+    /// Returns the resistance of a control's closed switch, with what stands in series with it.
+    pub fn closed_ohms(&self, control: &Control) -> Triple<Ohms> {
+        let switch = self.switch.closed_ohms().value;
+        self.series_of(control).map_or(switch, |series| switch.plus(series.ohms))
+    }
+
+    /// Returns the contact that feeds what is inside.
     pub fn supply(&self) -> Option<ContactId> {
         self.with_role(|role| *role == ControllerRole::Supply).next()
     }
@@ -156,15 +258,30 @@ impl Controller {
             let id = id.to_string();
             match &contact.role {
                 ControllerRole::Control(control) => text.line(&[&id, "control", control.as_str()]),
+                ControllerRole::Pot(Pot { axis, ohms, other_end }) => {
+                    let other_end = other_end.to_string();
+                    text.line(&[&id, "pot", axis.as_str(), &exact_triple(*ohms), &other_end]);
+                }
                 ControllerRole::Common => text.line(&[&id, "common"]),
                 ControllerRole::Supply => text.line(&[&id, "supply"]),
+                ControllerRole::DoNotConnect => text.line(&[&id, "do not connect"]),
                 ControllerRole::Unused => text.line(&[&id, "unused"]),
+            }
+            if let Some(common) = contact.closes_to {
+                text.line(&["closes to", &common.to_string()]);
+            }
+            if let Some(series) = &contact.series {
+                text.line(&["series", &exact_triple(series.ohms)]);
             }
         }
         if let Some(logic) = &self.logic {
             text.line(&["logic", logic.family.as_str(), logic.output.as_str()]);
             text.line(&["volts", &exact_triple(logic.supply_volts)]);
             text.line(&["amps", &exact_triple(logic.supply_amps)]);
+            if let Some(drives) = &logic.drives {
+                let names: BTreeSet<&str> = drives.iter().map(Control::as_str).collect();
+                text.line(&["drives"].into_iter().chain(names).collect::<Vec<_>>());
+            }
         }
         text.digest()
     }

@@ -1,50 +1,72 @@
 //! The file of a controller: its keys, its descent, its checks.
 
-use solderside_quantity::{Amps, Triple, Volts};
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily, SwitchKind};
 
 use crate::complaint::Complaint;
-use crate::contacts::{Contacts, check_range, connector, contacts};
-use crate::controller::{Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic};
+use crate::contacts::{Contacts, connector, contacts};
+use crate::controller::{Controller, Gate, OutputKind};
+use crate::controller_check::check;
 use crate::document::Table;
 use crate::fact::Statement;
 use crate::heading::{Heading, Kind, profile_heading};
-use crate::profile_file::{Identity, Names, ProfileFile, lay_over};
+use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
-use crate::word::Control;
+use crate::word::{Axis, Control, Direction};
 
 /// A controller's file as it stands.
 #[derive(Debug)]
 pub(crate) struct ControllerFile {
-    heading: Heading,
-    connector: Option<At<Connector>>,
-    switch: Option<At<SwitchKind>>,
-    gate: Option<At<Gate>>,
-    fire_order: Option<At<Vec<At<Control>>>>,
-    statement: Statement,
-    contacts: Contacts<ContactEntry>,
-    logic: Option<At<LogicEntry>>,
+    pub(crate) heading: Heading,
+    pub(crate) connector: Option<At<Connector>>,
+    pub(crate) switch: Option<At<SwitchKind>>,
+    pub(crate) series: Option<At<Triple<Ohms>>>,
+    pub(crate) gate: Option<At<Gate>>,
+    pub(crate) fire_order: Option<At<Vec<At<Control>>>>,
+    pub(crate) statement: Statement,
+    pub(crate) contacts: Contacts<ContactEntry>,
+    pub(crate) logic: Option<At<LogicEntry>>,
 }
 
 /// A `[contact.N]` table.
 #[derive(Debug)]
-struct ContactEntry {
-    /// `role` or `control`, if one is there and can be read.
-    role: Option<At<ControllerRole>>,
+pub(crate) struct ContactEntry {
+    /// `role`, `control` or `pot`, if one is there and can be read.
+    pub(crate) role: Option<At<RoleEntry>>,
     /// Whether one of them is there at all.
-    said: bool,
-    statement: Statement,
-    note: Option<At<String>>,
+    pub(crate) said: bool,
+    pub(crate) closes_to: Option<At<ContactId>>,
+    pub(crate) series: Option<At<Triple<Ohms>>>,
+    pub(crate) ohms: Option<At<Triple<Ohms>>>,
+    /// Whether `ohms` is there at all.
+    pub(crate) has_ohms: bool,
+    pub(crate) other_end: Option<At<ContactId>>,
+    /// Whether `other_end` is there at all.
+    pub(crate) has_other_end: bool,
+    pub(crate) statement: Statement,
+    pub(crate) note: Option<At<String>>,
+}
+
+/// What a contact is for, as its file says it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum RoleEntry {
+    Control(Control),
+    Pot(Axis),
+    Common,
+    Supply,
+    DoNotConnect,
+    Unused,
 }
 
 /// The `[logic]` table.
 #[derive(Debug)]
-struct LogicEntry {
-    family: Option<At<LogicFamily>>,
-    output: Option<At<OutputKind>>,
-    supply_volts: Option<At<Triple<Volts>>>,
-    supply_amps: Option<At<Triple<Amps>>>,
-    statement: Statement,
+pub(crate) struct LogicEntry {
+    pub(crate) family: Option<At<LogicFamily>>,
+    pub(crate) output: Option<At<OutputKind>>,
+    pub(crate) drives: Option<At<Vec<At<Control>>>>,
+    pub(crate) supply_volts: Option<At<Triple<Volts>>>,
+    pub(crate) supply_amps: Option<At<Triple<Amps>>>,
+    pub(crate) statement: Statement,
 }
 
 impl ProfileFile for ControllerFile {
@@ -60,6 +82,9 @@ impl ProfileFile for ControllerFile {
             switch: table
                 .key("switch", "the kind of its switches")
                 .choice(SwitchKind::ALL.into_iter().map(|kind| (kind.as_str(), kind))),
+            series: table
+                .key("series_ohms", "a resistor inside, in series with each switch; none if absent")
+                .triple(),
             gate: table
                 .key("gate", "what keeps directions apart: a lever, or nothing (if absent)")
                 .choice([Gate::EightWay, Gate::None].map(|gate| (gate.as_str(), gate))),
@@ -90,6 +115,7 @@ impl ProfileFile for ControllerFile {
             heading: self.heading,
             connector: self.connector.or(parent.connector),
             switch: self.switch.or(parent.switch),
+            series: self.series.or(parent.series),
             gate: self.gate.or(parent.gate),
             fire_order: self.fire_order.or(parent.fire_order),
             statement: self.statement.or(parent.statement),
@@ -99,113 +125,51 @@ impl ProfileFile for ControllerFile {
     }
 
     fn check(self, identity: Identity, complaints: &mut Vec<Complaint>) -> Option<Controller> {
-        self.check_contacts(&identity, complaints);
-        let controls = self.contacts.values().filter_map(|entry| entry.value.control());
-        // The names borrow their places from here.
-        let controls: Vec<At<Control>> = controls.collect();
-        let names = Names::of_contacts("control", controls.iter(), &identity, complaints);
-        let fire_order = identity.own_or_known(self.fire_order, |control| names.has(control));
-        names.check_list("fire_order", &fire_order, complaints);
-
-        let contacts = self.contacts.into_iter().filter_map(|(id, entry)| {
-            let ContactEntry { role, statement, note, said: _ } = entry.value;
-            let fact = statement.fact(&self.statement);
-            let note = note.map(|note| note.value);
-            Some((id, ControllerContact { role: role?.value, fact, note }))
-        });
-        Some(Controller {
-            title: self.heading.title.map_or_else(|| identity.name.clone(), |title| title.value),
-            name: identity.name,
-            like: identity.ancestors,
-            connector: self.connector?.value,
-            contacts: contacts.collect(),
-            switch: self.switch?.value,
-            // Nothing excluded is the careful reading: it only adds states to the proof.
-            gate: self.gate.map_or(Gate::None, |gate| gate.value),
-            fire_order: fire_order.into_iter().map(|control| control.value).collect(),
-            logic: match self.logic {
-                Some(logic) => Some(logic.value.checked(&self.statement)?),
-                None => None,
-            },
-            origin: identity.origin,
-        })
-    }
-}
-
-impl ControllerFile {
-    fn check_contacts(&self, identity: &Identity, complaints: &mut Vec<Complaint>) {
-        let connector = self.connector.as_ref().map(|at| at.value);
-        let mut roles = Vec::new();
-        for (id, entry) in &self.contacts {
-            complaints.extend(check_range(*id, &entry.place, connector));
-            let Some(role) = &entry.value.role else {
-                if !entry.value.said {
-                    let headline = format!("contact {id} has neither `control` nor `role`");
-                    complaints.push(
-                        Complaint::new(entry.place.clone(), headline)
-                            .help("add `control = \"NAME\"` or `role = \"unused\"`")
-                            .absence(),
-                    );
-                }
-                continue;
-            };
-            roles.push(&role.value);
-            if *id == ContactId::Shell
-                && matches!(role.value, ControllerRole::Control(_) | ControllerRole::Supply)
-            {
-                complaints.push(
-                    Complaint::new(role.place.clone(), "the shell can only be `common` or `unused`")
-                        .help("give the role to the contact that has it"),
-                );
-            }
-        }
-        // A file without contacts, or a contact without a role, has its complaint already.
-        if self.contacts.is_empty() || roles.len() < self.contacts.len() {
-            return;
-        }
-        if !roles.contains(&&ControllerRole::Common) {
-            complaints.push(
-                Complaint::new(identity.place(), "no contact is `common`")
-                    .help("give the contact to which all switches close `role = \"common\"`")
-                    .absence(),
-            );
-        }
-        if !roles.iter().any(|role| matches!(role, ControllerRole::Control(_))) {
-            complaints.push(
-                Complaint::new(identity.place(), "no contact has a `control`")
-                    .help("give each switch's contact `control = \"NAME\"`")
-                    .absence(),
-            );
-        }
-        if let Some(logic) = &self.logic
-            && !roles.contains(&&ControllerRole::Supply)
-        {
-            complaints.push(
-                Complaint::new(logic.place.clone(), "a pad with `[logic]` has no supply contact")
-                    .label("these chips need a supply")
-                    .help("give the contact that feeds them `role = \"supply\"`")
-                    .absence(),
-            );
-        }
+        check(self, identity, complaints)
     }
 }
 
 fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let control = table.key("control", "the control whose switch is here").name(Control::new);
-    let role = table.key("role", "what the contact is for, if it is no control").choice([
-        ("common", ControllerRole::Common),
-        ("supply", ControllerRole::Supply),
-        ("unused", ControllerRole::Unused),
-    ]);
+    let pot = table.key("pot", "the axis whose pot is here").name(Axis::new);
+    let role = table.key("role", "what the contact is for, if it is no control and no pot").choice_or(
+        [
+            ("common", RoleEntry::Common),
+            ("supply", RoleEntry::Supply),
+            ("do-not-connect", RoleEntry::DoNotConnect),
+            ("unused", RoleEntry::Unused),
+        ],
+        |word| Direction::parse(word).map(|_| format!("write `control = \"{word}\"`: it is no role")),
+    );
     table.exclude("control", "role");
+    table.exclude("control", "pot");
+    table.exclude("pot", "role");
     table.foreign(
         "action",
         "`action` stands in a controller's file, expected `control`",
         "write `control`: the machine's port has the actions",
     );
     ContactEntry {
-        said: table.has("control") || table.has("role"),
-        role: control.map(|control| control.map(ControllerRole::Control)).or(role),
+        said: ["control", "pot", "role"].into_iter().any(|key| table.has(key)),
+        role: control
+            .map(|control| control.map(RoleEntry::Control))
+            .or(pot.map(|axis| axis.map(RoleEntry::Pot)))
+            .or(role),
+        closes_to: table
+            .key(
+                "closes_to",
+                "the common of this control alone; if any control says it, commons are kept apart",
+            )
+            .contact(),
+        series: table
+            .key("series_ohms", "a resistor inside, in series with this switch; the file's own if absent")
+            .triple(),
+        ohms: table.key("ohms", "the resistance of a pot's full travel").triple(),
+        has_ohms: table.has("ohms"),
+        other_end: table
+            .key("other_end", "the contact at which a pot's other end sits: a supply or a common")
+            .contact(),
+        has_other_end: table.has("other_end"),
         statement: Statement::read(table),
         note: table.key("note", "what else there is to say").text(),
     }
@@ -219,6 +183,7 @@ fn logic_entry(table: &mut Table<'_>) -> LogicEntry {
         output: table
             .key("output", "how they drive the contacts")
             .choice([OutputKind::OpenDrain, OutputKind::PushPull].map(|kind| (kind.as_str(), kind))),
+        drives: drives(table),
         supply_volts: table.key("supply_volts", "the supply that they need").triple(),
         supply_amps: table.key("supply_amps", "what they take from it").triple(),
         statement: Statement::read(table),
@@ -227,39 +192,45 @@ fn logic_entry(table: &mut Table<'_>) -> LogicEntry {
     entry
 }
 
+fn drives(table: &mut Table<'_>) -> Option<At<Vec<At<Control>>>> {
+    let mut count = 0;
+    let key = table
+        .key("drives", "the controls whose contacts they drive, the others being switches; all if absent");
+    let drives = key.list(|item| {
+        count += 1;
+        item.name(Control::new)
+    });
+    if let Some(drives) = drives.as_ref().filter(|_| count == 0) {
+        let complaint = Complaint::new(drives.place.clone(), "`drives` names no control");
+        table.complain(complaint.help("drop the key if the chips drive all contacts, else drop `[logic]`"));
+    }
+    drives
+}
+
 impl ContactEntry {
     fn over(self, parent: Self) -> Self {
+        let role = |entry: &Self| entry.role.as_ref().map(|role| role.value.clone());
         // Another role is another fact: nothing that was said of the old one holds.
-        if self.said {
+        if self.said && role(&self) != role(&parent) {
             return self;
         }
+        let restated = self.said || self.has_figures();
         Self {
-            role: parent.role,
-            said: parent.said,
-            statement: self.statement.or(parent.statement),
+            role: self.role.or(parent.role),
+            said: self.said || parent.said,
+            closes_to: self.closes_to.or(parent.closes_to),
+            series: self.series.or(parent.series),
+            ohms: self.ohms.or(parent.ohms),
+            has_ohms: self.has_ohms || parent.has_ohms,
+            other_end: self.other_end.or(parent.other_end),
+            has_other_end: self.has_other_end || parent.has_other_end,
+            // The parent's source does not vouch for a figure that stands here.
+            statement: if restated { self.statement } else { self.statement.or(parent.statement) },
             note: self.note.or(parent.note),
         }
     }
 
-    fn control(&self) -> Option<At<Control>> {
-        let role = self.role.as_ref()?;
-        match &role.value {
-            ControllerRole::Control(control) => {
-                Some(At { value: control.clone(), place: role.place.clone() })
-            }
-            ControllerRole::Common | ControllerRole::Supply | ControllerRole::Unused => None,
-        }
-    }
-}
-
-impl LogicEntry {
-    fn checked(self, default: &Statement) -> Option<PadLogic> {
-        Some(PadLogic {
-            family: self.family?.value,
-            output: self.output?.value,
-            supply_volts: self.supply_volts?.value,
-            supply_amps: self.supply_amps?.value,
-            fact: self.statement.fact(default),
-        })
+    fn has_figures(&self) -> bool {
+        self.closes_to.is_some() || self.series.is_some() || self.has_ohms || self.has_other_end
     }
 }

@@ -1,6 +1,6 @@
 //! Quantities as they stand in files: a bare number, its unit in the key.
 
-use solderside_quantity::{Amps, Metres, Ohms, Quantity, Volts, significant};
+use solderside_quantity::{Amps, Farads, Metres, Ohms, Quantity, Seconds, Volts, significant};
 
 use crate::shape;
 
@@ -28,6 +28,8 @@ file_quantity! {
     Volts, "volts", -100.0, 100.0;
     Ohms, "ohms", 0.0, 1e9;
     Amps, "amps", 0.0, 100.0;
+    Farads, "farads", 0.0, 1.0;
+    Seconds, "seconds", 0.0, 100.0;
     Metres, "m", 0.0, 1000.0;
 }
 

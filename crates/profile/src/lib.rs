@@ -13,6 +13,7 @@ mod catalogue;
 mod complaint;
 mod contacts;
 mod controller;
+mod controller_check;
 mod controller_file;
 mod document;
 mod fact;
@@ -34,16 +35,20 @@ mod word;
 
 pub use cable::{Cable, CoreId, MouldedEnd};
 pub use complaint::{Complaint, listed, quoted, render};
-pub use controller::{Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic};
+pub use controller::{
+    Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic, Pot, Series,
+};
 pub use document::{Reading, Table, describe, read};
 pub use fact::Fact;
 pub use failure::Failure;
 pub use file_quantity::FileQuantity;
 pub use heading::{FORMAT, Heading, Kind, Origin, heading};
 pub use library::{Entry, Library};
-pub use port::{Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
+pub use port::{
+    ActiveLevel, Charge, Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply,
+};
 pub use schema::schema;
 pub use source::{At, LONGEST_FILE, Place, SourceFile};
 pub use spelling::nearest;
 pub use value::{Misread, Value};
-pub use word::{Action, Control, Direction, is_kebab};
+pub use word::{Action, Axis, Control, Direction, is_kebab};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily};
 
 use crate::fact::Fact;
@@ -14,8 +14,9 @@ use crate::word::{Action, in_order};
 ///
 /// Promises of a checked port: each contact is one that its connector has, each action has one
 /// contact, every `input` named by a contact is in `inputs`, there is at least one step, steps
-/// drive contacts that are `Drive` and sample actions that exist, each action is sampled by a step,
-/// the fire order names actions once, and only a contact with an input is `driven`.
+/// drive contacts that are `Drive` and name actions that exist, each action is sampled by a step,
+/// the fire order names actions once, and only a contact with an input is `driven`. A port with a
+/// `hazard` has no actions; every other has at least one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Port {
     /// The profile's name.
@@ -38,6 +39,8 @@ pub struct Port {
     pub fire_order: Vec<Action>,
     /// The machine's reading script.
     pub steps: Vec<Step>,
+    /// What this socket is instead, if it is none for a controller.
+    pub hazard: Option<String>,
     /// Where the profile comes from.
     pub origin: Origin,
 }
@@ -74,6 +77,10 @@ pub enum PortRole {
     },
     /// Feeds what is plugged in.
     Supply(Supply),
+    /// The machine itself is powered here: never a source for a lead.
+    Fed(Supply),
+    /// The output of some other interface, which stands or swings between these voltages.
+    Signal(Supply),
     /// True ground.
     Return,
     /// An output that the steps drive, of this family.
@@ -84,7 +91,7 @@ pub enum PortRole {
     Unused,
 }
 
-/// A supply contact.
+/// A contact with a voltage of its own.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Supply {
     /// Its voltage without load.
@@ -116,8 +123,21 @@ pub struct InputCircuit {
     pub family: LogicFamily,
     /// The resistance from the contact to the rail, if there is one.
     pub pull_up: Option<Triple<Ohms>>,
+    /// The resistance from the contact to the return, if there is one: then a high is active.
+    pub pull_down: Option<Triple<Ohms>>,
+    /// How it is read if not as a level: then what charges it in time is active.
+    pub charge: Option<Charge>,
     /// Where that comes from.
     pub fact: Fact,
+}
+
+/// An input that the machine discharges, and of which it then reads whether it charges in time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Charge {
+    /// What is charged.
+    pub farads: Triple<Farads>,
+    /// The time within which it must reach a high.
+    pub seconds: Triple<Seconds>,
 }
 
 /// What a contact stands, as far as it is stated.
@@ -132,7 +152,7 @@ pub struct Limits {
 }
 
 /// One step of the reading script.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Step {
     /// Its name.
     pub name: String,
@@ -140,6 +160,10 @@ pub struct Step {
     pub drives: BTreeMap<ContactId, Level>,
     /// The actions that it reads; all if not stated.
     pub samples: Option<Vec<Action>>,
+    /// The actions whose lines it reads for something else: whatever is pressed, they must be idle here.
+    pub quiet: Vec<Action>,
+    /// The actions whose lines a key of the machine's own keyboard holds low here, through another row.
+    pub held: Vec<Action>,
 }
 
 /// What a machine does to a contact that it drives.
@@ -151,6 +175,15 @@ pub enum Level {
     High,
     /// Let go.
     Released,
+}
+
+/// The level of an input that a machine takes for pressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ActiveLevel {
+    /// Idle lines are pulled up, and switches close to the return.
+    Low,
+    /// Idle lines are pulled down or discharged, and switches close to the supply.
+    High,
 }
 
 /// To what level a machine can also drive a line that it reads.
@@ -223,11 +256,39 @@ impl Port {
         self.contacts.iter().filter_map(|(id, contact)| Some((*id, contact.supply()?))).collect()
     }
 
+    /// Returns the contacts to which a switch closes its action: the returns, and where a high is active
+    /// the supplies.
+    pub fn closes_to(&self, action: &Action) -> Vec<ContactId> {
+        let input = self.contact_of(action).and_then(|contact| self.input_of(contact));
+        if input.is_some_and(|input| input.active_level() == ActiveLevel::High) {
+            self.supplies().into_iter().map(|(id, _)| id).collect()
+        } else {
+            self.returns()
+        }
+    }
+
+    /// Returns the family of the outputs that the steps drive, the first one's if they differ.
+    pub fn drive_family(&self) -> Option<LogicFamily> {
+        self.contacts.values().find_map(|contact| match contact.role {
+            PortRole::Drive(family) => Some(family),
+            PortRole::Action { .. }
+            | PortRole::Sense { .. }
+            | PortRole::Supply(_)
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Pot
+            | PortRole::Unused => None,
+        })
+    }
+
     /// Returns the class of input of a contact, if the machine reads it as a level.
     pub fn input_of(&self, contact: ContactId) -> Option<&InputCircuit> {
         match &self.contacts.get(&contact)?.role {
             PortRole::Action { input, .. } | PortRole::Sense { input } => self.inputs.get(input),
             PortRole::Supply(_)
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
             | PortRole::Return
             | PortRole::Drive(_)
             | PortRole::Pot
@@ -246,11 +307,9 @@ impl Port {
             match &contact.role {
                 PortRole::Action { action, .. } => text.line(&[&id, "action", action.as_str()]),
                 PortRole::Sense { .. } => text.line(&[&id, "sense"]),
-                PortRole::Supply(supply) => {
-                    text.line(&[&id, "supply", &exact_triple(supply.volts)]);
-                    text.line(&["ohms", &exact_triple(supply.ohms)]);
-                    text.line(&["amps", &exact(supply.amps_max)]);
-                }
+                PortRole::Supply(supply) => supply.describe(&id, "supply", &mut text),
+                PortRole::Fed(supply) => supply.describe(&id, "fed", &mut text),
+                PortRole::Signal(supply) => supply.describe(&id, "signal", &mut text),
                 PortRole::Return => text.line(&[&id, "return"]),
                 PortRole::Drive(family) => text.line(&[&id, "drive", family.as_str()]),
                 PortRole::Pot => text.line(&[&id, "pot"]),
@@ -259,6 +318,12 @@ impl Port {
             if let Some(input) = self.input_of(*contact_id) {
                 let pull_up = input.pull_up.map_or_else(|| "none".to_owned(), exact_triple);
                 text.line(&["input", input.family.as_str(), &pull_up]);
+                if let Some(pull_down) = input.pull_down {
+                    text.line(&["pull down", &exact_triple(pull_down)]);
+                }
+                if let Some(charge) = input.charge {
+                    text.line(&["charge", &exact_triple(charge.farads), &exact_triple(charge.seconds)]);
+                }
             }
             contact.limits.describe(&mut text);
             if let Some(driven) = contact.driven {
@@ -275,6 +340,12 @@ impl Port {
                 let names = samples.iter().map(Action::as_str);
                 text.line(&["sample"].into_iter().chain(names).collect::<Vec<_>>());
             }
+            for (word, actions) in [("quiet", &step.quiet), ("held", &step.held)] {
+                if !actions.is_empty() {
+                    let names = actions.iter().map(Action::as_str);
+                    text.line(&[word].into_iter().chain(names).collect::<Vec<_>>());
+                }
+            }
         }
         text.digest()
     }
@@ -287,6 +358,8 @@ impl PortContact {
             PortRole::Action { action, .. } => Some(action),
             PortRole::Sense { .. }
             | PortRole::Supply(_)
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
             | PortRole::Return
             | PortRole::Drive(_)
             | PortRole::Pot
@@ -300,11 +373,41 @@ impl PortContact {
             PortRole::Supply(supply) => Some(supply),
             PortRole::Action { .. }
             | PortRole::Sense { .. }
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
             | PortRole::Return
             | PortRole::Drive(_)
             | PortRole::Pot
             | PortRole::Unused => None,
         }
+    }
+
+    /// Returns the voltage of its own that stands here: a supply's, a fed contact's or a signal's.
+    pub fn voltage(&self) -> Option<&Supply> {
+        match &self.role {
+            PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) => Some(supply),
+            PortRole::Action { .. }
+            | PortRole::Sense { .. }
+            | PortRole::Return
+            | PortRole::Drive(_)
+            | PortRole::Pot
+            | PortRole::Unused => None,
+        }
+    }
+}
+
+impl InputCircuit {
+    /// The level that the machine takes for pressed.
+    pub const fn active_level(&self) -> ActiveLevel {
+        if self.pull_down.is_some() || self.charge.is_some() { ActiveLevel::High } else { ActiveLevel::Low }
+    }
+}
+
+impl Supply {
+    fn describe(&self, id: &str, word: &str, text: &mut Canonical) {
+        text.line(&[id, word, &exact_triple(self.volts)]);
+        text.line(&["ohms", &exact_triple(self.ohms)]);
+        text.line(&["amps", &exact(self.amps_max)]);
     }
 }
 

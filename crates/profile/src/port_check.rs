@@ -2,13 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_quantity::Ohms;
+use solderside_quantity::{Amps, Farads, Ohms, Seconds};
 use solderside_trade::{ContactId, LogicFamily};
 
 use crate::complaint::{Complaint, listed, quoted};
 use crate::contacts::check_range;
 use crate::fact::Statement;
-use crate::port::{InputCircuit, Limits, Port, PortContact, PortRole, Step, Supply};
+use crate::port::{Charge, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
 use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry};
 use crate::profile_file::{Identity, Names};
 use crate::source::{At, Place};
@@ -36,7 +36,15 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         .filter(|(_, entry)| entry.value.role_is(&RoleEntry::Drive))
         .map(|(id, _)| *id)
         .collect();
-    let steps = steps(file.steps, &identity, &actions, &names, &drives, complaints);
+    let cannot_high: BTreeSet<ContactId> = drives
+        .iter()
+        .copied()
+        .filter(|id| {
+            let family = file.contacts.get(id).and_then(|entry| entry.value.family.as_ref());
+            family.is_some_and(|family| !family.value.drives_high())
+        })
+        .collect();
+    let steps = steps(file.steps, &identity, &actions, &names, [&drives, &cannot_high], complaints);
 
     let default = &file.statement;
     let input_names: Vec<&str> = file.inputs.keys().map(String::as_str).collect();
@@ -64,6 +72,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         rail_fact: default.fact(default),
         fire_order: fire_order.into_iter().map(|action| action.value).collect(),
         steps,
+        hazard: file.hazard.map(|hazard| hazard.value),
         origin: identity.origin,
     })
 }
@@ -97,6 +106,15 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
     if file.contacts.is_empty() || roles.len() < file.contacts.len() {
         return;
     }
+    if let Some(hazard) = &file.hazard {
+        let acting = file.contacts.values().filter_map(|entry| entry.value.action());
+        complaints.extend(acting.map(|action| {
+            Complaint::new(action.place, "a socket with a `hazard` listens for no action")
+                .help("write `role = \"sense\"`, or take `hazard` out if controllers go in here")
+                .also(hazard.place.clone(), "the hazard")
+        }));
+        return;
+    }
     if !roles.iter().any(|role| matches!(role, RoleEntry::Action(_))) {
         complaints.push(
             Complaint::new(identity.place(), "no contact has an `action`")
@@ -127,32 +145,48 @@ fn role(
             PortRole::Action { action: action.clone(), input }
         }
         RoleEntry::Sense => PortRole::Sense { input: input_name(id, entry, inputs, complaints)? },
-        RoleEntry::Supply => {
-            if !contact.has_volts {
-                complaints.push(
-                    Complaint::new(entry.place.clone(), format!("supply contact {id} has no `volts`"))
-                        .help("add `volts = [low, typical, high]`")
-                        .absence(),
-                );
-            }
-            if let Some(ohms) = contact.ohms.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
-                complaints.push(
-                    Complaint::new(ohms.place.clone(), "`ohms` of a supply must be above 0, found 0")
-                        .help("no supply is without resistance; leave `ohms` out if you do not know it"),
-                );
-            }
-            PortRole::Supply(Supply {
-                volts: contact.volts.as_ref()?.value,
-                ohms: contact.ohms.as_ref().map_or(Supply::ASSUMED_OHMS, |at| at.value),
-                ohms_stated: contact.ohms.is_some(),
-                amps_max: contact.amps_max.as_ref().map_or(Supply::ASSUMED_AMPS_MAX, |at| at.value),
-                amps_max_stated: contact.amps_max.is_some(),
-            })
-        }
+        RoleEntry::Supply => PortRole::Supply(supply(id, entry, "supply", complaints)?),
+        // Nothing may be taken where the machine itself is powered.
+        RoleEntry::Fed => PortRole::Fed(Supply {
+            amps_max: Amps::ZERO,
+            amps_max_stated: true,
+            ..supply(id, entry, "fed", complaints)?
+        }),
+        RoleEntry::Signal => PortRole::Signal(supply(id, entry, "signal", complaints)?),
         RoleEntry::Return => PortRole::Return,
         RoleEntry::Drive => PortRole::Drive(contact.family.as_ref().map_or(LogicFamily::Ttl, |at| at.value)),
         RoleEntry::Pot => PortRole::Pot,
         RoleEntry::Unused => PortRole::Unused,
+    })
+}
+
+/// Reads the voltage that stands on a contact.
+fn supply(
+    id: ContactId,
+    entry: &At<ContactEntry>,
+    word: &str,
+    complaints: &mut Vec<Complaint>,
+) -> Option<Supply> {
+    let contact = &entry.value;
+    if !contact.has_volts {
+        complaints.push(
+            Complaint::new(entry.place.clone(), format!("{word} contact {id} has no `volts`"))
+                .help("add `volts = [low, typical, high]`")
+                .absence(),
+        );
+    }
+    if let Some(ohms) = contact.ohms.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
+        complaints.push(
+            Complaint::new(ohms.place.clone(), format!("`ohms` of a {word} must be above 0, found 0"))
+                .help("nothing is without resistance; leave `ohms` out if you do not know it"),
+        );
+    }
+    Some(Supply {
+        volts: contact.volts.as_ref()?.value,
+        ohms: contact.ohms.as_ref().map_or(Supply::ASSUMED_OHMS, |at| at.value),
+        ohms_stated: contact.ohms.is_some(),
+        amps_max: contact.amps_max.as_ref().map_or(Supply::ASSUMED_AMPS_MAX, |at| at.value),
+        amps_max_stated: contact.amps_max.is_some(),
     })
 }
 
@@ -197,13 +231,24 @@ fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
     let contact = &entry.value;
     let Some(role) = &contact.role else { return };
     let listens = matches!(role.value, RoleEntry::Action(_) | RoleEntry::Sense);
-    let supplies = role.value == RoleEntry::Supply;
+    let supplies = role.value == RoleEntry::Supply || role.value == RoleEntry::Signal;
+    let stands = supplies || role.value == RoleEntry::Fed;
     let drives = role.value == RoleEntry::Drive;
     let keys: [(&str, &str, bool, Option<&Place>); 6] = [
         ("input", "an action or a `sense` contact", listens, contact.input.as_ref().map(|at| &at.place)),
-        ("volts", "a `supply`", supplies, contact.volts.as_ref().map(|at| &at.place)),
-        ("ohms", "a `supply`", supplies, contact.ohms.as_ref().map(|at| &at.place)),
-        ("amps_max", "a `supply`", supplies, contact.amps_max.as_ref().map(|at| &at.place)),
+        (
+            "volts",
+            "a `supply`, a `fed` contact or a `signal`",
+            stands,
+            contact.volts.as_ref().map(|at| &at.place),
+        ),
+        (
+            "ohms",
+            "a `supply`, a `fed` contact or a `signal`",
+            stands,
+            contact.ohms.as_ref().map(|at| &at.place),
+        ),
+        ("amps_max", "a `supply` or a `signal`", supplies, contact.amps_max.as_ref().map(|at| &at.place)),
         ("family", "a `drive`", drives, contact.family.as_ref().map(|at| &at.place)),
         ("driven", "an action or a `sense` contact", listens, contact.driven.as_ref().map(|at| &at.place)),
     ];
@@ -246,13 +291,63 @@ fn input(
         );
     }
     let family = entry.value.family.as_ref()?.value;
-    let stated = entry.value.pull_up.as_ref().map(|at| at.value);
+    let InputEntry { pull_up, pull_down, charge_farads, charge_seconds, .. } = &entry.value;
+    if let Some(at) = pull_down.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
+        complaints.push(
+            Complaint::new(at.place.clone(), "a pull-down of 0 Ω would be a short to the return")
+                .help("write what it has at least"),
+        );
+    }
+    if let (Some(up), Some(down)) = (pull_up, pull_down) {
+        complaints.push(
+            Complaint::new(down.place.clone(), "an input is pulled up or pulled down, not both")
+                .help("keep the one that decides how the line idles")
+                .also(up.place.clone(), "the pull-up"),
+        );
+    }
+    let charge = match (charge_farads, charge_seconds) {
+        (Some(farads), Some(seconds)) => {
+            Some((farads, seconds, Charge { farads: farads.value, seconds: seconds.value }))
+        }
+        (Some(one), None) => {
+            complaints.push(alone(&one.place, "charge_farads", "charge_seconds"));
+            None
+        }
+        (None, Some(one)) => {
+            complaints.push(alone(&one.place, "charge_seconds", "charge_farads"));
+            None
+        }
+        (None, None) => None,
+    };
+    if let Some((farads, seconds, charge)) = &charge {
+        let zero = [
+            (charge.farads.low() <= Farads::ZERO).then_some(("charge_farads", &farads.place)),
+            (charge.seconds.low() <= Seconds::ZERO).then_some(("charge_seconds", &seconds.place)),
+        ];
+        for (key, place) in zero.into_iter().flatten() {
+            complaints.push(
+                Complaint::new(place.clone(), format!("`{key}` must be above 0, found 0"))
+                    .help("write the capacitor's value and the time that the machine waits"),
+            );
+        }
+    }
+    let stated = pull_up.as_ref().map(|at| at.value);
+    let active_high = pull_down.is_some() || charge.is_some();
     Some(InputCircuit {
         name: name.to_owned(),
         family,
-        pull_up: stated.or_else(|| family.pull_up().map(|sourced| sourced.value)),
+        // The family's own pull-up is for inputs that idle high.
+        pull_up: stated.or_else(|| family.pull_up().filter(|_| !active_high).map(|sourced| sourced.value)),
+        pull_down: pull_down.as_ref().map(|at| at.value),
+        charge: charge.map(|(.., charge)| charge),
         fact: entry.value.statement.fact(default),
     })
+}
+
+/// Complains about one of two keys that belong together.
+fn alone(place: &Place, key: &str, other: &str) -> Complaint {
+    Complaint::new(place.clone(), format!("`{key}` stands without `{other}`"))
+        .help(format!("add `{other} = [low, typical, high]`"))
 }
 
 fn steps(
@@ -260,11 +355,11 @@ fn steps(
     identity: &Identity,
     actions: &[At<Action>],
     names: &Names<'_, Action>,
-    drives: &BTreeSet<ContactId>,
+    [drives, cannot_high]: [&BTreeSet<ContactId>; 2],
     complaints: &mut Vec<Complaint>,
 ) -> Vec<Step> {
     let Some(steps) = steps else {
-        return vec![Step { name: READ.to_owned(), drives: BTreeMap::new(), samples: None }];
+        return vec![Step { name: READ.to_owned(), ..Step::default() }];
     };
     if steps.value.is_empty() {
         complaints.push(
@@ -279,6 +374,10 @@ fn steps(
     let mut script = Vec::new();
     for At { value: step, .. } in steps.value {
         for (id, level) in &step.drives {
+            if level.value == Level::High && cannot_high.contains(id) {
+                let headline = format!("contact {id} is an open output, which drives nothing high");
+                complaints.push(Complaint::new(level.place.clone(), headline).help("write `released`"));
+            }
             if !drives.contains(id) {
                 let headline = format!("a step drives contact {id}, which is no `drive`");
                 let help = match drives.iter().map(ToString::to_string).collect::<Vec<_>>().as_slice() {
@@ -287,6 +386,22 @@ fn steps(
                 };
                 complaints.push(Complaint::new(level.place.clone(), headline).help(help));
             }
+        }
+        let [quiet, held] = [("quiet", step.quiet), ("held", step.held)].map(|(key, list)| {
+            let list = identity.own_or_known(list, |action| names.has(action));
+            names.check_list(key, &list, complaints);
+            list
+        });
+        for action in &quiet {
+            let also_held = held.iter().find(|other| other.value == action.value);
+            complaints.extend(also_held.map(|other| {
+                Complaint::new(
+                    action.place.clone(),
+                    format!("{} is both quiet and held", quoted(action.value.as_str())),
+                )
+                .help("a line that a key holds low cannot be idle: take it out of one of the two")
+                .also(other.place.clone(), "held here")
+            }));
         }
         let restricted = step.samples.is_some();
         let samples = identity.own_or_known(step.samples, |action| names.has(action));
@@ -306,6 +421,8 @@ fn steps(
             name: name.value,
             drives: step.drives.into_iter().map(|(id, level)| (id, level.value)).collect(),
             samples: restricted.then(|| samples.into_iter().map(|action| action.value).collect()),
+            quiet: quiet.into_iter().map(|action| action.value).collect(),
+            held: held.into_iter().map(|action| action.value).collect(),
         });
     }
     complaints.extend(unread.into_iter().map(|action| unread_action(action, &steps.place, identity)));
@@ -334,6 +451,8 @@ impl ContactEntry {
             RoleEntry::Action(action) => Some(At { value: action.clone(), place: role.place.clone() }),
             RoleEntry::Sense
             | RoleEntry::Supply
+            | RoleEntry::Fed
+            | RoleEntry::Signal
             | RoleEntry::Return
             | RoleEntry::Drive
             | RoleEntry::Pot

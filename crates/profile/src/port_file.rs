@@ -1,6 +1,6 @@
 //! The file of a port: its keys and its descent.
 
-use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily};
 
 use std::collections::BTreeMap;
@@ -12,7 +12,7 @@ use crate::heading::{Heading, Kind, profile_heading};
 use crate::port::{Driven, Level, Port};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
-use crate::word::{Action, is_kebab};
+use crate::word::{Action, Direction, is_kebab};
 use crate::{complaint::Complaint, port_check};
 
 /// A port's file as it stands.
@@ -26,6 +26,7 @@ pub(crate) struct PortFile {
     pub(crate) inputs: BTreeMap<String, At<InputEntry>>,
     pub(crate) contacts: Contacts<ContactEntry>,
     pub(crate) steps: Option<At<Vec<At<StepEntry>>>>,
+    pub(crate) hazard: Option<At<String>>,
 }
 
 /// An `[input.NAME]` table.
@@ -35,6 +36,9 @@ pub(crate) struct InputEntry {
     /// Whether a family is there, rightly written or not.
     pub(crate) has_family: bool,
     pub(crate) pull_up: Option<At<Triple<Ohms>>>,
+    pub(crate) pull_down: Option<At<Triple<Ohms>>>,
+    pub(crate) charge_farads: Option<At<Triple<Farads>>>,
+    pub(crate) charge_seconds: Option<At<Triple<Seconds>>>,
     pub(crate) statement: Statement,
 }
 
@@ -66,6 +70,8 @@ pub(crate) enum RoleEntry {
     Action(Action),
     Sense,
     Supply,
+    Fed,
+    Signal,
     Return,
     Drive,
     Pot,
@@ -78,6 +84,8 @@ pub(crate) struct StepEntry {
     pub(crate) name: Option<At<String>>,
     pub(crate) drives: Vec<(ContactId, At<Level>)>,
     pub(crate) samples: Option<At<Vec<At<Action>>>>,
+    pub(crate) quiet: Option<At<Vec<At<Action>>>>,
+    pub(crate) held: Option<At<Vec<At<Action>>>>,
     /// Whether a name of the samples is left out because it could not be read.
     pub(crate) sample_is_wrong: bool,
 }
@@ -102,6 +110,9 @@ impl ProfileFile for PortFile {
             steps: table
                 .key("step", "the machine's reading script; one step that drives nothing if absent")
                 .list(|item| item.table(step_entry)),
+            hazard: table
+                .key("hazard", "what this socket is, if it is none for a controller: then it has no actions")
+                .text(),
         };
         table.require_unless("like", &["format", "kind", "connector", "rail_volts", "contact"]);
         for (key, help) in [
@@ -128,6 +139,7 @@ impl ProfileFile for PortFile {
             inputs: lay_over(self.inputs, parent.inputs, InputEntry::over),
             contacts: lay_over(self.contacts, parent.contacts, ContactEntry::over),
             steps: self.steps.or(parent.steps),
+            hazard: self.hazard.or(parent.hazard),
         }
     }
 
@@ -153,11 +165,28 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
     InputEntry {
         family: family(table, "the family of the chip behind it"),
         has_family: table.has("family"),
-        pull_up: table
-            .key("pull_up_ohms", "from the contact to the rail; the family's own if absent")
+        pull_up: pull_up(table),
+        pull_down: table
+            .key("pull_down_ohms", "from the contact to the return, where a high is active")
+            .triple(),
+        charge_farads: table
+            .key("charge_farads", "what is charged, if the machine reads whether it charges in time")
+            .triple(),
+        charge_seconds: table
+            .key("charge_seconds", "the time within which it must charge to a high")
             .triple(),
         statement: Statement::read(table),
     }
+}
+
+fn pull_up(table: &mut Table<'_>) -> Option<At<Triple<Ohms>>> {
+    let key = table.key("pull_up_ohms", "from the contact to the rail; the family's own if absent");
+    let stated = key.triple::<Ohms>()?;
+    if stated.value.low() == Ohms::ZERO {
+        let complaint = Complaint::new(stated.place.clone(), "a pull-up of 0 Ω would be a short to the rail");
+        table.complain(complaint.help("write what it has at least, or leave the key out if nobody knows"));
+    }
+    Some(stated)
 }
 
 fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
@@ -167,14 +196,19 @@ fn family(table: &mut Table<'_>, doc: &'static str) -> Option<At<LogicFamily>> {
 
 fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let action = table.key("action", "the action that the machine listens for here").name(Action::new);
-    let role = table.key("role", "what the contact is for, if it is no action").choice([
-        ("supply", RoleEntry::Supply),
-        ("return", RoleEntry::Return),
-        ("drive", RoleEntry::Drive),
-        ("sense", RoleEntry::Sense),
-        ("pot", RoleEntry::Pot),
-        ("unused", RoleEntry::Unused),
-    ]);
+    let role = table.key("role", "what the contact is for, if it is no action").choice_or(
+        [
+            ("supply", RoleEntry::Supply),
+            ("fed", RoleEntry::Fed),
+            ("signal", RoleEntry::Signal),
+            ("return", RoleEntry::Return),
+            ("drive", RoleEntry::Drive),
+            ("sense", RoleEntry::Sense),
+            ("pot", RoleEntry::Pot),
+            ("unused", RoleEntry::Unused),
+        ],
+        |word| Direction::parse(word).map(|_| format!("write `action = \"{word}\"`: it is no role")),
+    );
     table.exclude("action", "role");
     table.foreign(
         "control",
@@ -188,11 +222,13 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             .key("input", "the class of an action or a sense line; may be left out if there is one")
             .text(),
         family: family(table, "the family that drives a drive contact; `ttl` if absent"),
-        volts: table.key("volts", "the voltage of a supply, without load").triple(),
+        volts: table
+            .key("volts", "the voltage of a supply, a fed contact or a signal, without load")
+            .triple(),
         has_volts: table.has("volts"),
-        ohms: table.key("ohms", "what a supply stands behind; assumed if absent").triple(),
+        ohms: table.key("ohms", "the resistance behind a voltage; assumed if absent").triple(),
         amps_max: table
-            .key("amps_max", "the most that a supply gives; the lowest published if absent")
+            .key("amps_max", "the most that a supply or a signal gives; the lowest published if absent")
             .quantity(),
         limit_volts: table.key("limit_volts", "the lowest and highest that may be put on it").pair(),
         sink_amps_max: table.key("sink_amps_max", "the most that may flow into it").quantity(),
@@ -223,6 +259,15 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
             sample_is_wrong |= name.is_none();
             name
         }),
+        quiet: table
+            .key(
+                "quiet",
+                "the actions whose lines are read for something else and must be idle, whatever is pressed",
+            )
+            .list(|item| item.name(Action::new)),
+        held: table
+            .key("held", "the actions whose lines a key of the machine's own keyboard holds low here")
+            .list(|item| item.name(Action::new)),
         sample_is_wrong,
     };
     table.require(&["name"]);
@@ -231,8 +276,10 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
 
 impl InputEntry {
     fn over(self, parent: Self) -> Self {
+        let turned = self.pull_down.is_some() || self.charge_farads.is_some();
+        let raised = self.pull_up.is_some();
         Self {
-            statement: if self.has_family || self.pull_up.is_some() {
+            statement: if self.has_family || self.has_figures() {
                 // The parent's source does not vouch for a figure that stands here.
                 self.statement
             } else {
@@ -240,8 +287,19 @@ impl InputEntry {
             },
             family: self.family.or(parent.family),
             has_family: self.has_family || parent.has_family,
-            pull_up: self.pull_up.or(parent.pull_up),
+            // A pull the one way takes the place of one the other way.
+            pull_up: if turned { self.pull_up } else { self.pull_up.or(parent.pull_up) },
+            pull_down: if raised { self.pull_down } else { self.pull_down.or(parent.pull_down) },
+            charge_farads: self.charge_farads.or(parent.charge_farads),
+            charge_seconds: self.charge_seconds.or(parent.charge_seconds),
         }
+    }
+
+    fn has_figures(&self) -> bool {
+        self.pull_up.is_some()
+            || self.pull_down.is_some()
+            || self.charge_farads.is_some()
+            || self.charge_seconds.is_some()
     }
 }
 

@@ -19,6 +19,8 @@ pub(crate) enum Shape {
     Flag,
     /// One of several forms.
     Either(Vec<Shape>),
+    /// A contact: its number, or its name.
+    Contact,
     /// A whole number in a range.
     Whole { lowest: i64, highest: i64 },
     /// A number in a range.
@@ -108,6 +110,9 @@ fn shape_schema(shape: &Shape) -> Map<String, Value> {
         Shape::Choice(words) => json!({"enum": words}),
         Shape::Flag => json!({"type": "boolean"}),
         Shape::Either(forms) => json!({"anyOf": forms.iter().map(shape_schema).collect::<Vec<_>>()}),
+        Shape::Contact => json!({
+            "anyOf": [{"type": "integer", "minimum": 1, "maximum": u8::MAX}, {"type": "string"}],
+        }),
         Shape::Whole { lowest, highest } => {
             json!({"type": "integer", "minimum": lowest, "maximum": highest})
         }

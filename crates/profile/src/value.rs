@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use solderside_quantity::Triple;
+use solderside_trade::ContactId;
 use toml::de::DeValue;
 
 use crate::complaint::{Complaint, listed, quoted};
@@ -90,17 +91,51 @@ impl<'d> Value<'d> {
         }
     }
 
+    /// Reads a contact: its number, or its name as a text.
+    pub fn contact(self) -> Option<At<ContactId>> {
+        *self.shape = Shape::Contact;
+        let (place, node) = self.here()?;
+        let name = match node {
+            DeValue::Integer(digits) => digits.as_str(),
+            DeValue::String(text) => text.as_ref(),
+            DeValue::Float(_)
+            | DeValue::Boolean(_)
+            | DeValue::Datetime(_)
+            | DeValue::Array(_)
+            | DeValue::Table(_) => {
+                self.wrong_type(place, "a contact", node);
+                return None;
+            }
+        };
+        let id = ContactId::parse(name).ok();
+        if id.is_none() {
+            let headline = format!("`{}` names no contact: {}", self.key, quoted(name));
+            self.reject(place.clone(), headline, "write the contact's number, or \"shell\"");
+        }
+        id.map(|value| At { value, place })
+    }
+
     /// Reads one of these words.
     pub fn choice<T>(self, choices: impl IntoIterator<Item = (&'static str, T)>) -> Option<At<T>> {
+        self.choice_or(choices, |_| None)
+    }
+
+    /// Reads one of these words; `hint` says how to mend a word that belongs elsewhere.
+    pub(crate) fn choice_or<T>(
+        self,
+        choices: impl IntoIterator<Item = (&'static str, T)>,
+        hint: impl FnOnce(&str) -> Option<String>,
+    ) -> Option<At<T>> {
         let (words, values): (Vec<&str>, Vec<T>) = choices.into_iter().unzip();
         *self.shape = Shape::Choice(words.iter().map(|word| (*word).to_owned()).collect());
         let text = self.string()?;
         let found = words.iter().position(|word| *word == text.value);
         if found.is_none() {
             let known = listed(words.iter().copied(), "or");
-            let help = match nearest(&text.value, words) {
-                Some(near) => format!("write `{near}`; known: {known}"),
-                None => format!("write {known}"),
+            let help = match (hint(&text.value), nearest(&text.value, words)) {
+                (Some(hint), _) => hint,
+                (None, Some(near)) => format!("write `{near}`; known: {known}"),
+                (None, None) => format!("write {known}"),
             };
             let headline = format!("unknown `{}` {}", self.key, quoted(&text.value));
             self.reject(text.place.clone(), headline, help);
@@ -267,7 +302,7 @@ impl<'d> Value<'d> {
     }
 
     /// Returns whether there is no file: the reader is asked for its shape.
-    pub(crate) fn is_imagined(&self) -> bool {
+    pub fn is_imagined(&self) -> bool {
         self.context.describing
     }
 

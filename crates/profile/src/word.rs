@@ -110,6 +110,10 @@ name! {
     Control
 }
 name! {
+    /// Something that the player turns or pushes part of the way: `x`, `first-paddle`.
+    Axis
+}
+name! {
     /// What the machine listens for: `up`, `fire`, `second-fire`.
     Action
 }

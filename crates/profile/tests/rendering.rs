@@ -89,7 +89,7 @@ role = \"unused\"
     4 | role = "suply"
       |        ^^^^^^^
       |
-      = help: write `supply`; known: `supply`, `return`, `drive`, `sense`, `pot` or `unused`
+      = help: write `supply`; known: `supply`, `fed`, `signal`, `return`, `drive`, `sense`, `pot` or `unused`
 
     error: `amps_max` must be a number, found a list
      --> shelf/mine.toml:5:12
@@ -105,7 +105,7 @@ role = \"unused\"
     6 | [contact.10]
       |          ^^ expected 1 to 9, or `shell`
       |
-      = help: correct the number, or the `connector`
+      = help: correct the contact, or the `connector`
 
     `mine` has 4 mistakes
     "#);
@@ -206,7 +206,7 @@ fn a_supply_behind_nothing_says_what_to_write() {
     3 | ohms = [0, 0.5, 2]
       |        ^^^^^^^^^^^
       |
-      = help: no supply is without resistance; leave `ohms` out if you do not know it
+      = help: nothing is without resistance; leave `ohms` out if you do not know it
 
     `mine` has 1 mistake
     ");

@@ -2,8 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_lead::{Assembly, Leg};
-use solderside_profile::{Action, Control, Controller, ControllerRole, Direction, PortRole};
+use solderside_lead::{Assembly, EndId, Leg};
+use solderside_profile::{
+    Action, ActiveLevel, Control, Controller, ControllerRole, Direction, PortRole, Pot,
+};
 use solderside_trade::ContactId;
 
 use crate::code::Code;
@@ -38,11 +40,15 @@ fn connectors(assembly: &Assembly) -> Vec<Finding> {
         if end.connector.mates_with(&theirs) {
             continue;
         }
-        let text =
-            format!("the lead's {} at the {} end does not mate with a {theirs}", end.connector, end.id);
+        let text = format!(
+            "the lead's {} at the {} end does not mate with {}",
+            end.connector,
+            end.id,
+            theirs.with_article()
+        );
         findings.push(
             Finding::new(Code::BuildGender, Severity::Fail, text)
-                .remedy(format!("solder a {} there", theirs.mate())),
+                .remedy(format!("put {} there", theirs.mate().with_article())),
         );
     }
     findings
@@ -109,6 +115,18 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "an analogue input, which the machine charges and discharges: what it may carry is not known",
                     "take the join out; a plain lead leaves analogue inputs alone",
                 ),
+                (_, Some(ControllerRole::Pot(_))) => (
+                    Code::DrivePot,
+                    Severity::Fail,
+                    "a pot of the controller, which is a resistance and no switch",
+                    "take the join out; a plain lead leaves pots alone",
+                ),
+                (_, Some(ControllerRole::DoNotConnect)) => (
+                    Code::DriveUnproved,
+                    Severity::Note,
+                    "of which only is known that it must stay alone: what it carries cannot be told",
+                    "take the join out, or find out what is behind the contact and write it into the profile",
+                ),
                 (Some(PortRole::Unused), _) | (_, Some(ControllerRole::Unused)) => (
                     Code::BuildIdleJoin,
                     Severity::Note,
@@ -153,41 +171,108 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
     findings
 }
 
-/// Where the controllers' commons land.
+/// Where the controllers' commons land, net by net.
 fn commons(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (end, controller) in assembly.controllers() {
-        let commons: Vec<Leg> =
-            controller.commons().into_iter().map(|contact| Leg { end, contact }).collect();
-        let landed: Vec<Leg> = commons.iter().flat_map(|common| assembly.lead.joined(*common)).collect();
-        let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
-        let goes_home =
-            landed.iter().any(|leg| matches!(role(leg), Some(PortRole::Return | PortRole::Drive(_))));
-        let input = landed
-            .iter()
-            .find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
-        let returns = names(assembly.port.returns().into_iter().map(Leg::port));
-        if let Some(input) = input {
-            let text = format!(
-                "the common {} lands on {}, an input: it cannot carry the switches' current home",
-                names(&commons),
-                place(assembly, *input)
-            );
-            findings.push(
-                Finding::new(Code::ReadReturnOnInput, Severity::Fail, text)
-                    .at(commons.iter().copied().chain([*input]))
-                    .remedy(format!("join it to {returns}")),
-            );
-        } else if !goes_home {
-            let text = format!("the common {} is joined to no return", names(&commons));
-            findings.push(
-                Finding::new(Code::ReadNoReturn, Severity::Fail, text)
-                    .at(commons.iter().copied())
-                    .remedy(format!("join it to {returns}")),
-            );
+        let nets = controller.common_nets();
+        let one_of_several = nets.len() > 1;
+        for net in nets {
+            let asked = asked_of(assembly, end, controller, &net);
+            // A common of its own that serves nobody here may stay open.
+            if one_of_several && asked.is_empty() {
+                continue;
+            }
+            let silent = if one_of_several {
+                let verb = if asked.len() == 1 { "does" } else { "do" };
+                format!(", so {} {verb} nothing", names(&asked))
+            } else {
+                String::new()
+            };
+            let net: Vec<Leg> = net.into_iter().map(|contact| Leg { end, contact }).collect();
+            findings.extend(common(assembly, &net, &silent));
         }
     }
     findings
+}
+
+/// The controls of one common that are joined to something, or have an action.
+fn asked_of<'c>(
+    assembly: &Assembly,
+    end: EndId,
+    controller: &'c Controller,
+    net: &[ContactId],
+) -> Vec<&'c Control> {
+    let is_joined = |control: &Control| {
+        let leg = controller.contact_of(control).map(|contact| Leg { end, contact });
+        leg.is_some_and(|leg| assembly.lead.joined(leg).next().is_some())
+    };
+    let has_action = |control: &Control| assembly.lead.play.actions(control).next().is_some();
+    let controls = controller.controls().into_iter();
+    controls
+        .filter(|control| controller.commons_of(control) == net)
+        .filter(|control| is_joined(control) || has_action(control))
+        .collect()
+}
+
+/// Where one common lands; `silent` says whom it silences if that is nowhere.
+fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
+    // A part on its way changes what it carries, not where it leads.
+    let landed: Vec<Leg> = net.iter().flat_map(|common| assembly.lead.reach(*common)).collect();
+    let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+    // Two commons that the lead joins to each other have one way home.
+    let closes_high = assembly.port.inputs.values().any(|input| input.active_level() == ActiveLevel::High);
+    let goes_home = landed.iter().any(|leg| match role(leg) {
+        Some(PortRole::Return | PortRole::Drive(_)) => true,
+        Some(PortRole::Supply(_)) => closes_high,
+        Some(
+            PortRole::Action { .. }
+            | PortRole::Sense { .. }
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Pot
+            | PortRole::Unused,
+        )
+        | None => false,
+    });
+    let input =
+        landed.iter().find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
+    let returns = names(homes(assembly));
+    if let Some(input) = input {
+        let text = format!(
+            "the common {} lands on {}, an input: it cannot carry the switches' current home",
+            names(net),
+            place(assembly, *input)
+        );
+        return Some(
+            Finding::new(Code::ReadReturnOnInput, Severity::Fail, text)
+                .at(net.iter().copied().chain([*input]))
+                .remedy(format!("join it to {returns}")),
+        );
+    }
+    (!goes_home).then(|| {
+        let text = format!("the common {} is joined to no return{silent}", names(net));
+        Finding::new(Code::ReadNoReturn, Severity::Fail, text)
+            .at(net.iter().copied())
+            .remedy(format!("join it to {returns}"))
+    })
+}
+
+/// Where a common may land: the returns, or the scanned returns of a port that has no true one; the supplies
+/// too where a high is active.
+fn homes(assembly: &Assembly) -> Vec<Leg> {
+    let port = &assembly.port;
+    let contacts = port.contacts.iter();
+    let drives =
+        contacts.filter(|(_, contact)| matches!(contact.role, PortRole::Drive(_))).map(|(id, _)| *id);
+    let mut homes: Vec<ContactId> = port.returns();
+    if homes.is_empty() {
+        homes.extend(drives);
+    }
+    if port.inputs.values().any(|input| input.active_level() == ActiveLevel::High) {
+        homes.extend(port.supplies().into_iter().map(|(id, _)| id));
+    }
+    homes.into_iter().map(Leg::port).collect()
 }
 
 fn lost(assembly: &Assembly) -> Vec<Finding> {
@@ -204,6 +289,23 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
             Finding::new(Code::ReadLostControl, Severity::Note, text)
                 .at(legs)
                 .remedy("give one of them an action in the play map, if the port has one to spare"),
+        );
+    }
+    let axes: Vec<(Leg, &Pot)> = assembly
+        .controllers()
+        .flat_map(|(end, controller)| {
+            controller.axes().map(move |(contact, pot)| (Leg { end, contact }, pot))
+        })
+        .collect();
+    if !axes.is_empty() {
+        let (what, verb) = if axes.len() == 1 { ("axis", "is") } else { ("axes", "are") };
+        let names = names(axes.iter().map(|(_, pot)| &pot.axis));
+        let text =
+            format!("the {what} {names} of the controller {verb} lost: a plain lead leaves pots alone");
+        findings.push(
+            Finding::new(Code::ReadLostControl, Severity::Note, text)
+                .at(axes.iter().map(|(leg, _)| *leg))
+                .remedy("take another controller where a game is played with the pot"),
         );
     }
     let idle: Vec<&Action> = (assembly.port.actions().into_iter())

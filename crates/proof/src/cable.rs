@@ -1,6 +1,6 @@
 //! Whether the lead can be built in its cable: enough cores, and moulded ends that are what the lead needs.
 
-use solderside_lead::{Allocation, Assembly, Join, Leg};
+use solderside_lead::{Allocation, Assembly, EndId, Join, Leg, PartId};
 use solderside_profile::{Cable, CoreId};
 
 use crate::code::Code;
@@ -13,8 +13,10 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
         return Vec::new();
     };
     let mut findings = strays(assembly, cable, &allocation);
+    findings.extend(inside(assembly, cable, &allocation));
+    let joins = allocation.without.iter().filter(|join| !is_at_a_part_inside(assembly, &allocation, **join));
     let (moulded, few): (Vec<Join>, Vec<Join>) =
-        allocation.without.iter().partition(|join| !moulded_legs(&allocation, **join).is_empty());
+        joins.partition(|join| !moulded_legs(&allocation, **join).is_empty());
     findings.extend(moulded.into_iter().map(|join| blocked(assembly, cable, &allocation, join)));
     findings.extend(few_cores(cable, &allocation, &few));
     findings.extend(moulded_through(assembly, cable, &allocation));
@@ -34,6 +36,40 @@ fn strays(assembly: &Assembly, cable: &Cable, allocation: &Allocation) -> Vec<Fi
             .remedy("take another cable, or cut that end off and take it out of the cable's file")
     };
     allocation.strays.iter().map(stray).collect()
+}
+
+/// Parts, and joins from cup to cup, that would be soldered inside a moulded end.
+fn inside(assembly: &Assembly, cable: &Cable, allocation: &Allocation) -> Vec<Finding> {
+    let lead = &assembly.lead;
+    let finding = |what: String, end: EndId, legs: [Leg; 2], remedy: &str| {
+        let text = format!(
+            "{what} is inside the {end} end, which is moulded onto the cable `{}`: nothing can be soldered there",
+            cable.name
+        );
+        Finding::new(Code::BuildMouldedEnd, Severity::Fail, text)
+            .at(legs)
+            .remedy(format!("{remedy}, or cut that end off and solder a connector"))
+    };
+    let mut findings = Vec::new();
+    for part in lead.parts.iter().filter(|part| allocation.moulded.contains_key(&part.sits)) {
+        let legs = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(part.id(), contact));
+        let remedy = "let it sit in the hood of the other end";
+        findings.push(finding(format!("the part `{}`", part.id()), part.sits, legs, remedy));
+    }
+    for join in lead.joins.iter().filter(|join| !lead.runs_through_cable(join)) {
+        let legs = [join.from, join.to];
+        if allocation.moulded.contains_key(&join.from.end) && join.from.end == join.to.end {
+            let remedy = "make the join at the other end";
+            findings.push(finding(format!("`{join}`"), join.from.end, legs, remedy));
+        }
+    }
+    findings
+}
+
+/// Whether a join begins or ends at a part inside a moulded end.
+fn is_at_a_part_inside(assembly: &Assembly, allocation: &Allocation, join: Join) -> bool {
+    let mut parts = [join.from, join.to].into_iter().filter(|leg| leg.part_id().is_some());
+    parts.any(|leg| allocation.moulded.contains_key(&assembly.lead.hood(leg)))
 }
 
 /// The legs of a join that are at moulded ends.

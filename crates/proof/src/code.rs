@@ -41,6 +41,8 @@ codes! {
     PowerOutOfRange = "power-out-of-range",
     /// A supply contact is asked for more than its limit.
     PowerOverload = "power-overload",
+    /// A contact where the machine itself is powered is joined.
+    PowerFed = "power-fed",
     /// An output carries more than its limit.
     DriveOverload = "drive-overload",
     /// A contact sees a voltage outside its limits.

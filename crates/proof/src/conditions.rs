@@ -82,7 +82,9 @@ pub(crate) fn conditions(assembly: &Assembly) -> Vec<Condition> {
 fn distinct(assembly: &Assembly) -> Vec<Step> {
     let joined = |step: &Step| -> Vec<(ContactId, Level)> {
         let drives = step.drives.iter().map(|(id, level)| (*id, *level));
-        drives.filter(|(id, _)| assembly.lead.joined(Leg::port(*id)).next().is_some()).collect()
+        let held =
+            step.held.iter().filter_map(|action| Some((assembly.port.contact_of(action)?, Level::Low)));
+        drives.chain(held).filter(|(id, _)| assembly.lead.joined(Leg::port(*id)).next().is_some()).collect()
     };
     let mut steps: Vec<Step> = Vec::new();
     for step in &assembly.port.steps {
@@ -107,6 +109,7 @@ fn adverse(assembly: &Assembly) -> Vec<Step> {
                 name: format!("{leg} driven {}", level.as_str()),
                 drives: [(*id, *level)].into(),
                 samples: Some(Vec::new()),
+                ..Step::default()
             });
         }
     }

@@ -12,6 +12,9 @@ use crate::finding::{Figure, Finding, Severity};
 use crate::loads::Load;
 use crate::words::{place, while_pressed};
 
+/// What a solver may leave where nothing flows.
+const NEXT_TO_NOTHING: Amps = Amps::literal(1e-6);
+
 /// What one direction of a contact's current may reach.
 #[derive(Debug, Clone, Copy)]
 struct Limit {
@@ -63,6 +66,15 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let least = own_source.filter(|own| own.amps < limit.amps).unwrap_or(limit);
                 ("supply", Some(least), own_sink, Code::PowerOverload)
             }
+            // Nothing may be taken from where the machine is powered, nor given.
+            PortRole::Fed(_) => {
+                let none = Some(Limit { amps: NEXT_TO_NOTHING, stated: true });
+                ("fed", none, none, Code::PowerFed)
+            }
+            PortRole::Signal(signal) => {
+                let limit = Some(Limit { amps: signal.amps_max, stated: signal.amps_max_stated });
+                ("signal", own_source.or(limit), own_sink.or(limit), Code::DriveOverload)
+            }
             PortRole::Drive(family) => {
                 let (source, sink) = of_family(*family);
                 ("output", own_source.or(source), own_sink.or(sink), Code::DriveOverload)
@@ -87,8 +99,8 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
 fn pad_outputs(assembly: &Assembly) -> Vec<Guard> {
     let mut guards = Vec::new();
     for (end, controller) in assembly.controllers() {
-        let Some(logic) = &controller.logic else { continue };
         for control in controller.controls() {
+            let Some(logic) = controller.driver_of(control) else { continue };
             let Some(contact) = controller.contact_of(control) else { continue };
             let leg = Leg { end, contact };
             let net = assembly.lead.net(leg);
@@ -168,8 +180,13 @@ impl Guard {
         pressed: &[Control],
         step: &str,
     ) -> Finding {
+        let limit_told = if self.code == Code::PowerFed {
+            "the machine itself is powered there, and nothing may be taken".to_owned()
+        } else {
+            format!("its limit is {limit}")
+        };
         let text = format!(
-            "{} can carry {amps} {}{}; its limit is {limit}",
+            "{} can carry {amps} {}{}; {limit_told}",
             place(assembly, self.leg),
             while_pressed(pressed),
             condition.told()

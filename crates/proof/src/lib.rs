@@ -11,6 +11,7 @@ mod cable;
 mod code;
 mod conditions;
 mod currents;
+mod divider;
 mod feed;
 mod finding;
 mod holds;

@@ -51,9 +51,10 @@ pub(crate) fn loads(assembly: &Assembly) -> Result<Loads, Unbuilt> {
     found.findings.extend(voltages(assembly, &conditions)?);
     for (end, controller) in assembly.controllers() {
         let at = |contact| Leg { end, contact };
-        let commons = controller.commons();
+        let commons = controller.chip_commons();
         if let (Some(logic), Some(supply), Some(common)) =
             (&controller.logic, controller.supply(), commons.first())
+            && (assembly.uses_chips(end) || assembly.lead.joined(at(supply)).next().is_some())
         {
             found.findings.extend(feed(assembly, controller, logic, [at(supply), at(*common)], &conditions)?);
         }

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt, states};
-use solderside_profile::{Action, Control, InputCircuit, PortRole, Step};
-use solderside_quantity::{Ohms, Volts};
+use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, PortRole, Step};
+use solderside_quantity::Volts;
 use solderside_trade::ContactId;
 
 use crate::code::Code;
+use crate::divider::{Divider, largest_contact};
 use crate::finding::{Figure, Finding, Severity};
-use crate::voltages::highest_source;
+use crate::voltages::{highest_source, lowest_source};
 use crate::words::{names, place, walk, while_pressed};
 
 /// What a guaranteed threshold must have to spare, for `works`.
@@ -95,6 +96,13 @@ pub(crate) struct Sample<'a> {
     pub(crate) step: &'a Step,
 }
 
+/// The level that a sample should find.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    Low,
+    High,
+}
+
 /// Thresholds as margins: the guaranteed and the typical one on the sample's side.
 struct Thresholds {
     guaranteed: Volts,
@@ -161,10 +169,10 @@ pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
     Ok(Readings { samples, worst, truth, findings })
 }
 
-/// Whether each pad with chips has its supply. Without it the chips answer nothing, whatever their clamps
-/// let through, and the lead fails for that.
+/// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever
+/// their clamps let through, and the lead fails for that.
 fn is_fed(assembly: &Assembly) -> bool {
-    assembly.controllers().filter(|(_, controller)| controller.logic.is_some()).all(|(end, controller)| {
+    assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)).all(|(end, controller)| {
         let supply = controller.supply().map(|contact| Leg { end, contact });
         supply.into_iter().flat_map(|leg| assembly.lead.joined(leg)).any(|leg| {
             assembly.port_contact(leg).is_some_and(|contact| matches!(contact.role, PortRole::Supply(_)))
@@ -267,10 +275,15 @@ fn samples_of<'a>(
     step: &'a Step,
 ) -> impl Iterator<Item = Sample<'a>> {
     let sampled = |action: &Action| step.samples.as_ref().is_none_or(|samples| samples.contains(action));
-    assembly.port.actions().into_iter().filter(move |action| sampled(action)).filter_map(move |action| {
+    assembly.port.actions().into_iter().filter_map(move |action| {
+        let quiet = step.quiet.contains(action);
+        if !quiet && !sampled(action) {
+            return None;
+        }
         let contact = assembly.port.contact_of(action)?;
         let input = assembly.port.input_of(contact)?;
-        let asked = assembly.lead.play.controls(action).iter().any(|control| state.contains(control));
+        let pressed = || assembly.lead.play.controls(action).iter().any(|control| state.contains(control));
+        let asked = !quiet && pressed();
         let side = if asked { Side::Active } else { Side::Idle };
         Some(Sample { action, leg: Leg::port(contact), input, side, state, step })
     })
@@ -278,20 +291,17 @@ fn samples_of<'a>(
 
 fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sample<'a>) -> Read<'a> {
     let levels = sample.input.family.levels_at(assembly.port.rail);
-    let (extreme, thresholds) = match sample.side {
-        Side::Active => (
-            Extreme::Highest,
-            Thresholds { guaranteed: levels.low_guaranteed.value, typical: levels.low_typical.value },
-        ),
-        Side::Idle => (
-            Extreme::Lowest,
-            Thresholds { guaranteed: levels.high_guaranteed.value, typical: levels.high_typical.value },
-        ),
+    let wanted = sample.wanted();
+    let extreme = wanted.worst();
+    let thresholds = match wanted {
+        Wanted::Low => {
+            Thresholds { guaranteed: levels.low_guaranteed.value, typical: levels.low_typical.value }
+        }
+        Wanted::High => {
+            Thresholds { guaranteed: levels.high_guaranteed.value, typical: levels.high_typical.value }
+        }
     };
-    let spared = |volts: Volts, threshold: Volts| match sample.side {
-        Side::Active => threshold - volts,
-        Side::Idle => volts - threshold,
-    };
+    let spared = |volts: Volts, threshold: Volts| wanted.spared(volts, threshold);
     let node = circuit.node(sample.leg);
     let (volts, grade) = match node.map(|node| network.bound(node, extreme)) {
         // An input that nothing holds reads as it likes.
@@ -308,21 +318,55 @@ fn read<'a>(assembly: &Assembly, circuit: &Circuit, network: &Spread, sample: Sa
                 }
                 _ => Grade::Unproved,
             };
-            // A bipolar input's current ends at its threshold: it lifts no line above what feeds the lead.
+            // An input's current ends where nothing feeds it: it moves no line beyond the lead's sources.
             let volts = bound.guaranteed.or(bound.attained);
-            (volts.map(|volts| volts.min(highest_source(assembly))), grade)
+            let within = |volts: Volts| volts.min(highest_source(assembly)).max(lowest_source(assembly));
+            (volts.map(within), grade)
         }
     };
     Read { sample, thresholds, volts, grade }
 }
 
+impl Sample<'_> {
+    /// The level that it should find.
+    fn wanted(&self) -> Wanted {
+        match (self.side, self.input.active_level()) {
+            (Side::Active, ActiveLevel::Low) | (Side::Idle, ActiveLevel::High) => Wanted::Low,
+            (Side::Active, ActiveLevel::High) | (Side::Idle, ActiveLevel::Low) => Wanted::High,
+        }
+    }
+}
+
+impl Wanted {
+    /// The end of the voltage's range that tells against it.
+    const fn worst(self) -> Extreme {
+        match self {
+            Self::Low => Extreme::Highest,
+            Self::High => Extreme::Lowest,
+        }
+    }
+
+    /// How far a voltage lies on the right side of a threshold.
+    fn spared(self, volts: Volts, threshold: Volts) -> Volts {
+        match self {
+            Self::Low => threshold - volts,
+            Self::High => volts - threshold,
+        }
+    }
+
+    /// The level with its threshold, in words that a figure follows.
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Low => "a low up to",
+            Self::High => "a high from",
+        }
+    }
+}
+
 impl Read<'_> {
     /// How far the reading stays on the right side of the guaranteed threshold.
     fn margin(&self) -> Option<Volts> {
-        self.volts.map(|volts| match self.sample.side {
-            Side::Active => self.thresholds.guaranteed - volts,
-            Side::Idle => volts - self.thresholds.guaranteed,
-        })
+        self.volts.map(|volts| self.sample.wanted().spared(volts, self.thresholds.guaranteed))
     }
 
     /// The worse grade, then the smaller margin; equal ones keep the earlier, simpler state.
@@ -351,7 +395,7 @@ impl Read<'_> {
 
     /// The tolerances at their worst, in words.
     fn corner(&self, circuit: &Circuit, network: &Spread) -> Vec<String> {
-        let extreme = if self.sample.side == Side::Active { Extreme::Highest } else { Extreme::Lowest };
+        let extreme = self.sample.wanted().worst();
         let Some(Ok(corner)) = circuit.node(self.sample.leg).map(|node| network.corner(node, extreme)) else {
             return Vec::new();
         };
@@ -400,6 +444,7 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         );
     };
     let Thresholds { guaranteed, typical } = read.thresholds;
+    let wanted = read.sample.wanted();
     let way = assembly.way_home(*leg, state, step);
     let figures = [
         Figure::volts("reads_volts", volts),
@@ -414,7 +459,7 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             .remedy(remedy)
     };
     if read.grade == Grade::Unproved {
-        let right = if *side == Side::Active { "below" } else { "above" };
+        let right = if wanted == Wanted::Low { "below" } else { "above" };
         let text =
             format!("`{action}` is not certain to stay {right} {typical} {when}: {volts} cannot be excluded");
         let remedy =
@@ -424,8 +469,11 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             ..build(Code::ReadUnproved, Severity::Note, text, remedy)
         });
     }
-    let misses =
-        |than: &str| format!("{volts} where {than} {guaranteed} is guaranteed and {typical} typical");
+    let misses = format!("{volts} where {} {guaranteed} is guaranteed and {typical} typical", wanted.words());
+    let held_by = match input.active_level() {
+        ActiveLevel::Low => "pull-up",
+        ActiveLevel::High => "pull-down",
+    };
     Some(match (side, read.grade, way) {
         (Side::Idle, Grade::Missed, Some(way)) => {
             let text = format!("`{action}` reads although nobody asked {when}: {}", walk(&way));
@@ -437,59 +485,45 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         (Side::Idle, grade, _) => build(
             if grade == Grade::Missed { Code::ReadGhost } else { Code::ReadThin },
             severity,
-            format!("`{action}` idles at {} {when}", misses("a high from")),
-            "a stronger pull-up at the machine's contact, or less that loads the line".to_owned(),
+            format!("`{action}` idles at {misses} {when}"),
+            format!("a stronger {held_by} at the machine's contact, or less that loads the line"),
         ),
         (Side::Active, Grade::Missed, None) => build(
             Code::ReadMissed,
             severity,
             format!(
-                "`{action}` does not read {when}: no way leads from {} to the return",
-                place(assembly, *leg)
+                "`{action}` does not read {when}: no way leads from {} to {}",
+                place(assembly, *leg),
+                closes_to(assembly, input)
             ),
             missing_remedy(assembly, action),
         ),
-        (Side::Active, ..) => match worn_contact(assembly, input) {
-            Some(worn) => build(
-                Code::ReadWornContact,
+        (Side::Active, grade, _) => match Divider::of(assembly, &read.sample) {
+            Some(divider) => build(
+                divider.code(grade),
                 severity,
-                format!(
-                    "`{action}` reads {} {when}: a contact worn to {worn} divides with the pull-up",
-                    misses("a low up to")
-                ),
-                worn_remedy(assembly, input, guaranteed),
+                format!("`{action}` reads {misses} {when}: {}", divider.what()),
+                divider.remedy(largest_contact(assembly, input, guaranteed)),
             )
-            .figures([Figure::ohms("contact_ohms", worn)]),
+            .figures(divider.figures()),
             None => build(
                 if read.grade == Grade::Missed { Code::ReadMissed } else { Code::ReadThin },
                 severity,
-                format!("`{action}` reads {} {when}", misses("a low up to")),
+                format!("`{action}` reads {misses} {when}"),
                 "thicker or shorter conductors, or a stronger output".to_owned(),
             ),
         },
     })
 }
 
-/// The resistance of a worn contact where it is what matters: a hundredth of the pull-up or more.
-fn worn_contact(assembly: &Assembly, input: &InputCircuit) -> Option<Ohms> {
-    let controller = assembly.controllers.first().filter(|controller| controller.logic.is_none())?;
-    let worn = controller.switch.closed_ohms().value.high();
-    let pull_up = input.pull_up?.low();
-    (worn.get() * 100.0 >= pull_up.get()).then_some(worn)
-}
-
-/// The largest contact resistance that still leaves the input below a threshold.
-fn worn_remedy(assembly: &Assembly, input: &InputCircuit, threshold: Volts) -> String {
-    let rail = assembly.port.rail.high();
-    let most = input.pull_up.filter(|_| rail > threshold).and_then(|pull_up| {
-        // A contact carries the pull-up's current, and what a bipolar input gives when it is held low.
-        let amps =
-            (rail - threshold).across(pull_up.low()).ok()? + input.family.input_low_amps().value.high();
-        threshold.at(amps).ok()
-    });
-    match most {
-        Some(most) => format!("clean the contacts, or fit new ones: this input wants at most about {most}"),
-        None => "clean the contacts, or fit new ones".to_owned(),
+/// Where a switch closes an input to, in words.
+fn closes_to(assembly: &Assembly, input: &InputCircuit) -> String {
+    match input.active_level() {
+        ActiveLevel::Low => "the return".to_owned(),
+        ActiveLevel::High => {
+            let supplies = assembly.port.supplies().into_iter().map(|(id, _)| Leg::port(id));
+            format!("the supply {}", names(supplies))
+        }
     }
 }
 
@@ -507,16 +541,20 @@ fn missing_remedy(assembly: &Assembly, action: &Action) -> String {
     let contact = assembly.port.contact_of(action).map(Leg::port);
     let controller = assembly.controllers.first();
     let from = controls.iter().find_map(|control| controller?.contact_of(control)).map(Leg::controller);
+    let common = match controller.zip(controls.first()) {
+        // Of several commons the control's own is the one to join.
+        Some((controller, control)) if controller.common_nets().len() > 1 => {
+            format!("the common {}", names(controller.commons_of(control).into_iter().map(Leg::controller)))
+        }
+        Some(_) | None => "the controller's common".to_owned(),
+    };
     match (from, contact) {
-        (Some(from), Some(contact)) if assembly.lead.net(from).contains(&contact) => {
-            let returns = names(assembly.port.returns().into_iter().map(Leg::port));
-            format!("`{from}` reaches `{contact}`; join the controller's common to {returns}")
+        (Some(from), Some(contact)) if assembly.lead.reach(from).contains(&contact) => {
+            let home = names(assembly.port.closes_to(action).into_iter().map(Leg::port));
+            format!("`{from}` reaches `{contact}`; join {common} to {home}")
         }
         (Some(from), Some(contact)) => {
-            format!(
-                "join `{from}` to `{contact}`, and the controller's common to a return; {} asks for it",
-                names(controls)
-            )
+            format!("join `{from}` to `{contact}`, and {common} to a return; {} asks for it", names(controls))
         }
         _ => "join the control's contact to the action's, and the common to a return".to_owned(),
     }

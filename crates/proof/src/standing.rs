@@ -1,7 +1,7 @@
 //! The facts that a verdict stands on.
 
 use solderside_lead::{Assembly, Leg};
-use solderside_profile::{ControllerRole, Fact, PortRole, Supply};
+use solderside_profile::{Control, Fact, PortRole, Supply};
 use solderside_trade::{Evidence, Source};
 
 /// A fact that the verdict stands on.
@@ -83,7 +83,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     );
                 }
             }
-            PortRole::Return | PortRole::Drive(_) | PortRole::Pot | PortRole::Unused => {}
+            PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Drive(_)
+            | PortRole::Pot
+            | PortRole::Unused => {}
         }
     }
     for (end, controller) in assembly.controllers() {
@@ -91,11 +96,11 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             let supply = controller.supply().map(|contact| Leg { end, contact });
             let what = format!("the pad takes {} at {}", logic.supply_amps, logic.supply_volts.typical());
             take(what, supply, logic.fact.evidence, &logic.fact.source);
-        } else if controller
-            .contacts
-            .values()
-            .any(|contact| matches!(contact.role, ControllerRole::Control(_)))
-        {
+        }
+        let switches =
+            controller.controls().into_iter().filter(|control| controller.driver_of(control).is_none());
+        let switches: Vec<&Control> = switches.collect();
+        if !switches.is_empty() {
             let closed = controller.switch.closed_ohms();
             take(
                 format!("a closed {} of {}", controller.switch.as_str(), closed.value),
@@ -103,6 +108,14 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                 closed.source.evidence,
                 closed.source.text,
             );
+        }
+        for control in switches {
+            let Some(series) = controller.series_of(control) else { continue };
+            let leg = controller.contact_of(control).map(|contact| Leg { end, contact });
+            if leg.is_some_and(|leg| assembly.lead.joined(leg).next().is_some()) {
+                let what = format!("a resistor of {} in series with a switch", series.ohms);
+                take(what, leg, series.fact.evidence, &series.fact.source);
+            }
         }
     }
     if let Some(cable) = &assembly.lead.cable {

@@ -21,10 +21,17 @@ struct Range {
 }
 
 /// The highest voltage of any source of the machine. No node of a lead without sources of its own lies above
-/// it, nor below the return.
+/// it.
 pub(crate) fn highest_source(assembly: &Assembly) -> Volts {
-    let supplies = assembly.port.supplies().into_iter().map(|(_, supply)| supply.volts.high());
-    supplies.fold(assembly.port.rail.high(), Volts::max)
+    let volts = assembly.port.contacts.values().filter_map(|contact| Some(contact.voltage()?.volts.high()));
+    volts.fold(assembly.port.rail.high(), Volts::max)
+}
+
+/// The lowest voltage of any source of the machine, or that of the return. No node of a lead without sources
+/// of its own lies below it.
+pub(crate) fn lowest_source(assembly: &Assembly) -> Volts {
+    let volts = assembly.port.contacts.values().filter_map(|contact| Some(contact.voltage()?.volts.low()));
+    volts.fold(Volts::ZERO, Volts::min)
 }
 
 /// Holds every contact's voltage against its range, one finding a contact.
@@ -32,11 +39,11 @@ pub(crate) fn highest_source(assembly: &Assembly) -> Volts {
 /// # Errors
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn voltages(assembly: &Assembly, conditions: &[Condition]) -> Result<Vec<Finding>, Unbuilt> {
-    let top = highest_source(assembly);
+    let (top, bottom) = (highest_source(assembly), lowest_source(assembly));
     let mut findings = Vec::new();
     for range in ranges(assembly) {
         // Contacts whose range holds all sources need no solving.
-        if range.lowest <= Volts::ZERO && range.highest >= top {
+        if range.lowest <= bottom && range.highest >= top {
             continue;
         }
         for condition in conditions {
@@ -62,7 +69,12 @@ fn ranges(assembly: &Assembly) -> Vec<Range> {
                 port.inputs.get(input).map(|input| input.family)
             }
             PortRole::Drive(family) => Some(*family),
-            PortRole::Supply(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => None,
+            PortRole::Supply(_)
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Pot
+            | PortRole::Unused => None,
         };
         // The ceiling hangs on the same rail as the contact's own pull-up: at its highest like that one.
         let of_family = family.map(|family| family.input_range(port.rail.high()).value);
@@ -85,7 +97,8 @@ fn pad_ranges(
         return Vec::new();
     };
     let stands = logic.family.input_range(logic.supply_volts.low()).value;
-    let contacts = controller.controls().into_iter().filter_map(|control| controller.contact_of(control));
+    let driven = controller.controls().into_iter().filter(|control| controller.driver_of(control).is_some());
+    let contacts = driven.filter_map(|control| controller.contact_of(control));
     contacts
         .map(&leg)
         .filter(|leg| assembly.lead.joined(*leg).next().is_some())
@@ -93,7 +106,7 @@ fn pad_ranges(
             leg: at,
             lowest: stands.lowest,
             highest: stands.highest,
-            from: controller.commons().first().copied().map(&leg),
+            from: controller.chip_commons().first().copied().map(&leg),
         })
         .collect()
 }

@@ -3,6 +3,8 @@
 mod bench;
 
 use bench::{STICK, lead};
+use solderside_lead::read_lead;
+use solderside_profile::{Library, SourceFile};
 use solderside_proof::{Code, Severity, Verdict, prove};
 
 const JOINS: [&str; 6] = ["15-1", "7-2", "14-3", "6-4", "13-6", "1-8"];
@@ -94,4 +96,29 @@ fn two_moulded_ends_that_no_core_runs_between_are_told_apart_from_too_few_cores(
     let (_, findings) = said(&["15-1"], crossed);
     let text = "no core of the cable `mine` runs from `controller.15` to `port.1`";
     assert_eq!(findings, [(Code::BuildMouldedEnd, text.to_owned())]);
+}
+
+#[test]
+fn nothing_is_soldered_inside_a_moulded_end() {
+    let said_of = |more: &str| {
+        let text = format!(
+            "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = 'nine-pin-one-fire'\n\
+             joins = [{more}]\n[part.d1]\ndiode = 'BAT85'\n[cord]\ncable = 'nine-core-moulded-socket'"
+        );
+        let read = read_lead(&SourceFile::new("lead.toml", text), &Library::catalogue());
+        let assembly = read.unwrap_or_else(|failure| panic!("{}", failure.render()));
+        let findings = prove(&assembly).expect("the profiles are sound").findings.into_iter();
+        let moulded = findings.filter(|finding| finding.code == Code::BuildMouldedEnd);
+        moulded.map(|finding| finding.text).collect::<Vec<_>>()
+    };
+    let inside = "is inside the port end, which is moulded onto the cable `nine-core-moulded-socket`: \
+                  nothing can be soldered there";
+    assert_eq!(
+        said_of("'controller.13 - d1.cathode', 'd1.anode - port.6'"),
+        [format!("the part `d1` {inside}")]
+    );
+    assert_eq!(
+        said_of("'controller.13 - port.6', 'port.6 - port.7', 'd1.anode - d1.cathode'"),
+        [format!("the part `d1` {inside}"), format!("`port.6 - port.7` {inside}")]
+    );
 }

@@ -11,4 +11,4 @@ mod unit;
 
 pub use format::significant;
 pub use triple::{OutOfOrder, Triple};
-pub use unit::{Amps, Kelvin, Metres, NotFinite, Ohms, Quantity, Seconds, Volts, Watts};
+pub use unit::{Amps, Farads, Kelvin, Metres, NotFinite, Ohms, Quantity, Seconds, Volts, Watts};

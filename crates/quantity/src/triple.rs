@@ -105,7 +105,7 @@ macro_rules! literal {
     )*};
 }
 
-literal!(Volts, Ohms, Amps, Seconds, Metres, Kelvin);
+literal!(Volts, Ohms, Amps, Farads, Seconds, Metres, Kelvin);
 
 #[cfg(test)]
 mod tests {

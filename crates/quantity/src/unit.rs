@@ -171,6 +171,10 @@ quantity!(
     Seconds, "s"
 );
 quantity!(
+    /// A capacitance in farads.
+    Farads, "F"
+);
+quantity!(
     /// A length in metres.
     Metres, "m"
 );

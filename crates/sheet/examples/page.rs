@@ -12,11 +12,13 @@ fn main() {
     let mut words = std::env::args().skip(1);
     let what = words.next().unwrap_or_default();
     let mut assembly = match words.next().as_deref() {
-        Some("stick-to-curlew") => shelf::stick_to_curlew(),
-        Some("pad-to-curlew") => shelf::pad_to_curlew(),
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
         Some(seed) if seed.parse::<u64>().is_ok() => shelf::tangled(seed.parse().unwrap_or(0)),
-        Some(_) | None => shelf::stick_to_plover(),
+        Some(name) => {
+            let named = shelf::every_pair().into_iter().find(|assembly| assembly.lead.name == name);
+            named.unwrap_or_else(shelf::stick_to_plover)
+        }
+        None => shelf::stick_to_plover(),
     };
     if let Some(cable) = words.next() {
         assembly.lead.run_in(shelf::cable(&cable));

@@ -12,7 +12,7 @@ use solderside_trade::{Colour, CoreColour};
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Colouring(BTreeMap<Join, Look>);
 
-/// By what a conductor is known.
+/// By what a conductor is known; a piece of wire beside the cable by nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Look {
     colour: Option<CoreColour>,
@@ -48,7 +48,7 @@ fn handed_out() -> impl Iterator<Item = CoreColour> {
 impl Colouring {
     /// The cores of the lead's cable; [`Colouring::usual`] if none is chosen.
     ///
-    /// A join that no core is left for, and one between two contacts of an end, have no entry.
+    /// A join that no core is left for has no entry; one that stays within a hood is told as wire.
     pub fn of(assembly: &Assembly) -> Self {
         let (Some(cable), Some(allocation)) = (&assembly.lead.cable, Allocation::of(assembly)) else {
             return Self::usual(assembly);
@@ -58,7 +58,9 @@ impl Colouring {
             core: Some(core),
             partner: cable.partner(core),
         };
-        Self(allocation.cores.into_iter().map(|(join, core)| (join, look(core))).collect())
+        let links = assembly.lead.joins.iter().filter(|join| !assembly.lead.runs_through_cable(join));
+        let links = links.map(|join| (*join, Look { colour: None, core: None, partner: None }));
+        Self(allocation.cores.into_iter().map(|(join, core)| (join, look(core))).chain(links).collect())
     }
 
     /// The colours for a lead of which no cable has been chosen: red for the supply, black for the return,
@@ -94,23 +96,26 @@ impl Colouring {
         self.0.get(&join)?.colour
     }
 
-    /// The letters of a conductor's colour, and the core's number where a cable is chosen; `–` where
-    /// nothing is known of it.
+    /// The letters of a conductor's colour, and the core's number where a cable is chosen; `wire` for a link
+    /// beside the cable, `–` where nothing is known of it.
     pub fn letters(&self, join: Join) -> String {
         match self.0.get(&join).copied() {
             Some(Look { colour: Some(colour), core: Some(core), .. }) => format!("{colour} {core}"),
             Some(Look { colour: Some(colour), core: None, .. }) => colour.to_string(),
             Some(Look { colour: None, core: Some(core), .. }) => core.to_string(),
-            Some(Look { colour: None, core: None, .. }) | None => "–".to_owned(),
+            Some(Look { colour: None, core: None, .. }) => "wire".to_owned(),
+            None => "–".to_owned(),
         }
     }
 
     /// A conductor's colour in words, and the core that it is twisted with.
     pub fn words(&self, join: Join) -> String {
-        let colour = self.core(join).map_or_else(|| "bare".to_owned(), CoreColour::words);
-        match self.0.get(&join).and_then(|look| look.partner) {
-            Some(partner) => format!("{colour} (twisted with {partner})"),
-            None => colour,
+        let Some(look) = self.0.get(&join) else { return "bare".to_owned() };
+        match (look.colour.map(CoreColour::words), look.core, look.partner) {
+            (Some(colour), _, Some(partner)) => format!("{colour} (twisted with {partner})"),
+            (Some(colour), _, None) => colour,
+            (None, Some(_), _) => "bare".to_owned(),
+            (None, None, _) => "of any colour".to_owned(),
         }
     }
 }

@@ -16,7 +16,7 @@ use solderside_lead::{Assembly, EndId, Leg};
 use solderside_trade::ContactId;
 
 use crate::colouring::Colouring;
-use crate::words::{clean, contact, count, end_name, first_row, listed, theirs};
+use crate::words::{self, clean, contact, count, end_name, listed, theirs};
 use geometry::Cup;
 use layout::Layout;
 use paint::{Alternative, svg};
@@ -87,19 +87,19 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
         .map(|(leg, join)| format!("{} at {}", colouring.letters(join), contact(assembly, leg)))
         .collect();
     let conductors = format!("{}: {}.", count(cups.len(), "conductor"), listed(cups));
+    let side = assembly.lead.end(end).map_or("solder side", |end| words::seen_from(end.connector.family));
     Alternative {
         id: format!("end-{end}-{}", identifier(&assembly.lead.name)),
-        title: format!("{}, seen from the solder side", end_name(assembly, end)),
+        title: format!("{}, seen from the {side}", end_name(assembly, end)),
         description: placed.chain([conductors]).collect::<Vec<_>>().join(" "),
     }
 }
 
 /// "Port end: DE-9 socket for Plover home computer, row 1 to 5 up."
 fn way_up(assembly: &Assembly, end: &geometry::Placed) -> String {
-    let up = if end.turned { "down" } else { "up" };
     let mate = theirs(assembly, end.id);
-    let row = first_row(end.connector.family);
-    format!("{}: {} for {mate}, {row} {up}.", end_name(assembly, end.id), end.connector)
+    let up = words::way_up(end.connector.family, end.turned);
+    format!("{}: {} for {mate}, {up}.", end_name(assembly, end.id), end.connector)
 }
 
 /// A name as part of an identifier.
@@ -121,8 +121,8 @@ mod tests {
         let assembly = pad_to_curlew();
         let picture = picture(&assembly);
         for end in &assembly.lead.ends {
-            for number in 1..=end.connector.family.contacts() {
-                assert_eq!(picture.matches(&format!("data-cup=\"{}.{number}\"", end.id)).count(), 1);
+            for contact in end.connector.family.contact_ids().filter(|id| *id != ContactId::Shell) {
+                assert_eq!(picture.matches(&format!("data-cup=\"{}.{contact}\"", end.id)).count(), 1);
             }
         }
         for join in &assembly.lead.joins {

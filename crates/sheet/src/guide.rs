@@ -1,13 +1,18 @@
 //! The guide: one HTML file from which a stranger can build, test and plug in a lead.
 //!
-//! It loads nothing, runs nothing, and reads on a phone, on paper and aloud.
+//! It loads nothing, and reads on a phone, on paper and aloud. Its own small script adds the play panel and remembers
+//! ticks; without it nothing that matters is missing.
 
 mod bench;
+mod bridge;
 mod cautions;
+mod changes;
+mod elsewhere;
 mod findings;
 mod frame;
 mod needs;
 mod pad;
+mod play;
 mod power;
 mod range;
 mod readings;
@@ -15,6 +20,8 @@ mod sources;
 mod steps;
 mod switches;
 mod text;
+mod ticks;
+mod truth;
 mod verdict;
 mod wires;
 
@@ -27,11 +34,21 @@ use crate::drawing::{drawing, end_drawing};
 use crate::words::{clean, count, listed, theirs};
 use frame::{Section, contents, sections};
 
+pub use changes::Changes;
+pub use elsewhere::{Elsewhere, Fit, Place};
+
+/// The browser is told to let nothing in but what stands in the page.
+const LOADS_NOTHING: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'";
+
 /// What the caller of [`guide`] decides.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct GuideOptions {
     /// The colours of the cable in hand; [`Colouring::of`] the lead if none are given.
     pub colouring: Option<Colouring>,
+    /// Where else it was found to fit or not to fit.
+    pub elsewhere: Vec<Elsewhere>,
+    /// What makes it out of other leads.
+    pub changes: Vec<Changes>,
 }
 
 /// What every part of the guide is made from.
@@ -56,7 +73,8 @@ impl Subject<'_> {
 pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> String {
     let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::of(assembly));
     let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly) };
-    let parts = parts(&subject);
+    let parts = parts(&subject, options);
+    let key = ticks::key(&subject, &parts);
     let title = clean(&assembly.lead.title);
     let page = html! {
         (DOCTYPE)
@@ -65,10 +83,11 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
+                meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
                 title { (title) ": building guide" }
                 style { (PreEscaped(include_str!("guide/style.css"))) }
             }
-            body {
+            body data-ticks=(key) {
                 a class="skip" href="#verdict" { "Skip to the guide" }
                 header {
                     p class="kind" { "Building guide" }
@@ -78,15 +97,19 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
                 }
                 main { (sections(parts)) }
                 footer { p { "Made by Solderside from the lead’s file. The same file gives the same guide." } }
+                script { (PreEscaped(include_str!("guide/script.js"))) }
             }
         }
     };
     page.into_string()
 }
 
-fn parts(subject: &Subject<'_>) -> Vec<Section> {
+fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     let buildable = is_buildable(subject.proof.verdict);
-    let mut parts = vec![verdict::section(subject), findings::section(subject)];
+    let mut parts = vec![verdict::section(subject)];
+    parts.extend(elsewhere::section(subject, &options.elsewhere));
+    parts.push(findings::section(subject));
+    parts.push(play::section(subject));
     if buildable {
         parts.push(cautions::section());
         parts.push(needs::section(subject));
@@ -95,6 +118,7 @@ fn parts(subject: &Subject<'_>) -> Vec<Section> {
     parts.push(Section::new("drawing", "Drawing", picture(subject)));
     parts.push(wires::section(subject));
     if buildable {
+        parts.extend(changes::section(subject, &options.changes));
         parts.push(steps::section(subject));
         parts.push(bench::section(subject));
         parts.push(switches::section(subject));

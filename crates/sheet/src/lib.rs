@@ -16,4 +16,4 @@ mod shelf;
 
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
-pub use guide::{GuideOptions, guide};
+pub use guide::{Changes, Elsewhere, Fit, GuideOptions, Place, guide};

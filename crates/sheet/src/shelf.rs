@@ -21,6 +21,14 @@ pub fn pad_to_curlew() -> Assembly {
     lead("heron-pad", "curlew", &[[13, 6], [1, 8], [8, 7]])
 }
 
+/// Every demo controller to every demo machine.
+pub fn every_pair() -> Vec<Assembly> {
+    let stick_to_teal = lead("heron-stick", "teal", &[[13, 6], [5, 9], [1, 8]]);
+    let pad_to_plover = lead("heron-pad", "plover", &[[13, 6], [5, 7], [1, 9], [8, 5]]);
+    let pad_to_teal = lead("heron-pad", "teal", &[[13, 6], [5, 9], [1, 8], [8, 5]]);
+    vec![stick_to_plover(), stick_to_curlew(), stick_to_teal, pad_to_plover, pad_to_curlew(), pad_to_teal]
+}
+
 /// The Heron pad to the Plover, with the supply where the return belongs.
 pub fn pad_wrongly_to_plover() -> Assembly {
     lead("heron-pad", "plover", &[[13, 6], [5, 7], [1, 5], [8, 9]])

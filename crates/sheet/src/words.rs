@@ -1,7 +1,7 @@
 //! Turns of phrase that the drawing and the guide share.
 
 use solderside_lead::{Assembly, EndId, Join, Leg};
-use solderside_trade::{ContactId, Family, Gender};
+use solderside_trade::{Body, Connector, ContactId, Family, Gender};
 
 /// A text from a file, fit for a page: control characters, which XML forbids, become spaces.
 pub(crate) fn clean(text: &str) -> String {
@@ -11,6 +11,7 @@ pub(crate) fn clean(text: &str) -> String {
 /// "Controller end", "Second controller's end", "Port end".
 pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     match end {
+        EndId::Part(id) => id.to_string().to_uppercase(),
         EndId::Port => "Port end".to_owned(),
         EndId::Controller(_) if assembly.controllers.len() < 2 => "Controller end".to_owned(),
         EndId::Controller(at) => format!("Controller {} end", u16::from(at) + 1),
@@ -22,25 +23,46 @@ pub(crate) fn theirs(assembly: &Assembly, end: EndId) -> String {
     clean(assembly.controller(end).map_or(&assembly.port.title, |controller| &controller.title))
 }
 
-/// "goes onto" or "goes into".
-pub(crate) const fn goes(gender: Gender) -> &'static str {
-    match gender {
-        Gender::Plug => "goes into",
-        Gender::Socket => "goes onto",
+/// "goes onto" or "goes into"; wire ends are "clamped in" terminals.
+pub(crate) const fn goes(connector: Connector) -> &'static str {
+    match (connector.family.has_gender(), connector.gender) {
+        (true, Gender::Plug) => "goes into",
+        (true, Gender::Socket) => "goes onto",
+        (false, Gender::Plug) => "clamped in",
+        (false, Gender::Socket) => "takes the wires of",
     }
 }
 
-/// "pins" or "holes".
-pub(crate) const fn has(gender: Gender) -> &'static str {
-    match gender {
-        Gender::Plug => "pins",
-        Gender::Socket => "holes",
+/// "pins" or "holes", or what an edge has instead.
+pub(crate) const fn has(connector: Connector) -> &'static str {
+    match (connector.family.body(), connector.gender) {
+        (Body::DShell { .. } | Body::Skirt { .. }, Gender::Plug) => "pins",
+        (Body::DShell { .. } | Body::Skirt { .. }, Gender::Socket) => "holes",
+        (Body::Slot { .. }, Gender::Plug) => "pads on a board",
+        (Body::Slot { .. }, Gender::Socket) => "springs in a slot",
+        (Body::Strip, Gender::Plug) => "bare, tinned or ferruled ends",
+        (Body::Strip, Gender::Socket) => "screws",
     }
 }
 
-/// "row 1 to 8": the row of contact 1, by which the way up is told.
-pub(crate) fn first_row(family: Family) -> String {
-    format!("row 1 to {}", family.rows().first().copied().unwrap_or(1))
+/// "solder side": the side that one looks at.
+pub(crate) const fn seen_from(family: Family) -> &'static str {
+    match family.body() {
+        Body::DShell { .. } | Body::Skirt { .. } | Body::Slot { .. } => "solder side",
+        Body::Strip => "side of the screws",
+    }
+}
+
+/// "row 1 to 8 up": what tells which way up it lies.
+pub(crate) fn way_up(family: Family, turned: bool) -> String {
+    let up = if turned { "down" } else { "up" };
+    match family.body() {
+        Body::DShell { .. } | Body::Slot { .. } => {
+            format!("row 1 to {} {up}", family.rows().first().copied().unwrap_or(1))
+        }
+        Body::Skirt { .. } => format!("keyway {up}"),
+        Body::Strip => format!("1 on the {}", if turned { "right" } else { "left" }),
+    }
 }
 
 /// "13 (a)", or the contact alone where nothing is known of it.

@@ -3,25 +3,40 @@
 use std::fmt;
 use std::str::FromStr;
 
-/// One contact of a connector; the numbers sort before the shell.
+/// One contact of a connector, in the order of a pin table: numbers, then capitals, then small letters,
+/// the shell last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ContactId {
-    /// A pin or a socket hole by its number, counted from 1.
+    /// A pin, a socket hole or a screw by its number, counted from 1.
     Number(u8),
+    /// A contact on the solder side of a board's edge; `A` and `a` are two contacts.
+    Letter(Letter),
     /// The metal shell, which is a contact too.
     Shell,
 }
 
+/// A letter from A to Z or from a to z; the capitals sort first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Letter(u8);
+
 /// Says that a text names no contact.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{found}` is no contact; write its number, such as `7`, or `shell`")]
+#[error("`{found}` is no contact; write its number, such as `7`, its letter, such as `A`, or `shell`")]
 pub struct ParseContactError {
     /// The text as it was given.
     pub found: String,
 }
 
+impl Letter {
+    /// Takes an ASCII letter; `None` for any other character.
+    #[must_use]
+    pub const fn new(letter: u8) -> Option<Self> {
+        if letter.is_ascii_alphabetic() { Some(Self(letter)) } else { None }
+    }
+}
+
 impl ContactId {
-    /// Reads `7` or `shell`.
+    /// Reads `7`, `A` or `shell`; the case of a lone letter counts.
     ///
     /// # Errors
     /// Refuses every other text, and the number 0: contacts count from 1.
@@ -29,6 +44,11 @@ impl ContactId {
         let name = text.trim();
         if name.eq_ignore_ascii_case("shell") {
             return Ok(Self::Shell);
+        }
+        if let [one] = name.as_bytes()
+            && let Some(letter) = Letter::new(*one)
+        {
+            return Ok(Self::Letter(letter));
         }
         match name.parse() {
             Ok(number @ 1..) => Ok(Self::Number(number)),
@@ -45,10 +65,17 @@ impl FromStr for ContactId {
     }
 }
 
+impl fmt::Display for Letter {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&char::from(self.0).to_string())
+    }
+}
+
 impl fmt::Display for ContactId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Number(number) => f.pad(&number.to_string()),
+            Self::Letter(letter) => letter.fmt(f),
             Self::Shell => f.pad("shell"),
         }
     }
@@ -60,24 +87,26 @@ mod tests {
 
     #[test]
     fn every_contact_is_read_back_from_its_name() {
-        for id in (1..=u8::MAX).map(ContactId::Number).chain([ContactId::Shell]) {
+        let letters = (0..=u8::MAX).filter_map(Letter::new).map(ContactId::Letter);
+        for id in (1..=u8::MAX).map(ContactId::Number).chain(letters).chain([ContactId::Shell]) {
             assert_eq!(ContactId::parse(&id.to_string()), Ok(id));
         }
     }
 
     #[test]
     fn a_contact_that_cannot_be_is_refused_with_the_way_to_write_one() {
-        for text in ["0", "256", "-1", "a", "", "7.5"] {
+        for text in ["0", "256", "-1", "aa", "ä", "", "7.5"] {
             assert!(ContactId::parse(text).is_err(), "{text}");
         }
         assert_eq!(
             ContactId::parse("pin7").unwrap_err().to_string(),
-            "`pin7` is no contact; write its number, such as `7`, or `shell`"
+            "`pin7` is no contact; write its number, such as `7`, its letter, such as `A`, or `shell`"
         );
     }
 
     #[test]
-    fn the_shell_sorts_after_all_numbers() {
-        assert!(ContactId::Number(u8::MAX) < ContactId::Shell);
+    fn contacts_sort_as_an_edge_is_read_and_the_shell_last() {
+        let read = ["1", "28", "A", "Z", "a", "f", "shell"].map(|text| ContactId::parse(text).unwrap());
+        assert!(read.is_sorted());
     }
 }

@@ -15,6 +15,17 @@ pub struct DiodeModel {
     pub rs: Ohms,
     /// The temperature that the saturation current holds at.
     pub at: Kelvin,
+    /// How its saturation current follows the temperature.
+    pub barrier: Barrier,
+}
+
+/// What sets how a diode's saturation current grows with the temperature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Barrier {
+    /// A silicon junction: a gap of 1.11 eV and an exponent of 3, from the set of [`SILICON_1N4148`].
+    Silicon,
+    /// Metal on silicon: 0.69 eV and 2 (from memory, the usual parameters of Schottky diodes).
+    Schottky,
 }
 
 /// A guaranteed point: up to this current the drop is at most this.
@@ -35,6 +46,7 @@ pub const SILICON_1N4148: Sourced<DiodeModel> = Sourced::new(
         n: 1.94,
         rs: Ohms::literal(0.7017),
         at: Kelvin::literal(300.15),
+        barrier: Barrier::Silicon,
     },
     Source::published(
         "published 1N4148 model parameters (D1N4148: Is 5.84 nA, N 1.94, Rs 0.7017 Ω), \
@@ -58,26 +70,33 @@ pub const SCHOTTKY_BAT85_DROP: Sourced<&[DropLimit]> = Sourced::new(
 
 /// k/q in volts per kelvin (SI, exact since 2019): the thermal voltage at 1 K.
 const THERMAL_VOLTS_PER_KELVIN: f64 = 8.617_333_262e-5;
-/// Silicon's energy gap in electronvolts and the exponent of its saturation current, from the same set
-/// of parameters as [`SILICON_1N4148`].
-const ENERGY_GAP: f64 = 1.11;
-const SATURATION_EXPONENT: f64 = 3.0;
 /// The range that silicon diodes are sold for, −65 °C to 175 °C (from memory).
 const COLDEST: Kelvin = Kelvin::literal(208.15);
 const HOTTEST: Kelvin = Kelvin::literal(448.15);
 const ROOM: Kelvin = Kelvin::literal(298.15);
 
+impl Barrier {
+    /// The gap in electronvolts, and the exponent.
+    const fn gap_and_exponent(self) -> (f64, f64) {
+        match self {
+            Self::Silicon => (1.11, 3.0),
+            Self::Schottky => (0.69, 2.0),
+        }
+    }
+}
+
 impl DiodeModel {
     /// The same diode at another temperature.
     ///
-    /// Is(T) = Is · (T/T₀)^(3/n) · exp(−1.11 V/(n·k/q) · (1/T − 1/T₀)), the law of the published
-    /// parameters. A temperature outside −65 °C to 175 °C counts as the nearer end.
+    /// Is(T) = Is · (T/T₀)^(x/n) · exp(−E/(n·k/q) · (1/T − 1/T₀)) with the gap E and the exponent x of its
+    /// [`Barrier`], the law of the published parameters. A temperature outside −65 °C to 175 °C counts as the nearer end.
     #[must_use]
     pub fn at_temperature(&self, temperature: Kelvin) -> Self {
         let at = temperature.max(COLDEST).min(HOTTEST);
         let (t, t0) = (at.get(), self.at.get());
-        let growth = libm::pow(t / t0, SATURATION_EXPONENT / self.n);
-        let gap = ENERGY_GAP / (self.n * THERMAL_VOLTS_PER_KELVIN);
+        let (gap, exponent) = self.barrier.gap_and_exponent();
+        let growth = libm::pow(t / t0, exponent / self.n);
+        let gap = gap / (self.n * THERMAL_VOLTS_PER_KELVIN);
         let is_amps = self.is_amps.get() * growth * libm::exp(-gap * (1.0 / t - 1.0 / t0));
         // Finite for every diode that can be made; the bounds keep the promise for all others.
         let is_amps = Amps::new(is_amps.clamp(0.0, f64::MAX)).unwrap_or(Amps::ZERO);
@@ -242,6 +261,7 @@ mod tests {
                 n,
                 rs: Ohms::literal(rs),
                 at: Kelvin::literal(at),
+                barrier: Barrier::Silicon,
             };
             let _ = diode.forward_volts(Amps::literal(amps));
             let _ = diode.at_temperature(Kelvin::literal(amps));

@@ -12,22 +12,28 @@ mod contact;
 mod contact_kind;
 mod core_colour;
 mod diode;
+mod diode_part;
+mod family;
 mod logic;
+mod preferred;
 mod shape;
 mod source;
 mod wire;
 
 pub use colour::{CannotCombine, Colour, combine};
-pub use connector::{Connector, Family, Gender, Misnomer, ParseConnectorError, ParseFamilyError};
-pub use contact::{ContactId, ParseContactError};
+pub use connector::{Connector, Gender, ParseConnectorError};
+pub use contact::{ContactId, Letter, ParseContactError};
 pub use contact_kind::{OPEN_CONTACT_OHMS, SwitchKind, connector_contact_ohms};
 pub use core_colour::{CoreColour, DIN_47100_COLOURS, ParseCoreColourError};
 pub use diode::{
-    DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
+    Barrier, DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
     schottky_leakage_at_most, silicon_leakage_at_most,
 };
+pub use diode_part::{DiodePart, ROOM};
+pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
 pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
-pub use shape::{Place, Side};
+pub use preferred::{E12, preferred_ohms};
+pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
 pub use wire::{
     Area, Conductor, Iec60228, NotAnArea, ParseConductorError, awg_area, awg_diameter, copper_resistance,

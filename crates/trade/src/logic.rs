@@ -28,6 +28,8 @@ pub enum LogicFamily {
     SoundPort,
     /// Metal-gate CMOS of the 4000 series.
     Cd4000,
+    /// The open-collector outputs of a 74LS145 decoder, as rows of a keyboard; its inputs are those of TTL.
+    Ls145,
 }
 
 /// The voltages that divide low from high.
@@ -67,8 +69,8 @@ pub struct InputRange {
 
 impl LogicFamily {
     /// All families.
-    pub const ALL: [Self; 6] =
-        [Self::Ttl, Self::Hc, Self::Hct, Self::NmosPort, Self::SoundPort, Self::Cd4000];
+    pub const ALL: [Self; 7] =
+        [Self::Ttl, Self::Hc, Self::Hct, Self::NmosPort, Self::SoundPort, Self::Cd4000, Self::Ls145];
 
     /// The word that files and screens use.
     #[must_use]
@@ -80,6 +82,7 @@ impl LogicFamily {
             Self::NmosPort => "nmos-port",
             Self::SoundPort => "sound-port",
             Self::Cd4000 => "cd4000",
+            Self::Ls145 => "ls145",
         }
     }
 
@@ -144,6 +147,12 @@ impl LogicFamily {
         self.row().output_high
     }
 
+    /// Whether its outputs can drive high; an open collector pulls low or lets go.
+    #[must_use]
+    pub const fn drives_high(self) -> bool {
+        !matches!(self, Self::Ls145)
+    }
+
     /// The most that one output may sink.
     #[must_use]
     pub const fn sink_limit(self) -> Sourced<Amps> {
@@ -197,6 +206,7 @@ impl LogicFamily {
             Self::NmosPort => &table::NMOS_PORT,
             Self::SoundPort => &table::SOUND_PORT,
             Self::Cd4000 => &table::CD4000,
+            Self::Ls145 => &table::LS145,
         }
     }
 }

@@ -6,6 +6,7 @@ use clap::Args;
 use solderside_design::{Choice, Class, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
 use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
+use solderside_quantity::Volts;
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
@@ -74,8 +75,15 @@ impl DesignArgs {
             _ => None,
         };
         let mut page = Page::default();
+        side_by_side(&mut page, &designs.options);
         for choice in &designs.options {
             option(&mut page, choice);
+        }
+        if designs.parts_mend_nothing && !designs.refused.is_empty() {
+            page.paragraph(
+                "",
+                "Diodes and resistors were tried: no lead with them serves all that is asked.",
+            );
         }
         for conflicts in designs.refused.chunk_by(|one, other| one.class == other.class) {
             refused(&mut page, conflicts);
@@ -123,17 +131,68 @@ impl DesignArgs {
 fn made_of(class: Class) -> &'static str {
     match class {
         Class::Plain => "wire only",
+        Class::Parts => "wire with diodes or resistors",
     }
 }
 
-fn option(page: &mut Page, Choice { class, assembly, proof }: &Choice) {
+/// What each of several options is, costs and loses.
+fn side_by_side(page: &mut Page, options: &[Choice]) {
+    if options.len() < 2 {
+        return;
+    }
+    page.line(format!("{} ways to build it, the best first", options.len()));
+    let rows: Vec<[String; 6]> = (1..)
+        .zip(options)
+        .map(|(number, choice)| {
+            let lead = &choice.assembly.lead;
+            let margin = choice.proof.actions.iter().filter_map(|action| action.margin).reduce(Volts::min);
+            let lost = &choice.proof.controls_lost;
+            [
+                format!("{number}."),
+                bought(choice),
+                choice.proof.verdict.as_str().to_owned(),
+                margin.map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
+                format!("{} joints", 2 * lead.joins.len()),
+                if lost.is_empty() { "nothing".to_owned() } else { report::quoted_list(lost) },
+            ]
+        })
+        .collect();
+    page.table(["", "made of", "verdict", "least margin", "to solder", "lost"], &rows);
+    page.line("");
+}
+
+/// What an option is made of: `wire only`, `wire and 7 × BAT85`.
+fn bought(choice: &Choice) -> String {
+    let mut counted: Vec<(String, usize)> = Vec::new();
+    for part in &choice.assembly.lead.parts {
+        let name = part.body.to_string();
+        match counted.iter_mut().find(|(other, _)| *other == name) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((name, 1)),
+        }
+    }
+    if counted.is_empty() {
+        return made_of(choice.class).to_owned();
+    }
+    let parts = counted.iter().map(|(name, count)| format!("{count} × {name}"));
+    format!("wire and {}", parts.collect::<Vec<_>>().join(", "))
+}
+
+fn option(page: &mut Page, choice: &Choice) {
+    let Choice { class, assembly, proof, given_up } = choice;
     page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
-    page.line(format!("{class} lead: {}, {} conductors", made_of(*class), assembly.lead.joins.len()));
+    let lead = &assembly.lead;
+    let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
+    page.line(format!("{class} lead: {}, {conductors} conductors", bought(choice)));
     page.line(report::coverage(proof));
     if !proof.controls_lost.is_empty() {
         page.line(format!("lost: {}", report::quoted_list(&proof.controls_lost)));
     }
+    if !given_up.is_empty() {
+        page.line(format!("it goes without {}; why stands below", report::quoted_list(given_up)));
+    }
     report::ends(page, assembly);
+    report::parts(page, assembly);
     report::joins(page, assembly);
     report::cable(page, assembly);
     report::proof(page, proof);
@@ -158,6 +217,7 @@ fn refused(page: &mut Page, conflicts: &[Refusal]) {
     let verdict = report::verdict(nearest.proof.verdict);
     let but = if nearest.proof.verdict.is_sound() { ", but is not what was asked" } else { "" };
     page.heading(&format!("The nearest thing to it {verdict}{but}"));
+    report::parts(page, &nearest.assembly);
     report::joins(page, &nearest.assembly);
     report::findings(page, &nearest.proof.findings);
 }

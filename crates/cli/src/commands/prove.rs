@@ -47,6 +47,7 @@ impl ProveArgs {
         let mut page = Page::default();
         page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
         page.line(report::coverage(&proof));
+        report::parts(&mut page, &assembly);
         report::joins(&mut page, &assembly);
         report::proof(&mut page, &proof);
         if self.truth {

@@ -1,14 +1,14 @@
 //! `show`: what is known of a controller, a port, a cable or a lead.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Cable, Controller, ControllerRole, Driven, Failure, Kind, Level, Limits, Port, PortContact, PortRole,
-    quoted,
+    Cable, Control, Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole,
+    Series,
 };
+use solderside_quantity::Amps;
 use solderside_trade::{Connector, ContactId, CoreColour};
 
 use crate::answer::{Reply, Status};
@@ -61,19 +61,9 @@ impl ShowArgs {
                 let lead = shelf.lead(name)?;
                 Ok(Reply::new(Status::Sound, show_lead(&lead), &ShowLead::from(&lead)))
             }
-            (None, _) => Err(unknown(name, &shelf)),
+            (None, _) => Err(shelf.unknown(name)),
         }
     }
-}
-
-fn unknown(name: &str, shelf: &Shelf) -> Trouble {
-    if shelf.unreadable_file(name).is_some() {
-        let nearest = Vec::new();
-        return shelf.trouble(Failure::Unknown { name: name.to_owned(), wanted: Kind::Lead, nearest });
-    }
-    let nearest = Kind::ALL.into_iter().flat_map(|kind| shelf.library.nearest(name, kind));
-    let nearest: Vec<String> = nearest.take(3).collect();
-    Trouble::unknown(format!("no controller, port, cable or lead is called {}", quoted(name)), &nearest)
 }
 
 /// Sources as they are met, so that a table can name them by number.
@@ -106,7 +96,11 @@ fn heading(page: &mut Page, kind: Kind, name: &str, title: &str, like: &[String]
 
 fn connector(page: &mut Page, connector: Connector, whose: &str) {
     page.heading("Connector");
-    page.line(format!("  the {whose} has a {connector}; the lead needs a {}", connector.mate()));
+    page.line(format!(
+        "  the {whose} has {}; the lead needs {}",
+        connector.with_article(),
+        connector.mate().with_article()
+    ));
     for misnomer in connector.family.sellers_call_it() {
         page.paragraph("  ", &format!("sellers call it `{}`, wrongly: {}", misnomer.name, misnomer.why));
     }
@@ -121,9 +115,16 @@ fn show_controller(controller: &Controller) -> String {
     let rows: Vec<[String; 4]> = (controller.contacts.iter())
         .map(|(id, contact)| {
             let function = match &contact.role {
-                ControllerRole::Control(control) => control.to_string(),
+                ControllerRole::Control(control) => control_function(controller, control),
+                ControllerRole::Pot(pot) => {
+                    format!("axis {}, pot to {} of {}", pot.axis, pot.other_end, pot.ohms)
+                }
                 ControllerRole::Common => "common".to_owned(),
-                ControllerRole::Supply => "supply of the chips inside".to_owned(),
+                ControllerRole::Supply if controller.logic.is_some() => {
+                    "supply of the chips inside".to_owned()
+                }
+                ControllerRole::Supply => "supply".to_owned(),
+                ControllerRole::DoNotConnect => "do not connect".to_owned(),
                 ControllerRole::Unused => "unused".to_owned(),
             };
             [
@@ -139,20 +140,60 @@ fn show_controller(controller: &Controller) -> String {
     page.heading("Inside");
     if let Some(logic) = &controller.logic {
         page.line(format!("  {} chips with {} outputs", logic.family, logic.output.as_str()));
+        if let Some(drives) = &logic.drives {
+            page.line(format!(
+                "  they drive {}; the other controls are switches",
+                report::quoted_list(drives)
+            ));
+        }
         page.line(format!("  they need {}", logic.supply_volts));
         page.line(format!("  they take {}", logic.supply_amps));
         page.line(format!("  {} {}", logic.fact.evidence, sources.number(&logic.fact.source)));
-    } else {
+    }
+    let controls = controller.controls();
+    if controls.iter().any(|control| controller.driver_of(control).is_none()) {
         let closed = controller.switch.closed_ohms();
         let known = format!("{} {}", closed.source.evidence, sources.number(closed.source.text));
         page.paragraph("  ", &format!("{} contacts, closed {}; {known}", controller.switch, closed.value));
     }
+    series(&mut page, controller, &mut sources);
     page.line(format!("  gate: {}", controller.gate.as_str()));
     if !controller.fire_order.is_empty() {
         page.line(format!("  fire buttons in order: {}", report::quoted_list(&controller.fire_order)));
+        let is_other =
+            |control: &&&Control| control.direction().is_none() && !controller.fire_order.contains(**control);
+        let others: Vec<&&Control> = controls.iter().filter(is_other).collect();
+        if !others.is_empty() {
+            page.line(format!("  not in the fire order: {}", report::quoted_list(&others)));
+        }
     }
     sources.list(&mut page);
     page.finish()
+}
+
+/// A control with the common that is its own, if it has one.
+fn control_function(controller: &Controller, control: &Control) -> String {
+    match controller.commons_of(control).as_slice() {
+        [own] if controller.common_nets().len() > 1 => format!("{control}, closes to {own}"),
+        _ => control.to_string(),
+    }
+}
+
+/// The resistors in series with switches, those of one value together.
+fn series(page: &mut Page, controller: &Controller, sources: &mut Sources) {
+    let mut told: Vec<(&Series, Vec<&Control>)> = Vec::new();
+    for control in controller.controls() {
+        let Some(series) = controller.series_of(control) else { continue };
+        match told.iter_mut().find(|(known, _)| *known == series) {
+            Some((_, controls)) => controls.push(control),
+            None => told.push((series, vec![control])),
+        }
+    }
+    for (Series { ohms, fact }, controls) in told {
+        let known = format!("{} {}", fact.evidence, sources.number(&fact.source));
+        let who = report::quoted_list(&controls);
+        page.paragraph("  ", &format!("a resistor of {ohms} in series with the switch of {who}; {known}"));
+    }
 }
 
 fn show_port(port: &Port) -> String {
@@ -160,6 +201,10 @@ fn show_port(port: &Port) -> String {
     let mut sources = Sources::default();
     heading(&mut page, Kind::Port, &port.name, &port.title, &port.like);
     connector(&mut page, port.connector, "machine");
+    if let Some(hazard) = &port.hazard {
+        page.heading("No port for a controller");
+        page.paragraph("  ", hazard);
+    }
     page.heading("Contacts");
     let rows: Vec<[String; 5]> = (port.contacts.iter())
         .map(|(id, contact)| {
@@ -172,11 +217,18 @@ fn show_port(port: &Port) -> String {
     notes(&mut page, port.contacts.iter().map(|(id, contact)| (id.to_string(), &contact.note)));
     page.heading("Inputs");
     for input in port.inputs.values() {
-        let pull_up = input.pull_up.map_or_else(|| "no pull-up".to_owned(), |ohms| format!("pull-up {ohms}"));
+        let pulled = match (input.pull_up, input.pull_down, &input.charge) {
+            (Some(ohms), ..) => format!("pull-up {ohms}"),
+            (None, Some(ohms), _) => format!("pull-down {ohms}, a high is active"),
+            (None, None, Some(charge)) => {
+                format!("{} that must charge to a high within {}", charge.farads, charge.seconds)
+            }
+            (None, None, None) => "no pull-up".to_owned(),
+        };
         let levels = input.family.levels_at(port.rail);
         let [low, high] = [levels.low_guaranteed.value, levels.high_guaranteed.value];
         let known = format!("{} {}", input.fact.evidence, sources.number(&input.fact.source));
-        let text = format!("{}, {pull_up}; low up to {low}, high from {high}; {known}", input.family);
+        let text = format!("{}, {pulled}; low up to {low}, high from {high}; {known}", input.family);
         page.paragraph(&format!("  {}  ", input.name), &text);
     }
     page.line(format!(
@@ -199,7 +251,16 @@ fn show_port(port: &Port) -> String {
             Some([]) => "reads nothing".to_owned(),
             Some(actions) => format!("reads {}", report::quoted_list(actions)),
         };
-        page.paragraph(&format!("  {number}. "), &format!("`{}`: {drives}, {reads}", step.name));
+        let mut text = format!("`{}`: {drives}, {reads}", step.name);
+        for (what, actions) in [
+            ("a key of the machine's own holds low", &step.held),
+            ("whatever is pressed must leave idle", &step.quiet),
+        ] {
+            if !actions.is_empty() {
+                text = format!("{text}; {what} {}", report::quoted_list(actions));
+            }
+        }
+        page.paragraph(&format!("  {number}. "), &text);
     }
     sources.list(&mut page);
     page.finish()
@@ -251,6 +312,8 @@ fn function(contact: &PortContact) -> String {
         PortRole::Action { action, input } => format!("{action} (input {input})"),
         PortRole::Sense { input } => format!("sense (input {input})"),
         PortRole::Supply(_) => "supply".to_owned(),
+        PortRole::Fed(_) => "fed: the machine is powered here".to_owned(),
+        PortRole::Signal(_) => "signal of another interface".to_owned(),
         PortRole::Return => "return".to_owned(),
         PortRole::Drive(family) => format!("output ({family})"),
         PortRole::Pot => "pot".to_owned(),
@@ -262,10 +325,14 @@ fn function(contact: &PortContact) -> String {
 fn limits(contact: &PortContact) -> String {
     let Limits { volts, sink_amps, source_amps } = contact.limits;
     let mut limits = Vec::new();
-    if let Some(supply) = contact.supply() {
+    if let Some(supply) = contact.voltage() {
         limits.push(supply.volts.to_string());
-        let assumed = if supply.amps_max_stated { "" } else { " (assumed)" };
-        limits.push(format!("at most {}{assumed}", supply.amps_max));
+        if supply.amps_max > Amps::ZERO {
+            let assumed = if supply.amps_max_stated { "" } else { " (assumed)" };
+            limits.push(format!("at most {}{assumed}", supply.amps_max));
+        } else {
+            limits.push("nothing may be taken".to_owned());
+        }
     }
     limits.extend(volts.map(|(low, high)| format!("stands {low} to {high}")));
     for (verb, amps) in [("sinks", sink_amps), ("sources", source_amps)] {
@@ -295,20 +362,10 @@ fn show_lead(assembly: &Assembly) -> String {
     heading(&mut page, Kind::Lead, &lead.name, &lead.title, &[]);
     report::ends(&mut page, assembly);
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
+    report::parts(&mut page, assembly);
     report::joins(&mut page, assembly);
     report::cable(&mut page, assembly);
-    page.heading("Play map");
-    let ordered: BTreeSet<_> = lead.play.entries().map(|(action, _)| action).collect();
-    let actions = assembly.port.actions().into_iter().filter(|action| ordered.contains(action));
-    let rows: Vec<[String; 2]> = actions
-        .map(|action| {
-            let controls = lead.play.controls(action);
-            let by =
-                if controls.is_empty() { "no control".to_owned() } else { report::quoted_list(controls) };
-            [action.to_string(), by]
-        })
-        .collect();
-    page.table(["action", "performed by any of"], &rows);
+    report::play(&mut page, assembly);
     page.line("");
     page.line(match &lead.proved {
         Some(_) => {

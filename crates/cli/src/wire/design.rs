@@ -12,10 +12,12 @@ use super::{FORMAT, Lead, Proof};
 pub struct Design {
     #[schemars(extend("const" = FORMAT))]
     pub format: u8,
-    /// The ways to build the lead, the cheapest first.
+    /// The ways to build the lead, the best first.
     pub options: Vec<Choice>,
     /// The classes in which there is none.
     pub refused: Vec<Refusal>,
+    /// Whether diodes and resistors were tried where wire is refused, and mend nothing.
+    pub parts_mend_nothing: bool,
     /// The file that the first option was saved in; null if it was not.
     pub saved: Option<String>,
 }
@@ -23,9 +25,11 @@ pub struct Design {
 /// One way to build a lead.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Choice {
-    /// What it is made of.
-    #[schemars(extend("enum" = ["plain"]))]
+    /// What it is made of: `plain` is wire only, `parts` has diodes or resistors.
+    #[schemars(extend("enum" = ["plain", "parts"]))]
     pub class: &'static str,
+    /// The actions that the default play map would give a control, and that this lead goes without.
+    pub given_up: Vec<String>,
     #[serde(flatten)]
     pub proof: Proof,
     #[serde(flatten)]
@@ -36,7 +40,7 @@ pub struct Choice {
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Refusal {
     /// The class.
-    #[schemars(extend("enum" = ["plain"]))]
+    #[schemars(extend("enum" = ["plain", "parts"]))]
     pub class: &'static str,
     /// The facts that forbid it together, none of which can be spared. Several entries of one class are
     /// conflicts of their own: each has to go.
@@ -55,6 +59,7 @@ impl Design {
         Self {
             format: FORMAT,
             options: designs.options.iter().map(Choice::from).collect(),
+            parts_mend_nothing: designs.parts_mend_nothing,
             refused: designs.refused.iter().map(refusal).collect(),
             saved,
         }
@@ -63,6 +68,11 @@ impl Design {
 
 impl From<&domain::Choice> for Choice {
     fn from(choice: &domain::Choice) -> Self {
-        Self { class: choice.class.as_str(), proof: (&choice.proof).into(), lead: (&choice.assembly).into() }
+        Self {
+            class: choice.class.as_str(),
+            given_up: choice.given_up.iter().map(ToString::to_string).collect(),
+            proof: (&choice.proof).into(),
+            lead: (&choice.assembly).into(),
+        }
     }
 }

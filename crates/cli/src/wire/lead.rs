@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead as domain;
 use solderside_lead::EndId;
+use solderside_profile::Cable;
 
 /// A lead.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -19,7 +20,7 @@ pub struct Lead {
     /// Its conductors.
     pub joins: Vec<Join>,
     /// What it is made of beside wire; nothing in a plain lead.
-    pub parts: Vec<String>,
+    pub parts: Vec<Part>,
     /// For each action the controls that perform it.
     pub play: BTreeMap<String, Vec<String>>,
     /// What its conductors are.
@@ -63,7 +64,24 @@ pub struct End {
     pub connector: String,
 }
 
-/// A conductor between two contacts.
+/// A diode or a resistor.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Part {
+    /// Its name: `d1`, `r1`.
+    pub part: String,
+    /// What kind of part it is: `diode` or `resistor`.
+    pub kind: &'static str,
+    /// What is bought: `BAT85`, `470 Ω`.
+    pub value: String,
+    /// A resistor's value; null for a diode.
+    pub ohms: Option<f64>,
+    /// How far a resistor may be off, as a share; null for a diode.
+    pub tolerance: Option<f64>,
+    /// The end in whose hood it sits.
+    pub sits_in: String,
+}
+
+/// A conductor between two contacts, or between a contact and a part's leg.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Join {
     /// The contact of the controller's end; null if the conductor has none.
@@ -74,7 +92,8 @@ pub struct Join {
     pub from: String,
     /// The other: `port.6`.
     pub to: String,
-    /// The core of the cable that it takes; null if it takes none or no cable is chosen.
+    /// The core of the cable that it takes; null if it takes none, if no cable is chosen, and for what a
+    /// rewired lead will have.
     pub core: Option<Core>,
 }
 
@@ -87,22 +106,33 @@ pub struct Cord {
     pub length_metres: f64,
 }
 
+/// The cable of a lead and which core each join takes; nothing if no cable is chosen.
+pub struct Cores<'a>(Option<(&'a Cable, domain::Allocation)>);
+
+impl<'a> Cores<'a> {
+    pub fn of(assembly: &'a domain::Assembly) -> Self {
+        Self(assembly.lead.cable.as_ref().zip(domain::Allocation::of(assembly)))
+    }
+
+    /// A join with its core.
+    pub fn join(&self, join: domain::Join) -> Join {
+        let core = self.0.as_ref().and_then(|(cable, allocation)| {
+            let core = *allocation.cores.get(&join)?;
+            Some(Core {
+                core: core.to_string(),
+                letters: cable.colour(core).map(|colour| colour.to_string()),
+                twisted_with: cable.partner(core).map(|other| other.to_string()),
+            })
+        });
+        Join { core, ..(&join).into() }
+    }
+}
+
 impl From<&domain::Assembly> for Lead {
     fn from(assembly: &domain::Assembly) -> Self {
         let lead = &assembly.lead;
-        let allocation = lead.cable.as_ref().zip(domain::Allocation::of(assembly));
-        let join = |join: &domain::Join| {
-            let core = allocation.as_ref().and_then(|(cable, allocation)| {
-                let core = *allocation.cores.get(join)?;
-                Some(Core {
-                    core: core.to_string(),
-                    letters: cable.colour(core).map(|colour| colour.to_string()),
-                    twisted_with: cable.partner(core).map(|other| other.to_string()),
-                })
-            });
-            Join { core, ..join.into() }
-        };
-        let cable = allocation.as_ref().map(|(cable, allocation)| LeadCable {
+        let cores = Cores::of(assembly);
+        let cable = cores.0.as_ref().map(|(cable, allocation)| LeadCable {
             cable: cable.name.clone(),
             title: cable.title.clone(),
             moulded_ends: allocation.moulded.keys().map(ToString::to_string).collect(),
@@ -120,12 +150,35 @@ impl From<&domain::Assembly> for Lead {
             name: lead.name.clone(),
             title: lead.title.clone(),
             ends: ends.collect(),
-            joins: lead.joins.iter().map(join).collect(),
-            parts: Vec::new(),
+            joins: lead.joins.iter().map(|join| cores.join(*join)).collect(),
+            parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
-            cord: Cord { conductor: lead.cord.conductor.to_string(), length_metres: lead.cord.length.get() },
+            cord: (&lead.cord).into(),
             cable,
         }
+    }
+}
+
+impl From<&domain::Part> for Part {
+    fn from(part: &domain::Part) -> Self {
+        let (kind, resistor) = match part.body {
+            domain::Body::Diode(_) => ("diode", None),
+            domain::Body::Resistor(resistor) => ("resistor", Some(resistor)),
+        };
+        Self {
+            part: part.id().to_string(),
+            kind,
+            value: part.body.to_string(),
+            ohms: resistor.map(|resistor| resistor.ohms.get()),
+            tolerance: resistor.map(|resistor| resistor.tolerance),
+            sits_in: part.sits.to_string(),
+        }
+    }
+}
+
+impl From<&domain::Cord> for Cord {
+    fn from(cord: &domain::Cord) -> Self {
+        Self { conductor: cord.conductor.to_string(), length_metres: cord.length.get() }
     }
 }
 

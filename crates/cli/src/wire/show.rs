@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
-use solderside_profile::{Cable, Controller, ControllerRole, Driven, Fact, Level, Port, PortRole};
+use solderside_profile::{
+    ActiveLevel, Cable, Controller, ControllerContact, ControllerRole, Driven, Fact, Level, Port, PortRole,
+};
 use solderside_quantity::{Amps, Metres, Quantity, Triple};
 use solderside_trade::{Connector, CoreColour};
 
@@ -56,6 +58,8 @@ pub struct ShowPort {
     fire_order: Vec<String>,
     /// The machine's reading script.
     steps: Vec<Step>,
+    /// What this socket is instead, if it is none for a controller; else null.
+    hazard: Option<String>,
     /// Sixteen digits that change when anything electrical does.
     fingerprint: String,
 }
@@ -165,10 +169,25 @@ struct Contact {
     driven: Option<&'static str>,
     /// What the contact stands, as far as it is stated.
     limits: Option<Limits>,
+    /// What is inside a controller at this contact; null at a port.
+    inside: Option<Inside>,
     #[serde(flatten)]
     fact: WireFact,
     /// What else there is to say.
     note: Option<String>,
+}
+
+/// What is inside a controller between two of its contacts.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Inside {
+    /// The common of this control alone; null if all commons are one.
+    closes_to: Option<String>,
+    /// The resistor in series with the switch: low, typical, high.
+    series_ohms: Option<[f64; 3]>,
+    /// A pot's full travel: low, typical, high.
+    pot_ohms: Option<[f64; 3]>,
+    /// The contact at which a pot's other end sits.
+    other_end: Option<String>,
 }
 
 /// What a contact stands; null is its family's default.
@@ -199,6 +218,8 @@ struct Logic {
     family: &'static str,
     /// How they drive their contacts.
     output: &'static str,
+    /// The controls whose contacts they drive, the others being switches; null if they drive all.
+    drives: Option<Vec<String>>,
     /// The supply that they need: low, typical, high.
     supply_volts: [f64; 3],
     /// What they take from it: low, typical, high.
@@ -216,6 +237,14 @@ struct Input {
     family: &'static str,
     /// The resistance to the rail: low, typical, high; null if there is none.
     pull_up_ohms: Option<[f64; 3]>,
+    /// The resistance to the return where a high is active: low, typical, high; null if there is none.
+    pull_down_ohms: Option<[f64; 3]>,
+    /// What must charge in time, if that is how it is read: low, typical, high; else null.
+    charge_farads: Option<[f64; 3]>,
+    /// The time within which it must charge: low, typical, high; else null.
+    charge_seconds: Option<[f64; 3]>,
+    /// The level that is taken for pressed: `low` or `high`.
+    active: &'static str,
     #[serde(flatten)]
     fact: WireFact,
 }
@@ -229,6 +258,10 @@ struct Step {
     drives: std::collections::BTreeMap<String, &'static str>,
     /// The actions that it reads; null if it reads all.
     samples: Option<Vec<String>>,
+    /// The actions whose lines must be idle here, whatever is pressed.
+    quiet: Vec<String>,
+    /// The actions whose lines a key of the machine's own keyboard holds low here.
+    held: Vec<String>,
 }
 
 impl From<&Controller> for ShowController {
@@ -236,8 +269,10 @@ impl From<&Controller> for ShowController {
         let contacts = controller.contacts.iter().map(|(id, contact)| {
             let (role, function) = match &contact.role {
                 ControllerRole::Control(control) => ("control", control.as_str()),
+                ControllerRole::Pot(pot) => ("pot", pot.axis.as_str()),
                 ControllerRole::Common => ("common", "common"),
                 ControllerRole::Supply => ("supply", "supply"),
+                ControllerRole::DoNotConnect => ("do-not-connect", "do not connect"),
                 ControllerRole::Unused => ("unused", "unused"),
             };
             Contact {
@@ -249,6 +284,7 @@ impl From<&Controller> for ShowController {
                 supply_amps_max: None,
                 driven: None,
                 limits: None,
+                inside: Some(contact.into()),
                 fact: (&contact.fact).into(),
                 note: contact.note.clone(),
             }
@@ -256,6 +292,7 @@ impl From<&Controller> for ShowController {
         let logic = controller.logic.as_ref().map(|logic| Logic {
             family: logic.family.as_str(),
             output: logic.output.as_str(),
+            drives: logic.drives.as_ref().map(|drives| drives.iter().map(ToString::to_string).collect()),
             supply_volts: numbers(logic.supply_volts),
             supply_amps: numbers(logic.supply_amps),
             fact: (&logic.fact).into(),
@@ -274,18 +311,46 @@ impl From<&Controller> for ShowController {
     }
 }
 
+impl From<&ControllerContact> for Inside {
+    fn from(contact: &ControllerContact) -> Self {
+        let pot = match &contact.role {
+            ControllerRole::Pot(pot) => Some(pot),
+            ControllerRole::Control(_)
+            | ControllerRole::Common
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
+        };
+        Self {
+            closes_to: contact.closes_to.map(|common| common.to_string()),
+            series_ohms: contact.series.as_ref().map(|series| numbers(series.ohms)),
+            pot_ohms: pot.map(|pot| numbers(pot.ohms)),
+            other_end: pot.map(|pot| pot.other_end.to_string()),
+        }
+    }
+}
+
 impl From<&Port> for ShowPort {
     fn from(port: &Port) -> Self {
         let inputs = port.inputs.values().map(|input| Input {
             name: input.name.clone(),
             family: input.family.as_str(),
             pull_up_ohms: input.pull_up.map(numbers),
+            pull_down_ohms: input.pull_down.map(numbers),
+            charge_farads: input.charge.map(|charge| numbers(charge.farads)),
+            charge_seconds: input.charge.map(|charge| numbers(charge.seconds)),
+            active: match input.active_level() {
+                ActiveLevel::Low => "low",
+                ActiveLevel::High => "high",
+            },
             fact: (&input.fact).into(),
         });
         let steps = port.steps.iter().map(|step| Step {
             name: step.name.clone(),
             drives: step.drives.iter().map(|(id, level)| (id.to_string(), Level::as_str(*level))).collect(),
             samples: step.samples.as_ref().map(|actions| actions.iter().map(ToString::to_string).collect()),
+            quiet: step.quiet.iter().map(ToString::to_string).collect(),
+            held: step.held.iter().map(ToString::to_string).collect(),
         });
         let Port { name, title, like, connector, .. } = port;
         Self {
@@ -295,6 +360,7 @@ impl From<&Port> for ShowPort {
             rail_volts: numbers(port.rail),
             fire_order: port.fire_order.iter().map(ToString::to_string).collect(),
             steps: steps.collect(),
+            hazard: port.hazard.clone(),
             fingerprint: port.fingerprint(),
         }
     }
@@ -364,6 +430,8 @@ fn contacts(port: &Port) -> Vec<Contact> {
             PortRole::Action { action, input } => ("action", action.as_str(), Some(input.clone())),
             PortRole::Sense { input } => ("sense", "sense", Some(input.clone())),
             PortRole::Supply(_) => ("supply", "supply", None),
+            PortRole::Fed(_) => ("fed", "fed", None),
+            PortRole::Signal(_) => ("signal", "signal", None),
             PortRole::Return => ("return", "return", None),
             PortRole::Drive(_) => ("drive", "output", None),
             PortRole::Pot => ("pot", "pot", None),
@@ -375,14 +443,15 @@ fn contacts(port: &Port) -> Vec<Contact> {
             role,
             function: function.to_owned(),
             input,
-            supply_volts: contact.supply().map(|supply| numbers(supply.volts)),
-            supply_amps_max: contact.supply().map(|supply| supply.amps_max.get()),
+            supply_volts: contact.voltage().map(|supply| numbers(supply.volts)),
+            supply_amps_max: contact.voltage().map(|supply| supply.amps_max.get()),
             driven: contact.driven.map(Driven::as_str),
             limits: Some(Limits {
                 volts: limits.volts.map(|(low, high)| [low.get(), high.get()]),
                 sink_amps: limits.sink_amps.map(Amps::get),
                 source_amps: limits.source_amps.map(Amps::get),
             }),
+            inside: None,
             fact: (&contact.fact).into(),
             note: contact.note.clone(),
         }

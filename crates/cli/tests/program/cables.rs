@@ -123,7 +123,9 @@ fn a_saved_lead_is_tried_in_another_cable() {
 fn a_cable_with_too_few_cores_is_one_of_the_facts_of_a_refusal() {
     let bench = Bench::demo();
     bench.put("thin.toml", "like = 'ten-core-control'\ncores = 5");
-    let answer = bench.run("design heron-stick curlew --cable thin").found();
+    let without = bench.run("design heron-stick curlew --cable thin").sound();
+    assert!(without.contains("it goes without `fire`; why stands below"), "{without}");
+    let answer = bench.run("design heron-stick curlew --cable thin --must a").found();
     assert!(answer.contains("the lead shall run in the cable `thin`"), "{answer}");
     assert!(answer.contains("build-few-cores: 6 joins run through the cable `thin`"), "{answer}");
     assert!(!bench.path("heron-stick-to-curlew.toml").exists());
@@ -159,4 +161,40 @@ fn a_word_that_is_no_cable_is_refused_with_what_may_be_meant() {
         "{message}"
     );
     assert!(bench.run("shelf broken").sound().contains("broken: "), "the shelf lists it all the same");
+}
+
+#[test]
+fn a_lead_in_a_cable_is_rewired_core_by_core() {
+    let bench = Bench::demo();
+    let answer = bench.run("compare heron-stick curlew plover --cable nine-core-moulded-socket").sound();
+    insta::assert_snapshot!(answer, @"");
+    let (_, answer) = bench.json("compare heron-stick curlew plover --cable nine-core-moulded-socket");
+    assert_eq!((&answer["moulded_ends"], &answer["cable"]), (&json!(["port"]), &Value::Null));
+    assert_eq!(answer["after"]["cable"]["cable"], "nine-core-moulded-socket");
+    assert!(answer["steps"][0]["conductor"]["core"]["letters"].is_string(), "{answer:#}");
+}
+
+#[test]
+fn rewiring_leaves_the_cable_of_the_first_lead() {
+    let bench = Bench::demo();
+    bench.run("design heron-stick curlew --cable ten-core-control --save first.toml").sound();
+    let answer = bench.run("compare first.toml heron-stick curlew").sound();
+    assert!(
+        answer.contains("The second lead names no cable. Rewiring leaves what the first one names: `ten-core-control`."),
+        "{answer}"
+    );
+}
+
+#[test]
+fn a_play_map_keeps_the_cable_and_its_fingerprint() {
+    let bench = Bench::demo();
+    bench.run("design heron-stick curlew --cable ten-core-control --save mine.toml").sound();
+    let before = bench.read("mine.toml");
+    assert!(before.contains("cable = \"ten-core-control\""), "{before}");
+    let answer = bench.run("play mine.toml fire=b").found();
+    assert!(answer.contains("design heron-stick curlew --play fire=b --cable ten-core-control"), "{answer}");
+    bench.run("play mine.toml fire=a").sound();
+    assert_eq!(bench.read("mine.toml"), before, "proved again, in the same cable");
+    let refused = bench.run("play ten-core-control fire=b").wrong();
+    assert!(refused.contains("`ten-core-control` is a cable, expected a lead"));
 }

@@ -8,10 +8,17 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     bench.run("design heron-stick curlew --save leads.toml").sound();
     insta::assert_snapshot!(bench.run("shelf").sound(), @"
     Controllers
-      fifteen-pin-pad-with-logic  catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
-      fifteen-pin-stick           catalogue  Fifteen-pin stick, all switches to one common
-      heron-pad                   shelf      Heron pad; like fifteen-pin-pad-with-logic
-      heron-stick                 shelf      Heron stick; like fifteen-pin-stick
+      fifteen-pin-pad-with-logic            catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
+      fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
+      heron-pad                             shelf      Heron pad; like fifteen-pin-pad-with-logic
+      heron-stick                           shelf      Heron stick; like fifteen-pin-stick
+      loose-arcade-panel                    catalogue  Loose arcade panel on numbered terminals, all switches to one common
+      nine-pin-pad-with-series-resistors    catalogue  Nine-pin pad with two buttons behind series resistors
+      nine-pin-paddles                      catalogue  Two analogue paddles on one nine-pin plug
+      nine-pin-stick-with-auto-fire         catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
+      nine-pin-stick-with-one-button        catalogue  Nine-pin stick with one button, all switches to one common
+      nine-pin-stick-with-separate-commons  catalogue  Nine-pin stick with one common for the lever and one for the buttons
+      nine-pin-stick-with-two-buttons       catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
 
     Ports
       curlew                         shelf      Curlew home computer; like nine-pin-one-fire
@@ -46,9 +53,13 @@ fn shelf_lists_what_has_all_words_in_its_name_title_or_kind() {
 fn shelf_says_that_the_current_folder_is_none() {
     let bench = Bench::empty();
     bench.put("Cargo.toml", "[package]\nname = 'x'\n");
-    insta::assert_snapshot!(bench.run("shelf stick").sound(), @r"
+    insta::assert_snapshot!(bench.run("shelf stick").sound(), @"
     Controllers
-      fifteen-pin-stick  catalogue  Fifteen-pin stick, all switches to one common
+      fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
+      nine-pin-stick-with-auto-fire         catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
+      nine-pin-stick-with-one-button        catalogue  Nine-pin stick with one button, all switches to one common
+      nine-pin-stick-with-separate-commons  catalogue  Nine-pin stick with one common for the lever and one for the buttons
+      nine-pin-stick-with-two-buttons       catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
 
     The current folder is no shelf; `--shelf DIR` names the folder of your own files.
     ");
@@ -93,6 +104,7 @@ fn show_tells_all_of_a_controller() {
       assumed [2]
       gate: eight-way
       fire buttons in order: `a`, `b`, `c`, `d`
+      not in the fire order: `select`, `start`
 
     Sources
       [1] common practice, no source

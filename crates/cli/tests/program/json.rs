@@ -116,13 +116,16 @@ fn show_gives_profiles_and_leads() {
     let seventh = json!({
         "contact": "7", "role": "sense", "function": "sense", "input": "line",
         "supply_volts": null, "supply_amps_max": null, "driven": "both",
-        "limits": { "volts": null, "sink_amps": null, "source_amps": null },
+        "limits": { "volts": null, "sink_amps": null, "source_amps": null }, "inside": null,
         "evidence": "assumed",
         "source": "from memory: light-gun line, pulled up in the machine; some machines can drive it",
         "note": null,
     });
     assert!(port["contacts"].as_array().is_some_and(|contacts| contacts.contains(&seventh)), "{port:#}");
-    assert_eq!(port["steps"][0], json!({ "name": "read", "drives": {}, "samples": null }));
+    assert_eq!(
+        port["steps"][0],
+        json!({ "name": "read", "drives": {}, "samples": null, "quiet": [], "held": [] })
+    );
     let (_, controller) = bench.json("show heron-pad");
     assert_eq!(
         (&controller["kind"], &controller["logic"]["supply_volts"]),
@@ -166,7 +169,7 @@ fn errors_are_answered_in_json_too() {
         answer["error"]["complaints"][1],
         json!({
             "file": "mine.toml", "line": 4, "column": 10,
-            "headline": "a DE-9 plug has no contact 77", "help": "correct the number, or the `connector`",
+            "headline": "a DE-9 plug has no contact 77", "help": "correct the contact, or the `connector`",
         })
     );
     let (code, answer) = bench.json("show telal");

@@ -3,8 +3,10 @@
 mod bench;
 mod cables;
 mod commands;
+mod compare;
 mod explain;
 mod files;
 mod json;
+mod play;
 mod practice;
 mod readme;

@@ -3,7 +3,7 @@
 
 use solderside_lead::EndId;
 use solderside_quantity::Metres;
-use solderside_trade::{Connector, ContactId, Family, Side, Sourced};
+use solderside_trade::{Body, Connector, ContactId, Side, Sourced};
 
 use super::path::Path;
 
@@ -64,8 +64,7 @@ impl Way {
 impl Placed {
     /// Half its flange's width and height, in units.
     pub(crate) fn half_size(&self) -> Point {
-        let family = self.connector.family;
-        let width = millimetres(family.screw_spacing()) / 2.0 + FLANGE_BEYOND_SCREW;
+        let width = self.half_screw_spacing() + FLANGE_BEYOND_SCREW;
         Point { x: width * self.scale, y: FLANGE_HEIGHT / 2.0 * self.scale }
     }
 
@@ -82,13 +81,12 @@ impl Placed {
 
     /// The middle of a cup; `None` where the connector has no such contact.
     pub(crate) fn cup(&self, contact: ContactId) -> Option<Point> {
-        match contact {
-            ContactId::Number(number) => {
-                let place = self.connector.place(number, Side::Solder)?;
-                Some(self.at(place.x.get() * 1e3, place.y.get() * 1e3))
-            }
-            ContactId::Shell => Some(Point { x: self.screw_holes()[1].x, y: self.middle.y }),
+        if contact == ContactId::Shell {
+            let has_shell = self.connector.family.has_shell();
+            return has_shell.then(|| Point { x: self.screw_holes()[1].x, y: self.middle.y });
         }
+        let place = self.connector.place(contact, Side::Solder)?;
+        Some(self.at(place.x.get() * 1e3, place.y.get() * 1e3))
     }
 
     /// The radius of a contact's cup, in units: the gaps between cups let one conductor pass, or two where
@@ -100,7 +98,7 @@ impl Placed {
 
     /// The places of the two screws, the left one first.
     pub(crate) fn screw_holes(&self) -> [Point; 2] {
-        let half = millimetres(self.connector.family.screw_spacing()) / 2.0 * self.scale;
+        let half = self.half_screw_spacing() * self.scale;
         [-half, half].map(|x| Point { x: self.middle.x + x, y: self.middle.y })
     }
 
@@ -152,7 +150,23 @@ impl Placed {
     }
 
     fn row_pitch(&self) -> f64 {
-        millimetres(self.connector.family.row_pitch()) * self.scale
+        let pitch = match self.connector.family.body() {
+            Body::DShell { row_pitch, .. } | Body::Slot { row_pitch } => row_pitch,
+            Body::Skirt { .. } | Body::Strip => self.connector.family.pitch(),
+        };
+        millimetres(pitch) * self.scale
+    }
+
+    fn half_screw_spacing(&self) -> f64 {
+        let family = self.connector.family;
+        match family.body() {
+            Body::DShell { screw_spacing, .. } => millimetres(screw_spacing) / 2.0,
+            Body::Skirt { diameter } => millimetres(diameter) / 2.0,
+            Body::Slot { .. } | Body::Strip => {
+                let widest = family.rows().into_iter().max().unwrap_or(1);
+                millimetres(family.pitch()) * f64::from(widest) / 2.0
+            }
+        }
     }
 
     /// A place on the connector, from millimetres right of and above its middle.
@@ -172,10 +186,12 @@ impl Placed {
     }
 
     fn outline(&self, inset: f64) -> Path {
-        let family: Family = self.connector.family;
-        let wide = millimetres(family.shell_width()) / 2.0 - inset;
-        let narrow = millimetres(family.shell_narrow_width()) / 2.0 - inset;
-        let high = millimetres(family.shell_height()) / 2.0 - inset;
+        let Body::DShell { width, narrow_width, height, .. } = self.connector.family.body() else {
+            return Path::default();
+        };
+        let wide = millimetres(width) / 2.0 - inset;
+        let narrow = millimetres(narrow_width) / 2.0 - inset;
+        let high = millimetres(height) / 2.0 - inset;
         let corners = [(-wide, high), (wide, high), (narrow, -high), (-narrow, -high)];
         rounded(corners.map(|(right, up)| self.at(right, up)), (CORNER_RADIUS - inset) * self.scale)
     }

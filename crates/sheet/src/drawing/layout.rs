@@ -12,7 +12,7 @@ use super::path::Path;
 use super::plan::{Plan, is_above, towards_the_other};
 use super::strand::{Strand, meeting};
 use crate::colouring::Colouring;
-use crate::words::{contact, end_name, first_row, goes, purpose, theirs};
+use crate::words::{contact, end_name, goes, purpose, seen_from, theirs, way_up};
 
 /// Everything on a sheet, in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -246,10 +246,9 @@ fn captions(assembly: &Assembly, colouring: &Colouring, plan: &Plan, end: &Place
 /// What every picture says of an end, line by line with the size of its letters.
 pub(super) fn end_captions(assembly: &Assembly, end: &Placed, room: f64) -> Vec<Caption> {
     let connector = end.connector;
-    let up = if end.turned { "down" } else { "up" };
     let heading = format!("{}: {connector}", end_name(assembly, end.id));
-    let seen = format!("solder side, {} {up}", first_row(connector.family));
-    let mate = format!("{} the {}", goes(connector.gender), theirs(assembly, end.id));
+    let seen = format!("{}, {}", seen_from(connector.family), way_up(connector.family, end.turned));
+    let mate = format!("{} the {}", goes(connector), theirs(assembly, end.id));
     let lines = [(heading, HEADING), (seen, CAPTION), (mate, CAPTION)];
     lines.iter().flat_map(|(text, size)| wrapped(text, *size, room)).collect()
 }

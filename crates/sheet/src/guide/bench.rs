@@ -5,8 +5,9 @@ use solderside_lead::{Assembly, End, EndId, Leg};
 use solderside_trade::{ContactId, run_ohms};
 
 use super::Subject;
-use super::frame::{Section, source, table, tick};
-use super::text::{at, column_heading, columns, letters, range};
+use super::bridge::{bridges, has_another_way, meet_in_the_cable, mirrored, open, touch};
+use super::frame::{Check, Section, checks, source, tick};
+use super::text::{at, column_heading, columns, letters, range, read};
 use crate::words::{contact, crosses, end_name, listed};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
@@ -50,18 +51,19 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
         let [first, second] = [a, b].map(|leg| at(assembly, leg, Some(a.end)));
         let expected = if assembly.lead.net(a).contains(&b) { "joined: STOP" } else { "open" };
         let what = format!("{} {first} against {second}", end_name(assembly, a.end));
-        vec![
+        let cells = vec![
             html! { (end_name(assembly, a.end)) },
             html! { (first) " – " (second) },
             html! { (expected) },
             tick(&what),
-        ]
+        ];
+        Check { cells, wrong: html! { "Anything but open, STOP: " (touch(assembly, a, b)) "." } }
     });
     let cells: Vec<_> = cells.collect();
     html! {
         h3 { "1. Supply against return" }
         @if cells.is_empty() { p { "Neither the machine nor the controller has a supply contact: nothing to test." } }
-        @else { (table("Supply against return: the first test, always", &["End", "Between", "Expect", "Right"], cells)) }
+        @else { (checks("Supply against return: the first test, always", &["End", "Between", "Expect", "Right"], cells)) }
     }
 }
 
@@ -71,22 +73,52 @@ fn continuity(subject: &Subject<'_>) -> Markup {
     let [from, to] = [(columns[0], "From"), (columns[1], "To")]
         .map(|(end, otherwise)| column_heading(assembly, end, otherwise));
     let run = run_ohms(&assembly.lead.cord.conductor, assembly.lead.cord.length);
-    let links = assembly.lead.joins.iter().filter(|join| !crosses(**join)).count();
     let rows = assembly.lead.joins.iter().map(|join| {
         let [from, to] = [at(assembly, join.from, columns[0]), at(assembly, join.to, columns[1])];
         let what = format!("{from} to {to}");
         let link = if crosses(*join) { "" } else { " (link)" };
-        vec![html! { (letters(subject, *join)) (link) }, html! { (from) }, html! { (to) }, tick(&what)]
+        let reads = match (has_another_way(assembly, *join), crosses(*join)) {
+            (false, true) => range(run),
+            (true, true) => format!("at most {}", read(run.high())),
+            (_, false) => "below 0.1 Ω".to_owned(),
+        };
+        let cells = vec![
+            html! { (letters(subject, *join)) (link) },
+            html! { (from) },
+            html! { (to) },
+            html! { b { (reads) } },
+            tick(&what),
+        ];
+        Check { cells, wrong: open(subject, *join) }
     });
+    let images: Vec<String> = assembly.lead.ends.iter().filter_map(|end| mirrored(subject, end.id)).collect();
     html! {
         h3 { "2. Continuity" }
-        p { "Each conductor reads " b { (range(run)) } @if links > 0 { ", a link below 0.1 Ω" } ": only wire and two joints lie \
-             between its cups. A reading well above that is a weak joint or a broken conductor." }
-        (table("Continuity, cup to cup", &["Conductor", &from, &to, "Right"], rows.collect()))
+        p { "On the ohms range, not the buzzer: it would call a weak joint of 30 Ω right. Only wire and two joints lie \
+             between the two cups of a row." }
+        (checks("Continuity, cup to cup", &["Conductor", &from, &to, "Reads", "Right"], rows.collect()))
+        (several_rows(&images))
         p { "The range is that of " (assembly.lead.cord.length) " of " (assembly.lead.cord.conductor) " copper from 0 °C to 40 °C, with the \
              usual strands and tinning. "
             (source("IEC 60028 (1925), tnlab.org; Industrial Power Engineering and Applications Handbook, page 970; spread of \
              strands and tinning from memory")) }
+    }
+}
+
+/// What several wrong rows together point to.
+fn several_rows(images: &[String]) -> Markup {
+    html! {
+        p { "Several rows wrong at once:" }
+        ul {
+            li { "Two rows open, and each conductor is found at the other’s cup: the two are swapped. The drawing tells at \
+                  which end." }
+            li { "One row open, and its conductor is found at an empty cup: it sits in the wrong cup." }
+            @if !images.is_empty() {
+                li { "Most rows open, and conductors are found on the other side of their row: the cups were counted from the \
+                      wrong side of the connector. To tell: " (images.join("; ")) "." }
+            }
+            li { "Every row open: the probes, or a cable that is not joined at one end at all." }
+        }
     }
 }
 
@@ -106,17 +138,45 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
             continue;
         }
         let own = contact(assembly, leg(contact_id));
-        rows.push(vec![
+        let cells = vec![
             html! { (own) },
             html! { (listed(&open)) @if !joined.is_empty() { " (joined on purpose: " (listed(&joined)) ")" } },
-            tick(&format!("{own} against its neighbours")),
-        ]);
+            tick(&format!("{name} {own} against its neighbours")),
+        ];
+        rows.push(Check { cells, wrong: not_open(assembly, leg(contact_id), &open) });
     }
     html! {
         h3 id={ "isolation-" (end.id) } { "3. Isolation, " (name.to_lowercase()) }
-        (table(&format!("{name}, {}: open to each neighbour, used or not", end.connector),
+        @if end.id == EndId::Controller(0) { p { "A bridge is solder or a stray strand between two cups. Where the two conductors also \
+            meet in another place, that place is named too." } }
+        (checks(&format!("{name}, {}: open to each neighbour, used or not", end.connector),
             &["Contact", "Must be open to", "Right"], rows))
         (other_nets(assembly, end.id))
+    }
+}
+
+/// What it means when a contact is not open to a neighbour: a bridge here, or wherever else the two nets meet.
+fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
+    let at = |contact: &ContactId| Leg { end: own.end, contact: *contact };
+    let mut elsewhere: Vec<String> = Vec::new();
+    for neighbour in neighbours {
+        let mut others = bridges(assembly, own, at(neighbour));
+        others.retain(|pair| *pair != [own, at(neighbour)]);
+        let others = others.iter().map(|[a, b]| {
+            format!("{} – {} at the {}", a.contact, b.contact, end_name(assembly, a.end).to_lowercase())
+        });
+        let others: Vec<String> = others.collect();
+        if !others.is_empty() {
+            elsewhere.push(format!("; for {neighbour} perhaps {}", listed(others)));
+        }
+    }
+    let in_the_cable = neighbours.iter().filter(|contact| meet_in_the_cable(assembly, own, at(contact)));
+    let in_the_cable: Vec<&ContactId> = in_the_cable.collect();
+    html! {
+        @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
+        @for other in &elsewhere { (other) }
+        @if !in_the_cable.is_empty() { "; for " (listed(in_the_cable)) " perhaps in the cable" }
+        "."
     }
 }
 

@@ -77,12 +77,12 @@ fn remedy(finding: &Finding) -> &str {
 }
 
 /// A figure's name without its unit: `sags_to_volts` is "sags to".
-fn name(figure: &Figure) -> String {
+pub(super) fn name(figure: &Figure) -> String {
     let words = figure.name.rsplit_once('_').map_or(figure.name, |(words, _)| words);
     words.replace('_', " ")
 }
 
-fn value(figure: &Figure) -> String {
+pub(super) fn value(figure: &Figure) -> String {
     let read = match figure.unit {
         "V" => Volts::new(figure.value).map(|volts| volts.to_string()),
         "A" => Amps::new(figure.value).map(|amps| amps.to_string()),

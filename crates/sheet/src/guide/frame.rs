@@ -2,6 +2,8 @@
 
 use maud::{Markup, html};
 
+use super::ticks::{overview, progress};
+
 /// One section of the guide.
 pub(super) struct Section {
     id: &'static str,
@@ -9,9 +11,20 @@ pub(super) struct Section {
     body: Markup,
 }
 
+/// One meter test: its cells, and what each wrong reading points to.
+pub(super) struct Check {
+    pub(super) cells: Vec<Markup>,
+    pub(super) wrong: Markup,
+}
+
 impl Section {
     pub(super) const fn new(id: &'static str, heading: &'static str, body: Markup) -> Self {
         Self { id, heading, body }
+    }
+
+    /// Its text, if there is something to tick in it.
+    pub(super) fn tickable(&self) -> Option<&str> {
+        Some(self.body.0.as_str()).filter(|body| body.contains("type=\"checkbox\""))
     }
 }
 
@@ -24,11 +37,15 @@ pub(super) fn contents(sections: &[Section]) -> Markup {
     }
 }
 
+/// All sections; before the first with something to tick stands how far the reader is.
 pub(super) fn sections(sections: Vec<Section>) -> Markup {
+    let first = sections.iter().position(|section| section.tickable().is_some());
     html! {
-        @for section in sections {
+        @for (at, section) in sections.into_iter().enumerate() {
+            @if Some(at) == first { (overview()) }
             section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
                 h2 id={ (section.id) "-heading" } { (section.heading) }
+                @if section.tickable().is_some() { (progress()) }
                 (section.body)
             }
         }
@@ -43,15 +60,35 @@ pub(super) fn table(caption: &str, headings: &[&str], rows: Vec<Vec<Markup>>) ->
                 caption { (caption) }
                 thead { tr { @for heading in headings { th scope="col" { (heading) } } } }
                 tbody {
-                    @for row in rows {
-                        tr {
-                            @for (at, cell) in row.into_iter().enumerate() {
-                                @if at == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
-                            }
-                        }
+                    @for cells in rows { tr { (row(cells)) } }
+                }
+            }
+        }
+    }
+}
+
+/// A table of meter tests: beneath each row stands what a wrong reading points to.
+pub(super) fn checks(caption: &str, headings: &[&str], checks: Vec<Check>) -> Markup {
+    html! {
+        div class="table" role="region" tabindex="0" aria-label=(caption) {
+            table {
+                caption { (caption) }
+                thead { tr { @for heading in headings { th scope="col" { (heading) } } } }
+                @for check in checks {
+                    tbody {
+                        tr { (row(check.cells)) }
+                        tr class="where" { td colspan=(headings.len()) { (check.wrong) } }
                     }
                 }
             }
+        }
+    }
+}
+
+fn row(cells: Vec<Markup>) -> Markup {
+    html! {
+        @for (at, cell) in cells.into_iter().enumerate() {
+            @if at == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
         }
     }
 }

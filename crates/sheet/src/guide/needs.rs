@@ -10,7 +10,7 @@ use solderside_trade::{Connector, Family};
 use super::frame::{Section, source};
 use super::text::conductor;
 use super::{Subject, pad, range};
-use crate::words::{clean, count, crosses, goes, has, listed, theirs};
+use crate::words::{clean, count, goes, has, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -69,29 +69,35 @@ fn joints(subject: &Subject<'_>) -> usize {
 }
 
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
-    let Connector { family, gender } = connector;
+    let family = connector.family;
     let mates = listed(ends.iter().map(|end| theirs(subject.assembly, *end)));
     html! {
-        p class="part" {
-            b { (ends.len()) " × " (connector) ", solder cup" } ": "
-            (count(usize::from(family.contacts()), "contact")) " in " (rows(family)) ", with " (has(gender)) ". It "
-            (goes(gender)) " the " (mates) "."
+        @if connector.family.has_gender() {
+            p class="part" {
+                b { (ends.len()) " × " (connector) ", solder cup" } ": "
+                (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". It "
+                (goes(connector)) " the " (mates) "."
+            }
+        } @else {
+            p class="part" {
+                b { (ends.len()) " × " (connector) } ": " (has(connector)) ", " (goes(connector)) " the " (mates)
+                ". A ferrule for each strand that a screw clamps. " (source(HABIT))
+            }
         }
-        details {
-            summary { "What sellers call the " (family) }
-            ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
-            p { (source("D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html")) }
+        @if !family.sellers_call_it().is_empty() {
+            details {
+                summary { "What sellers call the " (family) }
+                ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
+                p { (source("D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html")) }
+            }
         }
-        p class="part" {
-            b { (ends.len()) " × hood for shell " (shell(family)) } " with a cable clamp. Game ports often have no screw posts and sit \
-             close to their neighbours: check that the hood is narrow enough. " (source(HABIT))
-        }
+        (hood(family, ends.len()))
     }
 }
 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
-    let conductors = lead.joins.iter().filter(|join| crosses(**join)).count();
+    let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
     let links = lead.joins.len() - conductors;
     html! {
         @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
@@ -153,19 +159,46 @@ fn alike(cable: &Cable) -> Vec<Vec<CoreId>> {
     by_letters.into_values().filter(|cores| cores.len() > 1).collect()
 }
 
-/// "two rows of 8 and 7".
+/// "two rows of 8 and 7", or the circle that they lie on.
 fn rows(family: Family) -> String {
-    let number = match family.rows().len() {
-        2 => "two",
-        _ => "three",
-    };
-    format!("{number} rows of {}", listed(family.rows()))
+    match family {
+        Family::Din5Arc180 => "half a circle".to_owned(),
+        Family::Din8Arc262 => "262 degrees of a circle and its middle".to_owned(),
+        Family::Din8Arc270 => "270 degrees of a circle and its middle".to_owned(),
+        Family::Terminals(_) => "one row".to_owned(),
+        Family::De9 | Family::Da15 | Family::De15Hd | Family::Db25 | Family::MiniDin8 | Family::Edge28x2 => {
+            let rows = family.rows();
+            let number = if rows.len() == 2 { "two" } else { "three" };
+            format!("{number} rows of {}", listed(rows))
+        }
+    }
 }
 
-const fn shell(family: Family) -> &'static str {
-    match family {
+/// What holds the cable at the connector.
+fn hood(family: Family, number: usize) -> Markup {
+    let shell = match family {
         Family::De9 => "E (sold as 9-way)",
         Family::De15Hd => "E (sold as 9-way; three rows of 15 use the same shell)",
         Family::Da15 => "A (sold as 15-way)",
+        Family::Db25 => "B (sold as 25-way)",
+        Family::MiniDin8 | Family::Din5Arc180 | Family::Din8Arc262 | Family::Din8Arc270 => {
+            return html! {
+                p class="part" { b { (number) " × sleeve" } " with a cable clamp; most round connectors come with one. "
+                    (source(HABIT)) }
+            };
+        }
+        Family::Edge28x2 => {
+            return html! {
+                p class="part" { b { "Cable ties" } ": tie the cable to the body of the socket, so that no tag carries it. "
+                    (source(HABIT)) }
+            };
+        }
+        Family::Terminals(_) => return html! {},
+    };
+    html! {
+        p class="part" {
+            b { (number) " × hood for shell " (shell) } " with a cable clamp. Game ports often have no screw posts and sit \
+             close to their neighbours: check that the hood is narrow enough. " (source(HABIT))
+        }
     }
 }

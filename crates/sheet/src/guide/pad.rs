@@ -33,7 +33,7 @@ pub(super) fn is_needed(subject: &Subject<'_>) -> bool {
 fn pads<'a>(subject: &Subject<'a>) -> Vec<Pad<'a>> {
     let pads = subject.assembly.controllers().filter_map(|(end, controller)| {
         let logic = controller.logic.as_ref()?;
-        let common = controller.commons().into_iter().next()?;
+        let common = controller.chip_commons().into_iter().next()?;
         Some(Pad { end, controller, logic, supply: controller.supply()?, common })
     });
     pads.collect()

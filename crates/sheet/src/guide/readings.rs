@@ -1,4 +1,4 @@
-//! What the machine reads: the truth table in short, and how far each reading is from going wrong.
+//! How far each of the machine’s readings is from going wrong, and what each contact carries.
 
 use maud::{Markup, html};
 use solderside_proof::{ActionProof, Worst};
@@ -18,26 +18,8 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 
 fn body(subject: &Subject<'_>) -> Markup {
     let proof = subject.proof;
-    let short = proof.truth.iter().filter(|row| row.pressed.len() < 2);
-    let truth = short.map(|row| {
-        vec![
-            html! { (pressed(&row.pressed)) },
-            html! {
-                @if row.reads.is_empty() { "nothing" }
-                @for (at, action) in row.reads.iter().enumerate() {
-                    @if at > 0 { " + " }
-                    code { (action) }
-                }
-            },
-        ]
-    });
     let is_read = |action: &ActionProof| action.active.is_some() || action.idle.is_some();
     html! {
-        @if proof.truth.is_empty() { p { "What the machine would read was not worked out, because the findings come first." } }
-        @else {
-            (table("Press one control at a time", &["Controller", "Machine reads"], truth.collect()))
-            p { "All " (count(proof.truth.len(), "combination")) " were checked; these are the ones with one control at most." }
-        }
         @if proof.actions.iter().any(is_read) { (margins(subject)) }
         @if !proof.loads.is_empty() { (loads(subject)) }
     }

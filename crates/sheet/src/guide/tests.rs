@@ -2,12 +2,12 @@
 
 use solderside_lead::EndId;
 use solderside_profile::{Action, Control};
-use solderside_proof::prove;
+use solderside_proof::{Figure, prove};
 
 use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
-    cable, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled,
+    cable, every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled,
 };
 
 fn page(assembly: &Assembly) -> String {
@@ -15,8 +15,40 @@ fn page(assembly: &Assembly) -> String {
 }
 
 fn all() -> Vec<String> {
-    let demo = [stick_to_plover(), stick_to_curlew(), pad_to_curlew(), pad_wrongly_to_plover()];
-    demo.iter().map(page).collect()
+    let mut pages: Vec<String> = every_pair().iter().chain([&pad_wrongly_to_plover()]).map(page).collect();
+    pages.push(page_with_all_sections());
+    pages
+}
+
+/// A page with what others have found out about the lead, all of it invented.
+fn page_with_all_sections() -> String {
+    let entry = |title: &str, place: Place, fit: Fit, reason: &str, figures: Vec<Figure>| Elsewhere {
+        title: title.to_owned(),
+        place,
+        fit,
+        reason: reason.to_owned(),
+        figures,
+    };
+    let figure = |name: &'static str, value: f64| Figure { name, value, unit: "V" };
+    let elsewhere = vec![
+        entry("Teal games console", Place::Machine, Fit::Works, "every threshold is met", Vec::new()),
+        entry("Egret stick", Place::Controller, Fit::InPart, "`b` is joined to nothing", Vec::new()),
+        entry(
+            "Serial port",
+            Place::Hazard,
+            Fit::Never,
+            "`port.3` is driven below the return",
+            vec![figure("reads_volts", -12.0), figure("lowest_volts", -0.5)],
+        ),
+    ];
+    let changes = vec![Changes {
+        from: "Heron stick to Curlew".to_owned(),
+        moves: vec!["move the conductor on `port.8` to `port.9`".to_owned(), "add one more".to_owned()],
+        caution: "a machine that takes both now shorts its supply".to_owned(),
+    }];
+    let assembly = stick_to_plover();
+    let options = GuideOptions { elsewhere, changes, ..GuideOptions::default() };
+    guide(&assembly, &prove(&assembly).unwrap(), &options)
 }
 
 /// The values of an attribute, in the order of the page.
@@ -31,10 +63,18 @@ fn section<'p>(page: &'p str, id: &str) -> &'p str {
     from.split("</section>").next().unwrap_or_default()
 }
 
+/// The page without its own script, which must stand there once.
+fn without_script(page: &str) -> String {
+    let script = format!("<script>{}</script>", include_str!("script.js"));
+    assert_eq!(page.matches(&script).count(), 1);
+    page.replace(&script, "")
+}
+
 #[test]
-fn a_page_loads_nothing_and_runs_nothing() {
+fn a_page_loads_nothing_and_runs_only_its_own_script() {
     for page in all() {
-        let page = page.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
+        assert!(page.contains("content=\"default-src 'none';"));
+        let page = without_script(&page).replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
         for forbidden in ["http:", "https:", "src=", "url(", "@import", "<script", "<link", "<iframe", " on"]
         {
             let found = page.match_indices(forbidden).map(|(at, _)| at);
@@ -53,7 +93,17 @@ fn is_handler(text: &str) -> bool {
 #[test]
 fn a_page_is_small() {
     for page in all() {
-        assert!(page.len() < 120_000, "{} bytes", page.len());
+        assert!(page.len() < 250_000, "{} bytes", page.len());
+    }
+}
+
+#[test]
+fn the_script_reaches_for_nothing_outside_the_page() {
+    let script = include_str!("script.js");
+    for forbidden in
+        ["fetch", "XMLHttp", "import", "WebSocket", "eval", "innerHTML", "http", "Beacon", "alert", "</"]
+    {
+        assert!(!script.contains(forbidden), "{forbidden}");
     }
 }
 
@@ -89,10 +139,222 @@ fn every_link_lands_and_no_identifier_stands_twice() {
 fn every_table_has_a_caption_and_every_box_a_name() {
     for page in all() {
         assert_eq!(page.matches("<table>").count(), page.matches("<caption>").count());
-        let boxes = page.matches("<input type=\"checkbox\"").count();
+        let boxes = page.matches("<input").count();
         let named = page.matches("<input type=\"checkbox\" aria-label=").count();
-        assert_eq!(boxes, named + page.matches("<input type=\"checkbox\"><span>").count());
+        assert_eq!(boxes, named + page.matches("<label><input type=\"checkbox\"><span>").count());
+        assert!(attributes(&page, "aria-label").iter().all(|name| !name.trim().is_empty()));
     }
+}
+
+#[test]
+fn every_button_has_a_name_and_says_that_it_sends_nothing() {
+    for page in all() {
+        let page = without_script(&page);
+        let buttons: Vec<&str> = page.split("<button").skip(1).collect();
+        assert!(buttons.iter().all(|button| button.starts_with(" type=\"button\"")));
+        for button in buttons {
+            let name = button.split('>').nth(1).unwrap().split('<').next().unwrap();
+            assert!(!name.trim().is_empty(), "{button:.60}");
+        }
+    }
+}
+
+#[test]
+fn every_heading_of_a_table_says_what_it_heads() {
+    for page in all() {
+        assert_eq!(page.matches("<th ").count(), page.matches("<th scope=").count());
+        assert!(!page.contains("<th>"));
+    }
+}
+
+#[test]
+fn every_element_is_closed_where_it_was_opened() {
+    const EMPTY: [&str; 3] = ["meta", "input", "br"];
+    for page in all() {
+        let style = page.split("<style>").nth(1).unwrap().split("</style>").next().unwrap().to_owned();
+        let page = without_script(&page).replace(&style, "");
+        let mut open: Vec<&str> = Vec::new();
+        for tag in page.split('<').skip(1).filter(|tag| !tag.starts_with('!')) {
+            let (tag, _) = tag.split_once('>').unwrap();
+            let name = tag.trim_start_matches('/').split([' ', '/']).next().unwrap();
+            if tag.starts_with('/') {
+                assert_eq!(open.pop(), Some(name));
+            } else if !tag.ends_with('/') && !EMPTY.contains(&name) {
+                open.push(name);
+            }
+        }
+        assert_eq!(open, [""; 0]);
+    }
+}
+
+/// The colours of a block of custom properties.
+fn colours(block: &str) -> Vec<(&str, [f64; 3])> {
+    let channel = |hex: &str, at: usize| f64::from(u8::from_str_radix(&hex[at..at + 2], 16).unwrap()) / 255.0;
+    let properties = block.split('}').next().unwrap().split(';');
+    let pairs = properties.filter_map(|property| property.trim_start_matches("--").split_once(":#"));
+    pairs.map(|(name, hex)| (name, [1, 3, 5].map(|at| channel(hex, at - 1)))).collect()
+}
+
+/// Web Content Accessibility Guidelines 2.1, *relative luminance* and *contrast ratio*.
+fn contrast(one: [f64; 3], other: [f64; 3]) -> f64 {
+    let linear = |c: f64| if c <= 0.039_28 { c / 12.92 } else { libm::pow((c + 0.055) / 1.055, 2.4) };
+    let luminance =
+        |[red, green, blue]: [f64; 3]| 0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue);
+    let [one, other] = [luminance(one), luminance(other)];
+    (one.max(other) + 0.05) / (one.min(other) + 0.05)
+}
+
+#[test]
+fn every_colour_of_text_stands_out_from_both_grounds_in_light_and_in_dark() {
+    assert!((contrast([1.0; 3], [0.0; 3]) - 21.0).abs() < 1e-9);
+    let schemes: Vec<&str> = include_str!("style.css").split(":root{").skip(1).take(2).collect();
+    for scheme in schemes {
+        let colours = colours(scheme);
+        let find = |wanted: &str| colours.iter().find(|(name, _)| *name == wanted).unwrap().1;
+        for ink in ["ink", "quiet", "copper", "good", "care", "bad"] {
+            for ground in ["paper", "tint"] {
+                let ratio = contrast(find(ink), find(ground));
+                assert!(ratio >= 4.5, "{ink} on {ground}: {ratio:.2}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_moves_by_itself_moves_only_for_those_who_did_not_refuse_it() {
+    let style = include_str!("style.css");
+    for moving in ["scroll-behavior", "transition", "animation"] {
+        for (at, _) in style.match_indices(moving) {
+            let line = style[..at].rsplit('\n').next().unwrap();
+            assert!(line.starts_with("@media (prefers-reduced-motion:no-preference)"), "{moving}");
+        }
+    }
+}
+
+#[test]
+fn the_panel_has_a_button_for_each_joined_control_and_a_row_for_each_action() {
+    let page = page(&stick_to_plover());
+    let play = section(&page, "play");
+    assert_eq!(play.matches("aria-pressed=\"false\"").count(), 6);
+    assert_eq!(play.matches(">not read<").count(), 6);
+    assert!(play.contains("data-excludes=\"down\">up</button>"));
+    assert!(play.contains("36 combinations of presses were checked. Each reads what was asked for"));
+}
+
+#[test]
+fn without_the_script_the_page_says_who_does_what() {
+    let page = page(&stick_to_plover());
+    let play = section(&page, "play");
+    let (told, panel) = play.split_once("id=\"panel\" hidden").unwrap();
+    assert!(told.contains("<code>a</code> pressed</th><td><code>fire</code></td>"));
+    assert!(told.contains("Not joined in this lead, so pressing it changes nothing: <code>c</code>"));
+    assert!(!panel.contains("<script"));
+}
+
+#[test]
+fn a_reading_that_nobody_asked_for_is_said_in_words() {
+    // Both buttons close to the one fire, and the play map asks for `a` alone.
+    let assembly = lead("heron-stick", "curlew", &[[13, 6], [5, 6], [1, 8]]);
+    let page = page(&assembly);
+    let play = section(&page, "play");
+    assert!(play.contains(
+        "<code>b</code> pressed</th><td><code>fire</code>; nobody asked for <code>fire</code></td>"
+    ));
+    assert!(play.contains("of them something is wrong.</strong> The shortest: with <code>b</code> pressed"));
+}
+
+#[test]
+fn a_changed_lead_starts_with_fresh_ticks() {
+    let key = |assembly: &Assembly| attributes(&page(assembly), "data-ticks")[0].to_owned();
+    let lead = stick_to_plover();
+    assert!(key(&lead).starts_with("solderside ticks heron-stick-to-plover "));
+    assert_eq!(key(&lead), key(&stick_to_plover()));
+    let mut changed = vec![lead.clone(); 3];
+    changed[0].lead.joins.pop();
+    changed[1].lead.play.set(Action::new("fire").unwrap(), [Control::new("b").unwrap()]);
+    changed[2].controllers[0].switch = solderside_trade::SwitchKind::DomeCarbon;
+    for changed in &changed {
+        assert_ne!(key(changed), key(&lead));
+    }
+    // Another lead is known by its name, whatever it is wired like.
+    let mut renamed = lead.clone();
+    "another".clone_into(&mut renamed.lead.name);
+    assert_ne!(key(&renamed), key(&lead));
+}
+
+#[test]
+fn what_others_found_out_does_not_cost_a_reader_the_ticks() {
+    let assembly = stick_to_plover();
+    let proof = prove(&assembly).unwrap();
+    let mut options = GuideOptions::default();
+    let before = guide(&assembly, &proof, &options);
+    options.elsewhere.push(Elsewhere {
+        title: "Teal games console".to_owned(),
+        place: Place::Machine,
+        fit: Fit::Works,
+        reason: "every threshold is met".to_owned(),
+        figures: Vec::new(),
+    });
+    let after = guide(&assembly, &proof, &options);
+    assert_ne!(before, after);
+    assert_eq!(attributes(&before, "data-ticks"), attributes(&after, "data-ticks"));
+}
+
+#[test]
+fn where_the_lead_must_never_go_comes_before_where_it_may() {
+    let page = page_with_all_sections();
+    let elsewhere = section(&page, "elsewhere");
+    let never = elsewhere
+        .find("<strong>NEVER: Serial port</strong> (no controller port). Port end 3 is driven")
+        .unwrap();
+    assert!(elsewhere.find("class=\"never\"").unwrap() < never);
+    assert!(never < elsewhere.find("works in part").unwrap());
+    assert!(elsewhere.find("Egret stick").unwrap() < elsewhere.find("Teal games console").unwrap());
+    assert!(elsewhere.contains("reads -12 V"));
+    assert!(page.find("id=\"verdict\"").unwrap() < page.find("id=\"elsewhere\"").unwrap());
+    assert!(page.find("id=\"elsewhere\"").unwrap() < page.find("id=\"findings\"").unwrap());
+}
+
+#[test]
+fn changes_from_another_lead_are_ticked_one_by_one_after_their_caution() {
+    let page = page_with_all_sections();
+    let changes = section(&page, "changes");
+    let caution = changes.find("<strong>Caution: </strong>A machine that takes both").unwrap();
+    assert!(caution < changes.find("Move the conductor on port end 8 to port end 9.").unwrap());
+    assert_eq!(changes.matches("<li><label><input type=\"checkbox\">").count(), 2);
+    assert_eq!(section(&self::page(&stick_to_plover()), "changes"), "");
+}
+
+#[test]
+fn each_meter_test_says_what_a_wrong_reading_points_to() {
+    for assembly in every_pair() {
+        let page = page(&assembly);
+        let bench = section(&page, "bench");
+        let tests = bench.matches("<label class=\"tick\">").count();
+        assert_eq!(bench.matches("<tr class=\"where\">").count(), tests);
+    }
+    let page = page(&pad_to_curlew());
+    let bench = section(&page, "bench");
+    assert!(bench.contains(
+        "Anything but open, STOP: a bridge 7 – 8 at the port end, or conductors that touch in the cable."
+    ));
+    assert!(bench.contains(
+        "Open: the joint at controller end 13 (a) or at port end 6 (fire), or the conductor between them."
+    ));
+}
+
+#[test]
+fn conductors_that_share_a_cup_are_suspected_together() {
+    let page = page(&two_buttons_one_fire());
+    let bench = section(&page, "bench");
+    assert_eq!(bench.matches("at port end 6 (fire) (shared with").count(), 2);
+}
+
+#[test]
+fn a_buzzer_is_asked_for_no_conductor_and_no_switch() {
+    let page = page(&stick_to_plover());
+    assert!(section(&page, "bench").contains("On the ohms range, not the buzzer"));
+    assert!(section(&page, "switches").contains("on the ohms range: a buzzer is silent above 50 Ω"));
 }
 
 #[test]
@@ -129,7 +391,7 @@ fn the_supply_is_tested_against_the_return_before_all_else() {
 #[test]
 fn continuity_expects_what_published_tables_give_for_the_wire() {
     let page = page(&stick_to_plover());
-    assert!(section(&page, "bench").contains("<b>0.27 Ω to 0.43 Ω</b>"));
+    assert!(section(&page, "bench").replace('\u{a0}', " ").contains("<b>0.27 Ω to 0.43 Ω</b>"));
 }
 
 #[test]
@@ -164,6 +426,7 @@ fn a_title_is_text_whatever_is_in_it() {
     "\"><b>".clone_into(&mut assembly.port.title);
     let page = page(&assembly);
     assert!(page.contains("<h1>&lt;script&gt; &amp;</h1>"));
+    let page = without_script(&page);
     assert!(!page.contains("<script") && !page.contains('\u{7}') && !page.contains("\"><b>\""));
 }
 

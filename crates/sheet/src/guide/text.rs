@@ -11,26 +11,29 @@ use crate::words::{clean, contact, end_name};
 
 /// A text whose names stand in backticks.
 pub(super) fn prose(text: &str) -> Markup {
-    with_names(text, |name| html! { code { (name) } })
+    with_names(text, |name, _| html! { code { (name) } })
 }
 
 /// A sentence of the proof in the guide's words: `port.6` is "port end 6".
 pub(super) fn told(subject: &Subject<'_>, text: &str) -> Markup {
     let ends = &subject.assembly.lead.ends;
-    with_names(&as_sentence(text), |name| match name.parse::<Leg>() {
-        Ok(leg) if ends.iter().any(|end| end.id == leg.end) => html! {
-            (end_name(subject.assembly, leg.end).to_lowercase()) " " (leg.contact)
-        },
+    with_names(&as_sentence(text), |name, is_first| match name.parse::<Leg>() {
+        Ok(leg) if ends.iter().any(|end| end.id == leg.end) => {
+            let end = end_name(subject.assembly, leg.end);
+            let end = if is_first { end } else { end.to_lowercase() };
+            html! { (end) " " (leg.contact) }
+        }
         Ok(_) | Err(_) => html! { code { (name) } },
     })
 }
 
-fn with_names(text: &str, show: impl Fn(&str) -> Markup) -> Markup {
+/// Shows each name; with it is told whether the text begins with it.
+fn with_names(text: &str, show: impl Fn(&str, bool) -> Markup) -> Markup {
     let text = clean(text);
     let pieces: Vec<&str> = text.split('`').collect();
     html! {
         @for (at, piece) in pieces.iter().enumerate() {
-            @if at % 2 == 1 && at + 1 < pieces.len() { (show(piece)) } @else { (piece) }
+            @if at % 2 == 1 && at + 1 < pieces.len() { (show(piece, at == 1 && pieces.first().is_some_and(|before| before.is_empty()))) } @else { (piece) }
         }
     }
 }
@@ -44,6 +47,18 @@ pub(super) fn pressed(state: &[Control]) -> Markup {
                 code { (control) }
             }
             " pressed"
+        }
+    }
+}
+
+/// "`up`, `a` and `b`".
+pub(super) fn names<T: AsRef<str>>(all: impl IntoIterator<Item = T>) -> Markup {
+    let all: Vec<T> = all.into_iter().collect();
+    let last = all.len().saturating_sub(1);
+    html! {
+        @for (at, name) in all.iter().enumerate() {
+            @if at > 0 { @if at == last { " and " } @else { ", " } }
+            code { (name.as_ref()) }
         }
     }
 }
@@ -67,10 +82,12 @@ pub(super) fn letters(subject: &Subject<'_>, join: Join) -> Markup {
 
 /// A range as a hand-held meter shows it: two digits, and no prefix below 1 kΩ.
 pub(super) fn range(ohms: Triple<Ohms>) -> String {
-    let read = |ohms: Ohms| {
-        if ohms.get() < 1000.0 { format!("{} Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
-    };
     format!("{} to {}", read(ohms.low()), read(ohms.high()))
+}
+
+/// A resistance as a hand-held meter shows it.
+pub(super) fn read(ohms: Ohms) -> String {
+    if ohms.get() < 1000.0 { format!("{}\u{a0}Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
 }
 
 /// A text with a capital and a full stop.

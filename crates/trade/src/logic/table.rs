@@ -218,6 +218,24 @@ pub(super) const CD4000: Row = Row {
     supply: supply(3.0, 5.0, 15.0, CD4021),
 };
 
+/// As an output; an open collector drives nothing high, and what stands there is never asked for.
+pub(super) const LS145: Row = Row {
+    // At most 0.4 V up to 12 mA whatever flows less, and 0.5 V at 24 mA.
+    output_low: output([0.0, 0.15, 0.4], [3.0, 4.0, 4.2], LS145_MEMORY),
+    sink_limit: amps(24e-3, LS145_SHEET),
+    source_limit: amps(250e-6, LS145_MEMORY),
+    ceiling: Ceiling::AboveGround(Volts::literal(15.0)),
+    range_source: LS145_SHEET,
+    ..TTL
+};
+
+const LS145_SHEET: Source = Source::published(
+    "SN74LS145 rev. 6, December 1999, www.yumpu.com/en/document/view/46604405 (24 mA recommended, 15 V off)",
+);
+const LS145_MEMORY: Source = Source::assumed(
+    "from memory: 74LS145, 0.4 V at 12 mA, 0.5 V at 24 mA, off-state leakage 250 µA; the other ends are assumed",
+);
+
 const CD4000_MEMORY: Source = Source::assumed(
     "from memory: 4000-series pins leak 1 µA, carry 10 mA, and survive 0.5 V beyond either rail",
 );

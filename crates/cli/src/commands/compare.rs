@@ -1,0 +1,236 @@
+//! `compare`: what is different between two leads, and how the first is rewired into the second.
+
+use std::path::Path;
+
+use clap::Args;
+use solderside_lead::{Act, Assembly, Difference, EndId, REWIRING_CAUTIONS, Step};
+use solderside_profile::Kind;
+use solderside_proof::{Proof, Verdict, prove};
+
+use crate::answer::Reply;
+use crate::page::Page;
+use crate::report;
+use crate::shelf::{Shelf, name_of};
+use crate::subject::{designed, read};
+use crate::trouble::Trouble;
+use crate::wire::Compare;
+use crate::wishes::WishArgs;
+
+const USAGE: &str = "\
+solderside compare [OPTIONS] <FIRST> <SECOND>
+       solderside compare [OPTIONS] <CONTROLLER> <PORT> <PORT>";
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside compare old.toml new.toml                       two leads by their files
+  solderside compare heron-stick-to-curlew plover            from a lead of the shelf to the next
+  solderside compare heron-stick curlew plover               the same, without a file
+  solderside compare heron-stick curlew heron-pad teal       another controller too
+  solderside compare my-lead heron-stick curlew --play up=up,b
+
+Exit codes: 0 the second lead is sound; 1 it fails, harms or is unproved; 2 the input was wrong.";
+
+/// Compare two leads: the fewest moves that rewire the first into the second, net by net
+///
+/// FIRST and SECOND are each a lead, or a controller and a port, for which the lead is taken that `design`
+/// would make. A port alone in the second place goes with the first lead's controller, a controller alone
+/// with its port. `--play` and `--join` are wishes for the second lead where it is designed; `--cable` names the cable of
+/// both. What counts is
+/// nets: where both leads make the same contacts one, no conductor is moved. The order is safe: no cup is
+/// crowded, and nothing is joined on the way that is not joined before or after. What the rewired lead comes
+/// to is proved.
+#[derive(Debug, Args)]
+#[command(override_usage = USAGE, after_long_help = EXAMPLES)]
+pub struct CompareArgs {
+    /// Two leads, each by its name or path, or by its controller and its port
+    #[arg(value_name = "NAMES", num_args = 2..=4, required = true)]
+    names: Vec<String>,
+
+    #[command(flatten)]
+    wishes: WishArgs,
+}
+
+impl CompareArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let words: Vec<String> = self.names.iter().chain(&self.wishes.cable).cloned().collect();
+        let shelf = Shelf::open(shelf, &words)?;
+        let [(before, first), (after, _)] = self.both(&shelf)?;
+        let difference = Difference::between(&before, &after);
+        let proof = prove(&difference.rewired)?;
+        let mut page = Page::default();
+        if let Some(first) = first.filter(|first| !first.is_sound()) {
+            page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
+        }
+        told(&mut page, [&before, &after], &difference, &proof);
+        let wire = Compare::new([&before, &after], &difference, &proof);
+        Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
+    }
+
+    /// Finds both leads, those that are designed with their verdicts.
+    fn both(&self, shelf: &Shelf) -> Result<[(Assembly, Option<Verdict>); 2], Trouble> {
+        let kind = |word: &String| shelf.library.kind(name_of(word));
+        // What is rewired stays in its cable.
+        let cable_alone = WishArgs { cable: self.wishes.cable.clone(), ..WishArgs::default() };
+        let lead = |word: &String, wishes: &WishArgs| match shelf.library.file(name_of(word)) {
+            Some(_) => read(word, wishes, shelf).map(|assembly| (assembly, None)),
+            None => Err(shelf.unknown(name_of(word))),
+        };
+        let designed = |controller: &str, port: &str, wishes: &WishArgs| {
+            let (assembly, proof) = designed(controller, port, wishes, shelf)?;
+            Ok::<_, Trouble>((assembly, Some(proof.verdict)))
+        };
+        let (first, rest) = match self.names.as_slice() {
+            [controller, port, rest @ ..] if kind(controller) == Some(Kind::Controller) => {
+                (designed(controller, port, &cable_alone)?, rest)
+            }
+            [first, rest @ ..] => (lead(first, &cable_alone)?, rest),
+            [] => return Err(second_missing()),
+        };
+        let own = |end: EndId| first.0.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
+        let second = match rest {
+            [] => return Err(second_missing()),
+            [port] if kind(port) == Some(Kind::Port) => {
+                designed(own(EndId::Controller(0)), port, &self.wishes)?
+            }
+            [controller] if kind(controller) == Some(Kind::Controller) => {
+                designed(controller, own(EndId::Port), &self.wishes)?
+            }
+            [second] => lead(second, &self.wishes)?,
+            [controller, port] => designed(controller, port, &self.wishes)?,
+            [_, _, more, ..] => {
+                let text = format!("`{more}` is one name too many");
+                return Err(Trouble::new(text, "name two leads, each by its file or by controller and port"));
+            }
+        };
+        Ok([first, second])
+    }
+}
+
+fn second_missing() -> Trouble {
+    Trouble::new("only one lead is named", "add the second: a lead, or a port for the same controller")
+}
+
+fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, proof: &Proof) {
+    let Difference { moves, steps, .. } = difference;
+    page.line(count(*moves, steps.len(), difference.is_none()));
+    page.line(format!("  from  {}", before.lead.title));
+    page.line(format!("  to    {}", after.lead.title));
+    let verdict = report::verdict(proof.verdict);
+    page.line(if steps.is_empty() {
+        format!("the lead {verdict}")
+    } else {
+        format!("rewired so, the lead {verdict}")
+    });
+    let [first, last] = REWIRING_CAUTIONS;
+    if !steps.is_empty() {
+        page.line("");
+        page.paragraph("", first);
+        for end in &difference.moulded {
+            page.paragraph("", &moved_at_a_moulding(*end));
+        }
+        net_by_net(page, difference);
+    }
+    if !difference.is_none() {
+        stays(page, difference);
+    }
+    if difference.rewired.lead.joins != after.lead.joins {
+        page.paragraph(
+            "  ",
+            "Some of the second lead's own conductors run elsewhere within the same nets; that asks for no move.",
+        );
+    }
+    if !steps.is_empty() {
+        page.line("");
+        page.paragraph("", last);
+    }
+    section(page, "What the controls play", difference.controls.iter().map(|change| change.text.as_str()));
+    section(page, "What the ends are for", difference.ends.iter().map(|change| change.text.as_str()));
+    if let Some([old, new]) = &difference.cord {
+        let text = format!(
+            "The second lead asks for {}, {}. Rewiring leaves the first one's: {}, {}.",
+            new.conductor, new.length, old.conductor, old.length
+        );
+        section(page, "Cord", [text.as_str()].into_iter());
+    }
+    if let Some(cables) = &difference.cable {
+        let [old, new] = cables
+            .each_ref()
+            .map(|name| name.as_ref().map_or("no cable".to_owned(), |name| format!("`{name}`")));
+        let text = format!("The second lead names {new}. Rewiring leaves what the first one names: {old}.");
+        section(page, "Cable", [text.as_str()].into_iter());
+    }
+    if !proof.verdict.is_sound() {
+        report::findings(page, &proof.findings);
+    }
+}
+
+/// What is done instead where a step moves a conductor at a moulded end.
+fn moved_at_a_moulding(end: EndId) -> String {
+    format!(
+        "The {end} end is moulded on. Where a step moves a conductor there, take it off at the other end, insulate \
+         it, and solder in its place the core that ends in the new contact."
+    )
+}
+
+/// "nothing changes", "2 moves, and no fewer would do".
+fn count(moves: usize, steps: usize, nothing: bool) -> String {
+    let steps = if steps > moves { format!(" in {steps} steps") } else { String::new() };
+    match moves {
+        0 if nothing => "nothing changes".to_owned(),
+        0 => "no moves, the wiring stays as it is".to_owned(),
+        1 => format!("1 move{steps}"),
+        _ => format!("{moves} moves{steps}, and no fewer would do"),
+    }
+}
+
+/// The steps in their order, those of one net that follow each other under its name.
+fn net_by_net(page: &mut Page, difference: &Difference) {
+    page.heading("Net by net");
+    let mut number = 1;
+    for steps in
+        difference.steps.chunk_by(|one, other| heading(difference, one) == heading(difference, other))
+    {
+        if let Some(first) = steps.first() {
+            page.paragraph("  ", heading(difference, first));
+        }
+        for step in steps {
+            page.paragraph(&format!("  {number:>3}. "), &step.text);
+            number += 1;
+        }
+    }
+}
+
+/// What a step is about.
+fn heading<'d>(difference: &'d Difference, step: &Step) -> &'d str {
+    match step.act {
+        Act::Remove(_) => "no longer joined",
+        Act::Refit(_) => "another connector",
+        Act::Free(_) | Act::Move(_) | Act::Add(_) => {
+            let net = difference.nets.iter().find(|change| step.net.as_ref() == Some(&change.after));
+            net.map_or("", |change| &change.text)
+        }
+    }
+}
+
+fn stays(page: &mut Page, difference: &Difference) {
+    page.heading("What stays");
+    let texts: Vec<&str> = difference.stays.iter().map(|stay| stay.text.as_str()).collect();
+    match texts.as_slice() {
+        [] => page.line("  No conductor."),
+        [one] => page.paragraph("  ", &format!("1 conductor: {one}.")),
+        [most @ .., last] => {
+            let text = format!("{} conductors: {} and {last}.", texts.len(), most.join(", "));
+            page.paragraph("  ", &text);
+        }
+    }
+}
+
+fn section<'t>(page: &mut Page, heading: &str, texts: impl Iterator<Item = &'t str>) {
+    let mut texts = texts.peekable();
+    if texts.peek().is_some() {
+        page.heading(heading);
+    }
+    for text in texts {
+        page.paragraph("  ", text);
+    }
+}

@@ -1,0 +1,251 @@
+//! The lead of wire with diodes and resistors.
+//!
+//! Parts are put in for a reason that a proof gives, and only there: diodes where a line reads that nobody
+//! asked for, a resistor where a line that the machine drives meets a closed switch, a pull-up where nothing
+//! holds an input. Which diode, and which value, is found by proving each.
+
+use std::collections::BTreeSet;
+
+use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId, Resistor, Unbuilt};
+use solderside_profile::{ActiveLevel, Control};
+use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge};
+use solderside_quantity::Ohms;
+use solderside_trade::{ContactId, DiodePart, E12, preferred_ohms};
+
+use crate::plain::Problem;
+
+/// Where a lead has parts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Plan {
+    diodes: Option<(Lines, DiodePart)>,
+    /// In the way of the controller's common.
+    in_common: Option<Ohms>,
+    /// From the supply to each input that nothing holds.
+    pull_up: Option<Ohms>,
+}
+
+/// Which lines a diode stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lines {
+    /// Those of the controls that perform more than one action.
+    Doubled,
+    /// All.
+    All,
+}
+
+/// The value of a pull-up that holds a line firmly and asks little of a switch (common practice, no source).
+const PULL_UP: Ohms = Ohms::literal(10e3);
+
+/// A lead with what it comes to.
+pub(crate) struct Judged {
+    pub(crate) assembly: Assembly,
+    pub(crate) judgement: Judgement,
+}
+
+impl Problem {
+    /// Returns the sound leads with parts, the best of each kind of diode, the best first; none where no part
+    /// mends what is wrong with wire alone.
+    ///
+    /// # Errors
+    /// Says which value of a profile cannot be an element of a circuit.
+    pub(crate) fn with_parts(&self) -> Result<Vec<Judged>, Unbuilt> {
+        let mut found: Vec<(Option<DiodePart>, Judged)> = Vec::new();
+        for [home, supply] in self.ways() {
+            let wire = self.joined(home, supply);
+            let judgement = judge(&wire)?;
+            for plan in plans(self, &judgement.findings, supply) {
+                let kind = plan.diodes.map(|(_, diode)| diode);
+                let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
+                let better = |other: &Judged| rank(&judged) < rank(other);
+                match found.iter_mut().find(|(other, _)| *other == kind) {
+                    Some((_, other)) if better(other) => *other = judged,
+                    Some(_) => {}
+                    None => found.push((kind, judged)),
+                }
+            }
+        }
+        let mut found: Vec<Judged> = found.into_iter().map(|(_, judged)| judged).collect();
+        found.sort_by_key(rank);
+        Ok(found)
+    }
+
+    /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.
+    fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
+        let judged = self.judged(plan, way)?;
+        if self.accepts_judged(&judged) {
+            return Ok(Some(judged));
+        }
+        if !limits_alone(&judged.judgement.findings) {
+            return Ok(None);
+        }
+        // What flows falls as the resistor grows, so the smallest that keeps the limits is found by halving.
+        let values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
+        let with = |ohms: Ohms| self.judged(Plan { in_common: Some(ohms), ..plan }, way);
+        let (mut low, mut high) = (0, values.len());
+        while low < high {
+            let middle = usize::midpoint(low, high);
+            if limits_alone(&with(values[middle])?.judgement.findings) {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        let Some(ohms) = values.get(low) else { return Ok(None) };
+        let judged = with(*ohms)?;
+        Ok(self.accepts_judged(&judged).then_some(judged))
+    }
+
+    fn judged(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Judged, Unbuilt> {
+        let assembly = self.built(plan, home, supply);
+        let judgement = judge(&assembly)?;
+        Ok(Judged { assembly, judgement })
+    }
+
+    fn accepts_judged(&self, Judged { assembly, judgement }: &Judged) -> bool {
+        self.accepts(assembly, &judgement.findings, &judgement.controls_lost)
+    }
+
+    /// The lead of wire with a plan's parts put in, all in the hood of the port's end, or of the controller's
+    /// where the port's is moulded on.
+    fn built(&self, plan: Plan, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
+        let mut assembly = self.joined(home, supply);
+        if let Some((lines, diode)) = plan.diodes {
+            self.put_diodes(&mut assembly, lines, diode);
+        }
+        if let (Some(ohms), Some(home)) = (plan.in_common, home) {
+            put_in_common(&mut assembly, home, ohms);
+        }
+        if let (Some(ohms), Some(supply)) = (plan.pull_up, supply) {
+            put_pull_ups(&mut assembly, supply, ohms);
+        }
+        if Allocation::of(&assembly).is_some_and(|cores| cores.moulded.contains_key(&EndId::Port)) {
+            for part in &mut assembly.lead.parts {
+                part.sits = EndId::Controller(0);
+            }
+        }
+        assembly.lead.settle();
+        assembly
+    }
+
+    /// Puts a diode into lines: from the machine's contact to the switch, or where a high is active from the
+    /// switch to the machine's contact. A control of several lines has one conductor, and its diodes part
+    /// there.
+    fn put_diodes(&self, assembly: &mut Assembly, lines: Lines, diode: DiodePart) {
+        let doubled: BTreeSet<Leg> = self.doubled().into_iter().map(Leg::controller).collect();
+        let is_line = |join: &Join| {
+            let control = self.controller.control_at(join.from.contact);
+            let acts = assembly.port_contact(join.to).is_some_and(|contact| contact.action().is_some());
+            control.is_some() && acts && !self.joins.contains(join)
+        };
+        let replaced: Vec<Join> = (assembly.lead.joins.iter().copied())
+            .filter(|join| is_line(join) && (lines == Lines::All || doubled.contains(&join.from)))
+            .collect();
+        // Where diodes of several lines meet, each is wired to the one before it: one conductor a cup.
+        let mut meeting: Vec<(Leg, Leg)> = Vec::new();
+        for (number, join) in (1..).zip(replaced) {
+            let id = PartId::Diode(number);
+            let [anode, cathode] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(id, contact));
+            let [near_switch, near_machine] = match assembly.active_level(join.to) {
+                ActiveLevel::Low => [cathode, anode],
+                ActiveLevel::High => [anode, cathode],
+            };
+            assembly.lead.joins.retain(|other| *other != join);
+            for (cup, leg) in [(join.from, near_switch), (join.to, near_machine)] {
+                let before = meeting.iter().rev().find(|(other, _)| *other == cup).map(|(_, leg)| *leg);
+                assembly.lead.joins.push(Join::new(before.unwrap_or(cup), leg));
+                meeting.push((cup, leg));
+            }
+            assembly.lead.parts.push(Part { number, body: Body::Diode(diode), sits: EndId::Port });
+        }
+    }
+
+    /// The contacts of controls that perform more than one action.
+    fn doubled(&self) -> Vec<ContactId> {
+        let acts =
+            |control: &Control| self.play.iter().filter(|part| part.controls.contains(control)).count();
+        let controls = self.controller.controls().into_iter().filter(|control| acts(control) > 1);
+        controls.filter_map(|control| self.controller.contact_of(control)).collect()
+    }
+}
+
+/// Puts a resistor between the controller's commons and where they go home.
+fn put_in_common(assembly: &mut Assembly, home: Leg, ohms: Ohms) {
+    let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|leg| Leg::part(PartId::Resistor(1), leg));
+    for join in &mut assembly.lead.joins {
+        if join.to == home {
+            *join = Join::new(join.from, first);
+        }
+    }
+    assembly.lead.joins.push(Join::new(second, home));
+    assembly.lead.parts.push(resistor(1, ohms));
+}
+
+/// Puts a resistor from the supply to each input that is read and that nothing holds.
+fn put_pull_ups(assembly: &mut Assembly, supply: Leg, ohms: Ohms) {
+    let port = &assembly.port;
+    let unheld = port.actions().into_iter().filter_map(|action| port.contact_of(action)).filter(|contact| {
+        let input = port.input_of(*contact);
+        input.is_some_and(|input| input.pull_up.is_none() && input.active_level() == ActiveLevel::Low)
+    });
+    let unheld: Vec<Leg> = unheld.map(Leg::port).collect();
+    let taken = assembly.lead.parts.iter().filter(|part| matches!(part.body, Body::Resistor(_))).count();
+    let mut before = supply;
+    for (number, line) in (1..).zip(unheld) {
+        let number = number + u8::try_from(taken).unwrap_or(u8::MAX);
+        let [first, second] =
+            [PartId::ANODE, PartId::CATHODE].map(|leg| Leg::part(PartId::Resistor(number), leg));
+        assembly.lead.joins.extend([Join::new(before, first), Join::new(second, line)]);
+        assembly.lead.parts.push(resistor(number, ohms));
+        before = first;
+    }
+}
+
+fn resistor(number: u8, ohms: Ohms) -> Part {
+    let tolerance = Resistor::COMMON_TOLERANCE;
+    Part { number, body: Body::Resistor(Resistor { ohms, tolerance }), sits: EndId::Port }
+}
+
+/// The parts that may mend what is wrong with a lead of wire; none if something is that no part mends.
+fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Plan> {
+    let wrong: BTreeSet<Code> =
+        findings.iter().filter(|finding| is_wrong(finding)).map(|it| it.code).collect();
+    let is_floating = wrong.contains(&Code::ReadFloating);
+    let ghosts = wrong.contains(&Code::ReadGhost);
+    let mendable = wrong.iter().all(|code| {
+        matches!(code, Code::ReadGhost | Code::ReadFloating | Code::ReadUnproved) || is_limit(*code)
+    });
+    if wrong.is_empty() || !mendable || (is_floating && supply.is_none()) {
+        return Vec::new();
+    }
+    let pull_up = is_floating.then_some(PULL_UP);
+    let bare = Plan { diodes: None, in_common: None, pull_up };
+    if !ghosts {
+        return vec![bare];
+    }
+    let lines =
+        if problem.doubled().is_empty() { vec![Lines::All] } else { vec![Lines::Doubled, Lines::All] };
+    let with = |lines: Lines| DiodePart::ALL.map(|diode| Plan { diodes: Some((lines, diode)), ..bare });
+    lines.into_iter().flat_map(with).collect()
+}
+
+/// Whether a finding keeps a lead from being sound.
+fn is_wrong(finding: &Finding) -> bool {
+    finding.severity >= Severity::Fail || matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved)
+}
+
+/// Whether a code says that a contact's limit is passed, or may be.
+fn is_limit(code: Code) -> bool {
+    matches!(code, Code::DriveOverload | Code::PowerOverload | Code::DriveUnproved)
+}
+
+/// Whether something is wrong, and nothing but limits.
+fn limits_alone(findings: &[Finding]) -> bool {
+    let mut wrong = findings.iter().filter(|finding| is_wrong(finding)).peekable();
+    wrong.peek().is_some() && wrong.all(|finding| is_limit(finding.code))
+}
+
+/// The better lead first: its verdict, then its parts, then its joints.
+pub(crate) fn rank(judged: &Judged) -> (Verdict, usize, usize) {
+    let lead = &judged.assembly.lead;
+    (judged.judgement.verdict, lead.parts.len(), lead.joins.len())
+}

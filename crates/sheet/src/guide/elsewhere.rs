@@ -1,0 +1,117 @@
+//! Where else the lead fits, and where it must never go; found out by others, told here.
+
+use maud::{Markup, html};
+use solderside_proof::Figure;
+
+use super::Subject;
+use super::findings;
+use super::frame::{Section, table};
+use super::text::told;
+use crate::words::clean;
+
+/// Something else that takes one of the lead's connectors, and what comes of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Elsewhere {
+    /// What it is called on paper.
+    pub title: String,
+    /// What it is.
+    pub place: Place,
+    /// What comes of it.
+    pub fit: Fit,
+    /// Why, in one line.
+    pub reason: String,
+    /// The figures behind it.
+    pub figures: Vec<Figure>,
+}
+
+/// What one of the lead's connectors goes into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// A controller, at the controller end.
+    Controller,
+    /// A machine's port, at the port end.
+    Machine,
+    /// A connector that mates with one of the lead's and is no controller port at all.
+    Hazard,
+}
+
+/// What comes of a lead at another place, the worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fit {
+    /// It can damage something.
+    Never,
+    /// Nothing is damaged, and something does not work.
+    InPart,
+    /// It works there as well.
+    Works,
+}
+
+impl Place {
+    /// Returns the words of the page.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Controller => "controller",
+            Self::Machine => "machine",
+            Self::Hazard => "no controller port",
+        }
+    }
+}
+
+impl Fit {
+    /// Returns the words of the page.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Never => "NEVER",
+            Self::InPart => "works in part",
+            Self::Works => "works",
+        }
+    }
+}
+
+/// None where nobody has looked.
+pub(super) fn section(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Option<Section> {
+    let heading = "Where else it fits, and where never";
+    (!elsewhere.is_empty()).then(|| Section::new("elsewhere", heading, body(subject, elsewhere)))
+}
+
+fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
+    let mut sorted: Vec<&Elsewhere> = elsewhere.iter().collect();
+    sorted.sort_by_key(|entry| entry.fit);
+    let (never, others): (Vec<&Elsewhere>, Vec<&Elsewhere>) =
+        sorted.into_iter().partition(|entry| entry.fit == Fit::Never);
+    let rows = others.iter().map(|entry| {
+        vec![
+            html! { (clean(&entry.title)) " " span class="quiet" { "(" (entry.place.as_str()) ")" } },
+            html! { b class=(if entry.fit == Fit::Works { "works" } else { "thin" }) { (entry.fit.as_str()) } },
+            why(subject, entry),
+        ]
+    });
+    html! {
+        @if !never.is_empty() {
+            div class="never" {
+                h3 { "Never plug it into these, though it fits" }
+                ul { @for entry in &never {
+                    li {
+                        strong { (Fit::Never.as_str()) ": " (clean(&entry.title)) } " (" (entry.place.as_str()) "). "
+                        (why(subject, entry))
+                    }
+                } }
+                p { "A label on the lead helps whoever finds it later: write on it what it is for." }
+            }
+        }
+        @if !others.is_empty() { (table("Where it may go", &["Where", "Verdict", "Why"], rows.collect())) }
+        p { "Proved one by one. What is not named here was not looked at: a plug that fits says nothing about what lies \
+             behind it." }
+    }
+}
+
+fn why(subject: &Subject<'_>, entry: &Elsewhere) -> Markup {
+    html! {
+        (told(subject, &entry.reason))
+        @for (at, figure) in entry.figures.iter().enumerate() {
+            @if at == 0 { " (" } @else { "; " }
+            span class="figure" { (findings::name(figure)) " " (findings::value(figure)) }
+        }
+        @if !entry.figures.is_empty() { ")" }
+    }
+}
