@@ -20,7 +20,9 @@
 //! network is linear, since each alone then acts monotonically; elsewhere their whole influence is
 //! added: at most `|δI(e)|` times the largest resistance that the node can have. Diodes that carry next
 //! to nothing wherever the network stands (`ranges` tells) would bridge much and matter little: they are
-//! left out, and their currents' whole influence is added the same way.
+//! left out, and their currents' whole influence is added the same way. What a diode carries is found from
+//! the rough ranges of its ends or, where these are too wide, from the exact bounds of its ends: an
+//! element's near end is certain for the nodes that it touches.
 
 mod elements;
 mod graph;
@@ -153,6 +155,8 @@ pub struct Spread {
     elements: Vec<Uncertain>,
     /// Where its nodes are and what its diodes carry, found when first asked for.
     survey: OnceCell<Survey>,
+    /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
+    closer: OnceCell<Vec<Option<f64>>>,
 }
 
 /// What is known of a network before any node is asked for.
@@ -270,7 +274,7 @@ impl Spread {
             let mut bound = fixed.bound(node, opposite)?;
             if bound.attained != bound.guaranteed {
                 // The survey is that of the whole box; this source's own share of it is narrower.
-                fixed.survey = OnceCell::new();
+                fixed.forget();
                 bound = fixed.bound(node, opposite)?;
             }
             let amps = |at: Volts| (own - at).across(ohms);
@@ -304,7 +308,7 @@ impl Spread {
             off: Triple::exactly(off.low()),
         };
         // The survey is that of the whole box; this output's own share of it is narrower.
-        strongest.survey = OnceCell::new();
+        strongest.forget();
         let bound = strongest.bound(node, Extreme::Highest)?;
         // What it sinks to may stand above the ground, and takes the less for that.
         let amps = |volts: Volts| Amps::new(laws(sink).map_or(0.0, |[_, most]| -most.at(volts.get()).0));
@@ -338,11 +342,63 @@ impl Spread {
 
     /// Whether anything leads from the node to a known voltage. A node without such a way floats.
     pub fn is_held(&self, node: Node) -> bool {
-        Part::of(self, node, Extreme::Highest).is_ok_and(|part| part.is_none_or(|part| part.is_held()))
+        let stray = &self.survey().stray;
+        Part::of(self, node, Extreme::Highest, stray).is_ok_and(|part| part.is_none_or(|part| part.is_held()))
     }
 
+    /// The worst case of a node. A diode without a certain near end is first taken by the rough survey; where
+    /// its influence then matters, by the bounds of its own two ends, at which its near end is certain.
     fn worst(&self, node: Node, extreme: Extreme) -> Result<Worst, Unsolvable> {
-        let Some(mut part) = Part::of(self, node, extreme)? else {
+        let stray = &self.survey().stray;
+        let first = self.worst_with(node, extreme, stray)?;
+        let undecided =
+            first.part.as_ref().is_some_and(|part| !part.straight && !part.without_near_end.is_empty());
+        if !undecided {
+            return Ok(first);
+        }
+        let closer = self.closer();
+        if closer == stray {
+            return Ok(first);
+        }
+        let second = self.worst_with(node, extreme, closer)?;
+        let tighter = match (first.bound.guaranteed, second.bound.guaranteed) {
+            (Some(first), Some(second)) => match extreme {
+                Extreme::Highest => second < first,
+                Extreme::Lowest => second > first,
+            },
+            (first, _) => first.is_none(),
+        };
+        Ok(if tighter { second } else { first })
+    }
+
+    /// What each diode carries at most, if that is next to nothing, by the bounds of its ends.
+    fn closer(&self) -> &Vec<Option<f64>> {
+        self.closer.get_or_init(|| {
+            let Survey { ranges, stray } = self.survey();
+            let at = |node: Node, extreme: Extreme| {
+                let own = self.worst_with(node, extreme, stray).ok().and_then(|worst| worst.bound.guaranteed);
+                let rough = ranges.as_ref().map(|ranges| ranges.at(node, extreme));
+                let own = own.map(Volts::get);
+                let tighter = |a: f64, b: f64| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
+                own.zip(rough).map(|(own, rough)| tighter(own, rough)).or(own).or(rough)
+            };
+            let most = |(element, stray): (&Uncertain, &Option<f64>)| {
+                let Uncertain::Diode { anode, cathode, .. } = *element else { return *stray };
+                if stray.is_some() {
+                    return *stray;
+                }
+                let [_, law] = laws(element)?;
+                let back = at(anode, Extreme::Lowest)? - at(cathode, Extreme::Highest)?;
+                let forth = at(anode, Extreme::Highest)? - at(cathode, Extreme::Lowest)?;
+                let amps = [back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max);
+                (amps <= NEXT_TO_NOTHING).then_some(amps)
+            };
+            self.elements.iter().zip(stray).map(most).collect()
+        })
+    }
+
+    fn worst_with(&self, node: Node, extreme: Extreme, stray: &[Option<f64>]) -> Result<Worst, Unsolvable> {
+        let Some(mut part) = Part::of(self, node, extreme, stray)? else {
             let volts = self.held(node).map_or(Volts::ZERO, |volts| side(volts, extreme));
             let bound =
                 Bound { attained: Some(volts), guaranteed: Some(volts), argument: Argument::Oriented };
@@ -410,6 +466,12 @@ impl Spread {
             Bound { attained: Some(attained), guaranteed: Some(attained), argument: tried }
         };
         Ok(Worst { bound, part: Some(part), volts })
+    }
+
+    /// Forgets what was found of it, after an element was changed.
+    fn forget(&mut self) {
+        self.survey = OnceCell::new();
+        self.closer = OnceCell::new();
     }
 
     /// Where its nodes are and what its diodes carry.

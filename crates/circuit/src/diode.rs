@@ -59,6 +59,16 @@ impl Junction {
         self.is
     }
 
+    /// The series resistance in ohms.
+    pub(crate) fn series(&self) -> f64 {
+        self.rs
+    }
+
+    /// The same junction behind so many more ohms.
+    pub(crate) fn behind(&self, ohms: f64) -> Self {
+        Self { rs: self.rs + ohms, ..*self }
+    }
+
     /// Whether another carries at least as much at every voltage, from 20 V backwards to the voltage that
     /// drives 1 A through this one.
     ///
@@ -84,7 +94,7 @@ impl Junction {
 
     /// The bare junction's current and slope. The current is sure to within the last bit of `Is`, which is
     /// all that a balance of currents can use.
-    fn junction(&self, volts: f64) -> (f64, f64) {
+    pub(crate) fn junction(&self, volts: f64) -> (f64, f64) {
         let x = volts / self.nvt;
         let grown = exp(x.min(STEEPEST));
         let slope = self.is / self.nvt * grown;
@@ -97,7 +107,7 @@ impl Junction {
     /// The left side is convex and rising, so Newton's method from any point above the root comes
     /// down to it without overshooting. Each start below is such a point, as `I(u) ≥ −Is`, and as
     /// neither `u` nor `rs·I(u)` alone can exceed a positive `volts`.
-    fn across_junction(&self, volts: f64) -> f64 {
+    pub(crate) fn across_junction(&self, volts: f64) -> f64 {
         if self.rs == 0.0 {
             return volts;
         }

@@ -1,20 +1,31 @@
-//! All switch states of a network, each for the price of a few vector operations.
+//! All states of a network's switches, each for the price of a few vector operations.
 //!
-//! The states are the leaves of a binary tree, a level a switch. With a switch open nothing changes from
-//! its parent; with it closed, a conductance between two nodes is added, and every voltage changes by a
-//! multiple of the response `z` to an ampere pushed through that pair of nodes:
+//! The states are counted in binary, so that each comes from one met before by closing a switch. That
+//! adds a conductance between two nodes, and every voltage changes by a multiple of the response `z` to an
+//! ampere pushed through that pair of nodes:
 //!
 //! ```text
 //! v' = v − z (v·d) / (R + z·d),        d = +1 at one node, −1 at the other
 //! ```
 //!
-//! The responses of the switches further down change the same way. Half of all leaves cost one such
-//! update, a quarter two, an eighth three: four for a leaf on average, however many switches there are.
-//! Switches are only ever closed on the way down, so the chain of updates is never longer than their
-//! number, and each begins at the exactly solved network with all of them open.
+//! The responses of the switches that are counted faster change the same way. Half of all states cost one
+//! such update, a quarter two, an eighth three: two for a state on average, however many switches there are.
+//! Switches are only ever closed on the way, so the chain of updates is never longer than their number, and
+//! each begins at the exactly solved network with all of them open.
+//!
+//! Diodes, and outputs that can only sink, are no part of this linear network: [`bent`] finds their
+//! currents state by state, starting from states that differ in one switch. Where it does not arrive, the state
+//! is solved as [`Network::operating_point`] solves it, and so is every state of a network that is not held
+//! together without its diodes.
+//!
+//! Each voltage is that of the state's own operating point within 1 µV. What a step leaves is bounded; what
+//! rounding adds along a chain of updates is not, and rests on the tests.
+
+mod bent;
 
 use solderside_quantity::{Amps, Volts};
 
+use self::bent::{Bend, Bent};
 use crate::network::{Element, ElementId, Network, Node};
 use crate::solve::Unsolvable;
 
@@ -25,28 +36,37 @@ type Row<const N: usize> = [f64; N];
 /// Why a network cannot be swept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Unswept {
-    /// The network with all switches open has no operating point.
-    #[error(transparent)]
-    Unsolvable(#[from] Unsolvable),
+    /// A state has no operating point. The states before it were visited.
+    #[error("state {state:#b}, a digit a switch: {why}")]
+    Unsolvable {
+        /// The state.
+        state: u64,
+        /// What is wrong with it.
+        why: Unsolvable,
+    },
     /// More than 63 switches: their states have no number, and no patience would see them all.
     #[error("{0} switches have more states than can be counted; 63 are the most")]
     TooManySwitches(usize),
     /// More than 128 nodes.
     #[error("{0} nodes are more than a sweep takes; 128 are the most")]
     TooManyNodes(usize),
-    /// The element is no switch, or an element is neither linear nor known here.
-    #[error("only switches can be swept, in a network of resistors, switches, sources and currents")]
-    NotLinear,
+    /// More than 128 diodes and outputs.
+    #[error("{0} diodes and outputs are more than a sweep takes; 128 are the most")]
+    TooManyBends(usize),
+    /// The element neither closes nor sinks.
+    #[error("only switches and outputs that can sink have states")]
+    NoSwitch,
 }
 
-/// A switch on the way down: its two nodes and the resistance that closing it adds beside the open one.
+/// A switch to be closed: its two nodes and the resistance that closing it adds beside the open one.
 struct Closing {
-    a: usize,
-    b: usize,
+    a: Node,
+    b: Node,
     ohms: f64,
 }
 
-/// The voltages of one state, and the responses of the switches still open below.
+/// The linear network in one state: its voltages, and the responses of the switches that are counted
+/// faster, then those of the bends.
 struct Level<const N: usize> {
     volts: Row<N>,
     responses: Vec<Row<N>>,
@@ -54,15 +74,15 @@ struct Level<const N: usize> {
 
 impl Network {
     /// Visits every state of the named switches: bit `i` of the state is set where the `i`-th is closed.
+    /// An open-collector output may be named too; its bit is set where it is on.
     ///
     /// The slice holds the voltage of every node but the ground in the order in which they were made, and is
-    /// padded at its end. Each state comes
-    /// once, that with all open first and that with all closed last. Whether the network's own list says that
+    /// padded at its end. Each state comes once, in rising order. Whether the network's own list says that
     /// these switches are open or closed does not matter.
     ///
     /// # Errors
-    /// Refuses networks that are not linear, and those without an operating point while all the switches
-    /// are open.
+    /// Refuses names of other elements, networks beyond its size, and the first state that has no operating
+    /// point.
     pub fn sweep(&self, switches: &[ElementId], visit: impl FnMut(u64, &[f64])) -> Result<(), Unswept> {
         match self.node_count() - 1 {
             0..=4 => self.sweep_rows::<4>(switches, visit),
@@ -85,50 +105,96 @@ impl Network {
         if switches.len() > 63 {
             return Err(Unswept::TooManySwitches(switches.len()));
         }
-        let open = self.with_open(switches)?;
-        let mut closings = Vec::new();
-        let mut root = Level { volts: row::<N>(&open.voltages()?), responses: Vec::new() };
-        for id in switches {
-            let Some(Element::Switch { a, b, on, off, .. }) = self.elements().get(id.index()) else {
-                return Err(Unswept::NotLinear);
-            };
-            // Closing puts this beside the open contact; a contact that is no better closed adds nothing.
-            let added = on.get().recip() - off.get().recip();
-            let ohms = if added > 0.0 && a != b { added.recip() } else { f64::INFINITY };
-            closings.push(Closing { a: a.0, b: b.0, ohms });
-            root.responses.push(row(&open.response(*a, *b)?));
+        let closings = self.closings(switches)?;
+        let bends = self.bends(switches);
+        if bends.len() > 128 {
+            return Err(Unswept::TooManyBends(bends.len()));
         }
-        let mut levels: Vec<Level<N>> = (1..=closings.len())
-            .map(|at| Level { volts: root.volts, responses: vec![root.volts; closings.len() - at] })
-            .collect();
-        descend(&closings, &root.volts, &root.responses, &mut levels, (0, 1), &mut visit);
-        Ok(())
+        let Ok(mut levels) = self.levels::<N>(switches, &closings, &bends) else {
+            // Only diodes hold some node, or nothing does: there is no linear network to change step by step.
+            return (0..1 << switches.len()).try_for_each(|state| {
+                visit(state, &self.settled::<N>(switches, state)?);
+                Ok(())
+            });
+        };
+        match bends.len() {
+            0 => sweep_levels(&closings, &mut levels, |state, volts, _| {
+                visit(state, volts);
+                Ok(())
+            }),
+            1..=8 => Bent::<N, 8>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
+            9..=32 => Bent::<N, 32>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
+            _ => Bent::<N, 128>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
+        }
     }
 
-    /// The network with the named switches open; refuses what is not linear.
-    fn with_open(&self, switches: &[ElementId]) -> Result<Self, Unswept> {
-        let mut open = Self::new();
-        for _ in 1..self.node_count() {
-            open.node();
-        }
-        for (at, element) in self.elements().iter().enumerate() {
-            let element = match *element {
-                Element::Switch { a, b, on, off, .. } if switches.iter().any(|id| id.index() == at) => {
-                    Element::Switch { a, b, closed: false, on, off }
-                }
-                Element::Diode { .. } | Element::OpenCollector { on: true, .. } => {
-                    return Err(Unswept::NotLinear);
-                }
+    /// What closing each switch does. The first, of the lowest bit, is closed last and so counted fastest.
+    fn closings(&self, switches: &[ElementId]) -> Result<Vec<Closing>, Unswept> {
+        let closing = |id: &ElementId| match self.elements().get(id.index()) {
+            Some(Element::Switch { a, b, on, off, .. }) => {
+                // Closing puts this beside the open contact; one that is no better closed adds nothing.
+                let added = on.get().recip() - off.get().recip();
+                let adds = added > 0.0 && a != b;
+                Ok(Closing { a: *a, b: *b, ohms: if adds { added.recip() } else { f64::INFINITY } })
+            }
+            // All that it adds is bent.
+            Some(Element::OpenCollector { node, to, .. }) => {
+                Ok(Closing { a: *node, b: *to, ohms: f64::INFINITY })
+            }
+            Some(
                 Element::Resistor { .. }
-                | Element::Switch { .. }
                 | Element::Source { .. }
                 | Element::Current { .. }
-                | Element::OpenCollector { .. } => *element,
-            };
-            // It was let in before.
-            let _ = open.add(element);
+                | Element::Diode { .. },
+            )
+            | None => Err(Unswept::NoSwitch),
+        };
+        switches.iter().rev().map(closing).collect()
+    }
+
+    /// The linear network with all switches open, and room for a level a switch.
+    fn levels<const N: usize>(
+        &self,
+        switches: &[ElementId],
+        closings: &[Closing],
+        bends: &[Bend],
+    ) -> Result<Vec<Level<N>>, Unsolvable> {
+        let open = self.in_state(switches, 0).straightened();
+        let volts = row(&open.voltages()?);
+        let pairs = closings.iter().map(|closing| (closing.a, closing.b));
+        let pairs = pairs.chain(bends.iter().map(|bend| (bend.a, bend.b)));
+        let responses = pairs.map(|(a, b)| open.response(a, b).map(|volts| row(&volts)));
+        let mut levels = vec![Level { volts, responses: responses.collect::<Result<_, _>>()? }];
+        for later in (0..closings.len()).rev() {
+            levels.push(Level { volts, responses: vec![volts; later + bends.len()] });
         }
-        Ok(open)
+        Ok(levels)
+    }
+
+    /// The voltages of a state, solved from nothing.
+    fn settled<const N: usize>(&self, switches: &[ElementId], state: u64) -> Result<Row<N>, Unswept> {
+        let volts = self.in_state(switches, state).voltages();
+        volts.map(|volts| row(&volts)).map_err(|why| Unswept::Unsolvable { state, why })
+    }
+
+    /// The network with the named switches as the state has them.
+    fn in_state(&self, switches: &[ElementId], state: u64) -> Self {
+        let mut network = Self::new();
+        for _ in 1..self.node_count() {
+            network.node();
+        }
+        for (at, element) in self.elements().iter().enumerate() {
+            let mut element = *element;
+            if let Some(bit) = switches.iter().position(|id| id.index() == at)
+                && let Element::Switch { closed: set, .. } | Element::OpenCollector { on: set, .. } =
+                    &mut element
+            {
+                *set = state >> bit & 1 == 1;
+            }
+            // It was let in before.
+            let _ = network.add(element);
+        }
+        network
     }
 
     fn voltages(&self) -> Result<Vec<f64>, Unsolvable> {
@@ -158,43 +224,58 @@ impl Network {
     }
 }
 
-/// Visits the states below a level, of which `(state, bit)` are the switches so far and the next one's bit:
-/// first with that switch open, where nothing changes, then with it closed.
+/// Settles the state with all switches open, then every other one in rising order. What settles gets the
+/// state, the linear voltages and the responses of the bends.
+fn sweep_levels<const N: usize>(
+    closings: &[Closing],
+    levels: &mut [Level<N>],
+    mut settle: impl FnMut(u64, &Row<N>, &[Row<N>]) -> Result<(), Unswept>,
+) -> Result<(), Unswept> {
+    let Some((Level { volts, responses }, below)) = levels.split_first_mut() else { return Ok(()) };
+    settle(0, volts, responses.get(closings.len()..).unwrap_or_default())?;
+    descend(closings, volts, responses, below, 0, &mut settle)
+}
+
+/// Settles the states that close some of these switches on top of a settled one: first those that leave the
+/// first of them open, where nothing changes.
 fn descend<const N: usize>(
     closings: &[Closing],
     volts: &Row<N>,
     responses: &[Row<N>],
     below: &mut [Level<N>],
-    (state, bit): (u64, u64),
-    visit: &mut impl FnMut(u64, &[f64]),
-) {
+    state: u64,
+    settle: &mut impl FnMut(u64, &Row<N>, &[Row<N>]) -> Result<(), Unswept>,
+) -> Result<(), Unswept> {
     let ([closing, later @ ..], [own, others @ ..], [level, deeper @ ..]) = (closings, responses, below)
     else {
-        visit(state, volts);
-        return;
+        return Ok(());
     };
     let gain = 1.0 / (closing.ohms + closing.across(own));
-    if later.is_empty() {
-        // Half of all work is here, and needs neither the level's store nor a call.
-        visit(state, volts);
-        visit(state | bit, &less(volts, own, gain * closing.across(volts)));
-        return;
+    let closed = state | 1 << later.len();
+    if others.is_empty() {
+        // Half of all work is here where nothing is bent, and needs neither the level's store nor a call.
+        return settle(closed, &less(volts, own, gain * closing.across(volts)), &[]);
     }
-    descend(later, volts, others, deeper, (state, bit << 1), visit);
+    descend(later, volts, others, deeper, state, settle)?;
     level.volts = less(volts, own, gain * closing.across(volts));
     for (changed, response) in level.responses.iter_mut().zip(others) {
         *changed = less(response, own, gain * closing.across(response));
     }
-    descend(later, &level.volts, &level.responses, deeper, (state | bit, bit << 1), visit);
+    settle(closed, &level.volts, level.responses.get(later.len()..).unwrap_or_default())?;
+    descend(later, &level.volts, &level.responses, deeper, closed, settle)
 }
 
 impl Closing {
     /// The voltage from the switch's one node to its other.
     fn across<const N: usize>(&self, volts: &Row<N>) -> f64 {
-        // The ground has no place in the row, and no voltage.
-        let at = |node: usize| volts.get(node.wrapping_sub(1)).copied().unwrap_or(0.0);
-        at(self.a) - at(self.b)
+        across(self.a, self.b, volts)
     }
+}
+
+fn across<const N: usize>(a: Node, b: Node, volts: &Row<N>) -> f64 {
+    // The ground has no place in the row, and no voltage.
+    let at = |node: Node| volts.get(node.0.wrapping_sub(1)).copied().unwrap_or(0.0);
+    at(a) - at(b)
 }
 
 /// `from − share · by`.

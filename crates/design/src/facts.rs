@@ -19,7 +19,7 @@ use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
 use crate::Choice;
-use crate::plain::Problem;
+use crate::plain::{Part, Problem};
 
 /// One fact of a refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -215,7 +215,9 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         FactKind::OnlyWire,
         "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned(),
     );
-    for part in problem.play.iter().filter(|part| !part.controls.is_empty()) {
+    // What only the default map asks of a direction is no fact to drop: a lead without it is none.
+    let asks = |part: &&Part| part.wished || part.action.direction().is_none();
+    for part in problem.play.iter().filter(|part| !part.controls.is_empty()).filter(asks) {
         let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
         let by = if part.wished { "as asked" } else { "by the default play map" };
         let text = format!("`{}` is performed by {}, {by}", part.action, controls.join(" or "));
@@ -244,10 +246,7 @@ fn closes_to_supply(port: &Port, input: &InputCircuit) -> String {
         port.contact_of(action).and_then(|id| port.input_of(id)).is_some_and(|own| own.name == input.name)
     };
     let (those, others): (Vec<&Action>, Vec<&Action>) = port.actions().into_iter().partition(here);
-    let names = |actions: &[&Action]| {
-        let quoted: Vec<String> = actions.iter().map(|action| format!("`{action}`")).collect();
-        listed(quoted.iter().map(String::as_str), "and")
-    };
+    let names = |actions: &[&Action]| listed(actions.iter().map(|action| action.as_str()), "and");
     let verb = if those.len() == 1 { "closes" } else { "close" };
     let mut text = format!("{} {verb} to the supply", names(&those));
     if !others.is_empty() {

@@ -8,10 +8,12 @@ mod parts;
 mod plain;
 mod wishes;
 
+use std::cmp::Ordering;
+
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
-use solderside_proof::{Proof, Verdict, prove};
+use solderside_proof::{Proof, prove};
 
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
@@ -53,8 +55,8 @@ pub struct Refusal {
 /// All that was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Designs {
-    /// The ways to build it, the best first: the fewest actions given up, then the better verdict, the plainer
-    /// class, fewer parts, fewer joints.
+    /// The ways to build it, the best first: the better verdict, then fewer actions given up, the plainer
+    /// class, fewer parts, fewer joints, the wider margin.
     pub options: Vec<Choice>,
     /// Why there is none of a class: one entry for each conflict that stands in the way by itself.
     pub refused: Vec<Refusal>,
@@ -106,7 +108,7 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if wishes.allows(Class::Plain) {
         options.extend(without(&problem, &conflicts)?);
     }
-    options.sort_by_key(merit);
+    options.sort_by(by_merit);
     let refused =
         conflicts.into_iter().map(|facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() });
     Ok(Designs { options, refused: refused.collect(), parts_mend_nothing })
@@ -145,8 +147,16 @@ fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Cho
     Ok(Choice { class, assembly, proof, given_up })
 }
 
-/// What ranks an option, the best least.
-fn merit(choice: &Choice) -> (usize, Verdict, Class, usize, usize) {
-    let lead = &choice.assembly.lead;
-    (choice.given_up.len(), choice.proof.verdict, choice.class, lead.parts.len(), lead.joins.len())
+/// Which of two options is the better one.
+fn by_merit(one: &Choice, other: &Choice) -> Ordering {
+    let merit = |choice: &Choice| {
+        let lead = &choice.assembly.lead;
+        (choice.proof.verdict, choice.given_up.len(), choice.class, lead.parts.len(), lead.joins.len())
+    };
+    // Of two that are alike in all that, the one with the wider margin.
+    let margin = |choice: &Choice| {
+        let margins = choice.proof.actions.iter().filter_map(|action| action.margin);
+        margins.fold(f64::INFINITY, |least, margin| least.min(margin.get()))
+    };
+    merit(one).cmp(&merit(other)).then(margin(other).total_cmp(&margin(one)))
 }

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use petgraph::algo::tarjan_scc;
 use petgraph::graph::UnGraph;
 use proptest::prelude::*;
-use solderside_design::{Class, Designs, Wishes};
+use solderside_design::{Choice, Class, Designs, Wishes};
 use solderside_lead::{Assembly, Join, Leg};
 use solderside_profile::{Action, Control, Controller, Port};
 use solderside_proof::{Code, prove};
@@ -139,7 +139,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_wished_each_option_proves_sound_again_and_each_refusal_has_its_facts(
@@ -152,8 +152,10 @@ proptest! {
         let play = play.into_iter().map(|(at, controls)| (actions[at % actions.len()].clone(), controls));
         let wishes = Wishes { play: play.collect(), must, joins, classes: Vec::new(), cable: None };
         let designs = designed(&ends, &wishes);
-        prop_assert!(designs.options.len() <= 1);
-        prop_assert_eq!(designs.options.is_empty(), !designs.refused.is_empty());
+        // Either wire serves all, or it is told why not; beside that there may be other ways.
+        let serves_all = |choice: &Choice| choice.class == Class::Plain && choice.given_up.is_empty();
+        prop_assert_eq!(designs.options.iter().any(serves_all), designs.refused.is_empty());
+        prop_assert!(!designs.refused.is_empty() || designs.options.len() == 1);
         prop_assert!(designs.refused.iter().all(|refusal| !refusal.facts.is_empty()));
         for option in &designs.options {
             let again = prove(&option.assembly).unwrap();

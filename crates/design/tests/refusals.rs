@@ -4,7 +4,7 @@
 mod bench;
 
 use solderside_design::{FactKind, Wishes};
-use solderside_profile::{Controller, Port};
+use solderside_profile::{Controller, Port, PortRole};
 use solderside_trade::ContactId;
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -13,7 +13,7 @@ type Ends = (Controller, Port);
 
 fn facts(ends: &Ends, wishes: &Wishes) -> Vec<FactKind> {
     let designs = designed(ends, wishes);
-    let [refusal] = designs.refused.as_slice() else { panic!("a lead exists") };
+    let [refusal] = designs.refused.as_slice() else { panic!("a lead of wire exists") };
     refusal.facts.iter().map(|fact| fact.kind.clone()).collect()
 }
 
@@ -120,9 +120,19 @@ fn a_pad_that_takes_more_than_the_supply_gives_is_refused() {
 
 #[test]
 fn a_port_without_a_return_is_refused() {
-    let stick = ends([STICK, ""], [TWO_TRIGGER, "[contact.9]\nrole = \"unused\"\n"]);
-    assert_eq!(facts(&stick, &NO_WISH()), [FactKind::NoReturn]);
+    // A file without a return and without an output is refused by its reader.
+    let (stick, mut port) = ends([STICK, ""], [TWO_TRIGGER, "[contact.9]\nrole = \"unused\"\n"]);
+    port.contacts.get_mut(&ContactId::Number(8)).expect("it has eight").role = PortRole::Unused;
+    assert_eq!(facts(&(stick, port), &NO_WISH()), [FactKind::NoReturn]);
     assert_exists(&ends([STICK, ""], [TWO_TRIGGER, ""]), &NO_WISH());
+}
+
+#[test]
+fn without_a_return_the_common_goes_to_the_line_that_the_machine_drives_low() {
+    let stick = ends([STICK, ""], [TWO_TRIGGER, "[contact.9]\nrole = \"unused\"\n"]);
+    let designs = designed(&stick, &NO_WISH());
+    let [option] = designs.options.as_slice() else { panic!("one lead") };
+    assert!(option.assembly.lead.joins.contains(&join("1-8")), "{:?}", option.assembly.lead.joins);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_circuit::{Diode, ElementId, Node, Refused, Spread, Uncertain};
+use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
     Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Pot,
     Step,
@@ -123,6 +123,35 @@ impl Circuit {
             let _ = network.add(switch.element);
         }
         network
+    }
+
+    /// The network at its typical values with every switch in it, open at 1 GΩ, and when each is
+    /// closed: what a sweep over all states takes.
+    pub fn with_switches(&self) -> (Network, Vec<(Control, When, ElementId)>) {
+        let mut network = self.network.typical();
+        let mut switches = Vec::new();
+        for Switch { control, when, element, .. } in &self.switches {
+            let element = match *element {
+                Uncertain::Resistor { a, b, ohms } => {
+                    Element::Switch { a, b, closed: false, on: ohms.typical(), off: NEXT_TO_NOTHING }
+                }
+                Uncertain::Sink { node, to, offset, ohms, off } => Element::OpenCollector {
+                    node,
+                    to,
+                    on: false,
+                    offset: offset.typical(),
+                    ohms: ohms.typical(),
+                    off: off.typical(),
+                },
+                // Nothing else is ever put in as a switch.
+                Uncertain::Source { .. } | Uncertain::Current { .. } | Uncertain::Diode { .. } => continue,
+            };
+            // It was tried when it was taken in.
+            if let Ok(id) = network.add(element) {
+                switches.push((control.clone(), *when, id));
+            }
+        }
+        (network, switches)
     }
 
     /// What each element of [`Circuit::in_state`] is.

@@ -89,7 +89,8 @@ fn crowded_cups(assembly: &Assembly) -> Vec<Finding> {
         cups.entry(join.from).or_default().push(join.to);
         cups.entry(join.to).or_default().push(join.from);
     }
-    cups.retain(|_, joined| joined.len() > 1);
+    // A part's leg is no cup: wires are wound around it.
+    cups.retain(|cup, joined| joined.len() > 1 && cup.part_id().is_none());
     cups.into_iter()
         .map(|(cup, joined)| {
             let text =
@@ -133,7 +134,7 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "which has no use",
                     "leave the conductor out: it does nothing, and another controller may have something there",
                 ),
-                (None, None) if leg.contact != ContactId::Shell => (
+                (None, None) if leg.contact != ContactId::Shell && leg.part_id().is_none() => (
                     Code::BuildIdleJoin,
                     Severity::Note,
                     "of which nothing is known",

@@ -97,7 +97,7 @@ impl DiodePart {
         let model = DiodeModel {
             is_amps: leakage.value.max(typical.is_amps),
             n: typical.n.max(self.least().value.n),
-            rs: Ohms::ZERO,
+            rs: LEAST_SERIES,
             ..typical
         };
         Sourced::new(model, leakage.source)
@@ -136,6 +136,9 @@ impl DiodePart {
         }
     }
 }
+
+/// What any small diode has in series (assumed: the 1N4148 of the published parameters has 0.7 Ω).
+const LEAST_SERIES: Ohms = Ohms::literal(0.1);
 
 /// 0.24 V at 0.1 mA, 0.32 V at 1 mA, 0.80 V at 100 mA and 25 °C.
 const BAT85_GREATEST_DROP: DiodeModel = DiodeModel {

@@ -31,12 +31,16 @@ pub(super) struct Part {
 
 impl Part {
     /// Cuts the part out; none if the node's voltage is known.
-    pub(super) fn of(spread: &Spread, node: Node, extreme: Extreme) -> Result<Option<Self>, Unsolvable> {
+    pub(super) fn of(
+        spread: &Spread,
+        node: Node,
+        extreme: Extreme,
+        stray: &[Option<f64>],
+    ) -> Result<Option<Self>, Unsolvable> {
         let held = held_at(spread, extreme)?;
         if node.0 >= held.len() || held[node.0].is_some() {
             return Ok(None);
         }
-        let stray = &spread.survey().stray;
         let graph = Graph::around(spread, node, &held, |at| stray[at].is_none());
         let mut part = Self {
             nodes: graph.nodes.clone(),

@@ -167,7 +167,35 @@ fn a_word_that_is_no_cable_is_refused_with_what_may_be_meant() {
 fn a_lead_in_a_cable_is_rewired_core_by_core() {
     let bench = Bench::demo();
     let answer = bench.run("compare heron-stick curlew plover --cable nine-core-moulded-socket").sound();
-    insta::assert_snapshot!(answer, @"");
+    insta::assert_snapshot!(answer, @"
+    2 moves, and no fewer would do
+      from  Heron stick to Curlew home computer
+      to    Heron stick to Plover home computer
+    rewired so, the lead works
+
+    Unplug the lead at both ends before you rewire it.
+    The port end is moulded on. Where a step moves a conductor there, take it off at the other end,
+    insulate it, and solder in its place the core that ends in the new contact.
+
+    Net by net
+      `common` to `return`: controller 1, port 9
+        1. Move the conductor (GY 8) of `common`: at the port end from cup 8 to cup 9 (`return`).
+      `b` to `second-fire`: controller 5, port 7
+        2. Add a conductor from cup 5 (`b`) of the controller end to cup 7 (`second-fire`) of the port
+           end.
+
+    What stays
+      5 conductors: `right`, `down`, `a` to `fire`, `left` and `up`.
+
+    Buzz it out before it goes into a machine: continuity along every net, silence between neighbouring
+    cups, the supply first.
+
+    What the controls play
+      `b` plays `second-fire`; before it played nothing.
+
+    What the ends are for
+      The port end is for `plover`; before it was for `curlew`.
+    ");
     let (_, answer) = bench.json("compare heron-stick curlew plover --cable nine-core-moulded-socket");
     assert_eq!((&answer["moulded_ends"], &answer["cable"]), (&json!(["port"]), &Value::Null));
     assert_eq!(answer["after"]["cable"]["cable"], "nine-core-moulded-socket");
@@ -180,7 +208,9 @@ fn rewiring_leaves_the_cable_of_the_first_lead() {
     bench.run("design heron-stick curlew --cable ten-core-control --save first.toml").sound();
     let answer = bench.run("compare first.toml heron-stick curlew").sound();
     assert!(
-        answer.contains("The second lead names no cable. Rewiring leaves what the first one names: `ten-core-control`."),
+        answer.contains(
+            "The second lead names no cable. Rewiring leaves what the first one names: `ten-core-control`."
+        ),
         "{answer}"
     );
 }

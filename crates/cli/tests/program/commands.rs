@@ -249,6 +249,7 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
 fn design_refuses_with_the_facts_and_the_nearest_lead() {
     let bench = Bench::demo();
     insta::assert_snapshot!(bench.run("design heron-pad teal --join 8-7").found(), @"
+    Diodes and resistors were tried: no lead with them serves all that is asked.
     Heron pad to Teal games console: there is no plain lead (wire only)
 
     These facts forbid it together; drop any one, and a lead exists

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use maud::{Markup, html};
 use solderside_lead::{Allocation, EndId, Leg};
 use solderside_profile::{Cable, CoreId};
-use solderside_trade::{Connector, Family};
+use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
 use super::text::conductor;
@@ -81,14 +81,14 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
         } @else {
             p class="part" {
                 b { (ends.len()) " × " (connector) } ": " (has(connector)) ", " (goes(connector)) " the " (mates)
-                ". A ferrule for each strand that a screw clamps. " (source(HABIT))
+                ". A ferrule for each conductor, or none. " (source(HABIT))
             }
         }
         @if !family.sellers_call_it().is_empty() {
             details {
                 summary { "What sellers call the " (family) }
                 ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
-                p { (source("D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html")) }
+                p { (source(names_after(family))) }
             }
         }
         (hood(family, ends.len()))
@@ -157,6 +157,14 @@ fn alike(cable: &Cable) -> Vec<Vec<CoreId>> {
         }
     }
     by_letters.into_values().filter(|cores| cores.len() > 1).collect()
+}
+
+/// Where the right names are from, and the wrong ones.
+const fn names_after(family: Family) -> &'static str {
+    match family.body() {
+        Body::DShell { .. } => "D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html",
+        Body::Skirt { .. } | Body::Slot { .. } | Body::Strip => "from memory",
+    }
 }
 
 /// "two rows of 8 and 7", or the circle that they lie on.
