@@ -18,6 +18,7 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(connectors(assembly));
     findings.extend(shells(assembly));
+    findings.extend(crate::cable::findings(assembly));
     findings.extend(crowded_cups(assembly));
     findings.extend(idle_joins(assembly));
     findings.extend(stale(assembly));
@@ -193,6 +194,9 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
         check(&controller.name, &proved.controller, &controller.fingerprint());
     }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
+    if let (Some(cable), Some(then)) = (&assembly.lead.cable, &proved.cable) {
+        check(&cable.name, then, &cable.fingerprint());
+    }
     findings
 }
 

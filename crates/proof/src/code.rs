@@ -87,6 +87,10 @@ codes! {
     BuildCrowdedCup = "build-crowded-cup",
     /// A join leads to a contact without a use.
     BuildIdleJoin = "build-idle-join",
+    /// The cable has fewer cores than joins run through it.
+    BuildFewCores = "build-few-cores",
+    /// What is moulded onto the cable is not what the lead needs.
+    BuildMouldedEnd = "build-moulded-end",
     /// A profile has changed since the lead was proved.
     BuildStale = "build-stale",
 }
