@@ -1,4 +1,5 @@
-//! Prints a demo lead's drawing or guide: `page drawing|controller|port|guide LEAD`.
+//! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD`. The lead is one of the demo's,
+//! a number, or `straight CONNECTOR CONNECTOR`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
@@ -13,6 +14,12 @@ fn main() {
     let what = words.next().unwrap_or_default();
     let assembly = match words.next().as_deref() {
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
+        Some("panel-to-edge") => shelf::panel_to_edge(),
+        Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
+        Some("round-to") => shelf::round_to(&words.next().unwrap_or_default()),
+        Some("straight") => {
+            shelf::straight(&words.next().unwrap_or_default(), &words.next().unwrap_or_default())
+        }
         Some(seed) if seed.parse::<u64>().is_ok() => shelf::tangled(seed.parse().unwrap_or(0)),
         Some(name) => {
             let named = shelf::every_pair().into_iter().find(|assembly| assembly.lead.name == name);

@@ -3,13 +3,16 @@
 
 mod alone;
 mod braid;
+mod ends;
 mod geometry;
+mod key;
 mod label;
 mod lanes;
 mod layout;
 mod paint;
 mod path;
 mod plan;
+mod round;
 mod strand;
 
 use solderside_lead::{Assembly, EndId, Leg};

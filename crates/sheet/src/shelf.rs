@@ -2,7 +2,7 @@
 
 use solderside_lead::{Assembly, End, EndId, Join, Leg, default_map};
 use solderside_profile::{Library, SourceFile};
-use solderside_trade::{Connector, ContactId, Family, Gender};
+use solderside_trade::{Connector, ContactId, Family, Gender, TerminalCount};
 
 const DIRECTIONS: [[u8; 2]; 4] = [[15, 1], [7, 2], [14, 3], [6, 4]];
 
@@ -59,6 +59,139 @@ fn library() -> Library {
     ])
 }
 
+/// A loose panel on terminals to an arcade edge, for two players.
+pub fn panel_to_edge() -> Assembly {
+    between(
+        "terminals 25",
+        "edge 28x2 plug",
+        &[
+            ["1", "1", "common"],
+            ["2", "17", "start"],
+            ["3", "18", "up"],
+            ["4", "19", "down"],
+            ["5", "20", "left"],
+            ["6", "21", "right"],
+            ["7", "22", "a"],
+            ["8", "23", "b"],
+            ["9", "24", "c"],
+            ["10", "U", "start-2"],
+            ["11", "V", "up-2"],
+            ["12", "W", "down-2"],
+            ["13", "X", "left-2"],
+            ["14", "Y", "right-2"],
+            ["15", "Z", "a-2"],
+            ["16", "a", "b-2"],
+            ["17", "b", "c-2"],
+            ["18", "16", "coin"],
+            ["19", "T", "coin-2"],
+            ["20", "15", "test"],
+            ["21", "R", "service"],
+            ["22", "S", "tilt"],
+        ],
+    )
+}
+
+/// A stick to a small round port with its common on 8.
+pub fn stick_to_mini_din() -> Assembly {
+    between(
+        "DE-9 plug",
+        "mini-DIN 8 socket",
+        &[
+            ["1", "1", "up"],
+            ["2", "2", "down"],
+            ["3", "3", "left"],
+            ["4", "4", "right"],
+            ["6", "6", "fire"],
+            ["8", "8", "common"],
+        ],
+    )
+}
+
+/// A stick on a round plug to round sockets of other patterns, and to a parallel port.
+pub fn round_to(port: &str) -> Assembly {
+    between(
+        "DIN 8/262 plug",
+        port,
+        &[
+            ["1", "1", "up"],
+            ["2", "2", "down"],
+            ["3", "3", "left"],
+            ["4", "4", "right"],
+            ["5", "5", "fire"],
+            ["6", "8", "common"],
+            ["7", "6", "b"],
+            ["8", "7", "c"],
+        ],
+    )
+}
+
+/// A lead between hand-made profiles that know only what is joined: contact, contact, and what both are for.
+pub fn between(controller: &str, port: &str, joins: &[[&str; 3]]) -> Assembly {
+    let contacts = |at: usize, kind: &str, common: &str| -> String {
+        let contact = |join: &[&str; 3]| match join[2] {
+            "common" => format!("[contact.{}]\nrole = \"{common}\"\n", join[at]),
+            name => format!("[contact.{}]\n{kind} = \"{name}\"\n", join[at]),
+        };
+        joins.iter().map(contact).collect()
+    };
+    let known = "evidence = \"assumed\"\nsource = \"invented\"\n";
+    let panel = format!(
+        "format = 1\nkind = \"controller\"\ntitle = \"Shrike panel\"\nconnector = \"{controller}\"\n\
+         switch = \"microswitch\"\ngate = \"none\"\n{known}{}",
+        contacts(0, "control", "common")
+    );
+    let machine = format!(
+        "format = 1\nkind = \"port\"\ntitle = \"Shrike machine\"\nconnector = \"{port}\"\n\
+         rail_volts = [4.75, 5.0, 5.25]\n{known}[input.line]\nfamily = \"ttl\"\n{}",
+        contacts(1, "action", "return")
+    );
+    let library = Library::with_shelf(vec![
+        SourceFile::new("panel.toml", panel),
+        SourceFile::new("machine.toml", machine),
+    ]);
+    let controller = library.controller("panel").expect("the panel is sound");
+    let port = library.port("machine").expect("the machine is sound");
+    let play = default_map(&controller, &port);
+    let mut assembly = Assembly::between(controller, port, play);
+    let contact = |text: &str| ContactId::parse(text).expect("a contact");
+    let join = |[from, to, _]: &[&str; 3]| Join::new(Leg::controller(contact(from)), Leg::port(contact(to)));
+    assembly.lead.joins = joins.iter().map(join).collect();
+    assembly.lead.settle();
+    assembly
+}
+
+/// The stick's lead with other connectors, joined contact by contact in the order of their tables as far as
+/// both reach.
+pub fn straight(controller: &str, port: &str) -> Assembly {
+    let mut assembly = stick_to_plover();
+    for (end, text) in assembly.lead.ends.iter_mut().zip([controller, port]) {
+        end.connector = Connector::parse(text).expect("a connector");
+    }
+    let [from, to] = [0, 1].map(|end| assembly.lead.ends[end].connector.family);
+    let pairs = from.contact_ids().zip(to.contact_ids());
+    assembly.lead.joins = pairs.map(|(a, b)| Join::new(Leg::controller(a), Leg::port(b))).collect();
+    assembly.lead.settle();
+    assembly
+}
+
+/// The families, with a place for strips of any length.
+const FAMILIES: [Option<Family>; 10] = [
+    Some(Family::De9),
+    Some(Family::Da15),
+    Some(Family::De15Hd),
+    Some(Family::Db25),
+    Some(Family::MiniDin8),
+    Some(Family::Din5Arc180),
+    Some(Family::Din8Arc262),
+    Some(Family::Din8Arc270),
+    Some(Family::Edge28x2),
+    None,
+];
+
+fn strip(screws: u8) -> Family {
+    Family::Terminals(TerminalCount::new(screws).expect("from 2 to 40"))
+}
+
 /// A lead that nobody would build: other connectors, shared cups, links within an end, shells, and two
 /// controllers every fifth time.
 pub fn tangled(seed: u64) -> Assembly {
@@ -75,7 +208,9 @@ pub fn tangled(seed: u64) -> Assembly {
         assembly.lead.ends.insert(1, second);
     }
     for end in &mut assembly.lead.ends {
-        end.connector = Connector { family: Family::ALL[below(3)], gender: Gender::ALL[below(2)] };
+        let family = FAMILIES[below(FAMILIES.len())];
+        let family = family.unwrap_or_else(|| strip(2 + u8::try_from(below(39)).unwrap_or(0)));
+        end.connector = Connector { family, gender: Gender::ALL[below(2)] };
     }
     let legs: Vec<Vec<Leg>> = (assembly.lead.ends.iter())
         .map(|end| end.connector.family.contact_ids().map(|contact| Leg { end: end.id, contact }).collect())

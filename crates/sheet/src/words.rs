@@ -40,15 +40,26 @@ pub(crate) const fn has(connector: Connector) -> &'static str {
         (Body::DShell { .. } | Body::Skirt { .. }, Gender::Socket) => "holes",
         (Body::Slot { .. }, Gender::Plug) => "pads on a board",
         (Body::Slot { .. }, Gender::Socket) => "springs in a slot",
-        (Body::Strip, Gender::Plug) => "bare, tinned or ferruled ends",
+        (Body::Strip, Gender::Plug) => "bare or ferruled ends",
         (Body::Strip, Gender::Socket) => "screws",
+    }
+}
+
+/// "cup", "tag" or "terminal": what a conductor is soldered to or clamped in.
+pub(crate) const fn joint(family: Family) -> &'static str {
+    match family.body() {
+        Body::DShell { .. } | Body::Skirt { .. } => "cup",
+        Body::Slot { .. } => "tag",
+        Body::Strip => "terminal",
     }
 }
 
 /// "solder side": the side that one looks at.
 pub(crate) const fn seen_from(family: Family) -> &'static str {
     match family.body() {
-        Body::DShell { .. } | Body::Skirt { .. } | Body::Slot { .. } => "solder side",
+        Body::DShell { .. } | Body::Skirt { .. } => "solder side",
+        // A board has a solder side of its own: that of the letters.
+        Body::Slot { .. } => "side of the tags",
         Body::Strip => "side of the screws",
     }
 }
@@ -57,9 +68,8 @@ pub(crate) const fn seen_from(family: Family) -> &'static str {
 pub(crate) fn way_up(family: Family, turned: bool) -> String {
     let up = if turned { "down" } else { "up" };
     match family.body() {
-        Body::DShell { .. } | Body::Slot { .. } => {
-            format!("row 1 to {} {up}", family.rows().first().copied().unwrap_or(1))
-        }
+        Body::DShell { .. } => format!("row 1 to {} {up}", family.rows().first().copied().unwrap_or(1)),
+        Body::Slot { .. } => format!("parts side with row 1 to 28 {up}"),
         Body::Skirt { .. } => format!("keyway {up}"),
         Body::Strip => format!("1 on the {}", if turned { "right" } else { "left" }),
     }

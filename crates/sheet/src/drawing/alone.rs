@@ -1,12 +1,12 @@
 //! One end alone, large: what is looked at while soldering it.
 
 use solderside_lead::{Assembly, Join, Leg};
-use solderside_trade::ContactId;
 
 use super::geometry::{Placed, Point, Way};
+use super::key::Key;
 use super::label::Wording;
 use super::lanes::Lanes;
-use super::layout::{CAPTION_HEIGHT, FAN, KEY_HEIGHT, Key, Layout, MARGIN, end_captions, set, used};
+use super::layout::{CAPTION_HEIGHT, Layout, MARGIN, end_captions, fan, set, used};
 use super::strand::Strand;
 use crate::colouring::Colouring;
 
@@ -14,30 +14,38 @@ use crate::colouring::Colouring;
 pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -> Layout {
     const WIDTH: f64 = 360.0;
     let mut placed = placed.clone();
-    placed.scale *= (WIDTH / 2.0 - MARGIN) / placed.half_size().x;
+    // Nothing is drawn smaller than in the whole lead, and the short ones not absurdly large.
+    placed.scale *= ((WIDTH / 2.0 - MARGIN) / placed.half_size().x).clamp(1.0, 1.6);
+    let widest = WIDTH.max(2.0 * (placed.half_size().x + MARGIN));
     let stubs = |way: Way| stubs(assembly, &placed, way);
     let [above, below] = [stubs(Way::Up), stubs(Way::Down)];
     let wording = |(leg, join): &(Leg, Join)| {
         Wording::new(colouring.letters(*join), &stub_purpose(assembly, *leg, *join))
     };
     let words = [&above, &below].map(|stubs| stubs.iter().map(wording).collect::<Vec<_>>());
-    let lanes = [&words[0], &words[1]].map(|words| Lanes::new(words, WIDTH));
-    let width = lanes.iter().map(Lanes::width).fold(WIDTH, f64::max);
+    let lanes = [&words[0], &words[1]].map(|words| Lanes::new(words, widest));
+    let width = lanes.iter().map(Lanes::width).fold(widest, f64::max);
     let heights = [0, 1].map(|at| lanes[at].height(&words[at]));
-    let fans = [&above, &below].map(|stubs| if stubs.is_empty() { 0.0 } else { FAN });
+    placed.middle.x = width / 2.0;
+    let exits = [(Way::Up, &above), (Way::Down, &below)]
+        .map(|(way, stubs)| stubs.iter().map(|(leg, _)| exit(&placed, *leg, way)).collect::<Vec<_>>());
+    let xs = [0, 1].map(|at| lanes[at].near(&exits[at], width));
+    let fans = [0, 1].map(|at| {
+        let aside = exits[at].iter().zip(&xs[at]).map(|(exit, x)| exit - x);
+        if exits[at].is_empty() { 0.0 } else { fan(aside) }
+    });
     let lines = end_captions(assembly, &placed, width);
     #[expect(clippy::cast_precision_loss, reason = "captions have few lines")]
     let header = MARGIN + CAPTION_HEIGHT * lines.len() as f64 + 4.0;
     let top = header + heights[0] + fans[0];
-    placed.middle = Point { x: width / 2.0, y: top + placed.half_size().y };
+    placed.middle.y = top + placed.half_size().y;
     let bottom = placed.edge(Way::Down) + fans[1];
     let mut strands = Vec::new();
     let mut plates = Vec::new();
-    for (way, stubs, lanes, words) in
-        [(Way::Up, &above, &lanes[0], &words[0]), (Way::Down, &below, &lanes[1], &words[1])]
+    for (way, stubs, lanes, words, xs) in
+        [(Way::Up, &above, &lanes[0], &words[0], &xs[0]), (Way::Down, &below, &lanes[1], &words[1], &xs[1])]
     {
-        let exits: Vec<f64> = stubs.iter().map(|(leg, _)| exit(&placed, *leg, way)).collect();
-        for (at, ((leg, join), x)) in stubs.iter().zip(lanes.near(&exits, width)).enumerate() {
+        for (at, ((leg, join), x)) in stubs.iter().zip(xs.iter().copied()).enumerate() {
             let inner = if way == Way::Up { top - fans[0] } else { bottom };
             let tier = lanes.tier_of(at, words);
             let plate = match way {
@@ -57,7 +65,8 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
             plates.push(plate);
         }
     }
-    let height = bottom + heights[1] + KEY_HEIGHT + MARGIN;
+    let key = Key::new(std::slice::from_ref(&placed));
+    let height = bottom + heights[1] + key.height() + MARGIN;
     Layout {
         width,
         height,
@@ -66,10 +75,7 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
         links: Vec::new(),
         plates,
         captions: set(lines, width / 2.0, MARGIN),
-        key: Key {
-            at: Point { x: width / 2.0, y: height - KEY_HEIGHT / 2.0 },
-            ten_millimetres: 10.0 * placed.scale,
-        },
+        key: key.at(width / 2.0, height),
         ends: vec![placed],
         crossings: 0,
     }
@@ -77,19 +83,13 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
 
 /// The conductors that leave an end's picture one way, from left to right.
 fn stubs(assembly: &Assembly, end: &Placed, way: Way) -> Vec<(Leg, Join)> {
-    let cups = end.cups();
-    let numbered = cups.iter().filter(|cup| cup.contact != ContactId::Shell);
-    let upper_row = numbered.map(|cup| cup.at.y).fold(f64::INFINITY, f64::min);
-    let leaves = |leg: Leg| {
-        let is_up = end.cup(leg.contact).is_some_and(|cup| cup.y < upper_row + 0.1);
-        (way == Way::Up) == is_up
-    };
+    let leaves = |leg: Leg| end.cup(leg.contact).map(|cup| end.leaves_upwards(cup)) == Some(way == Way::Up);
     let mut stubs: Vec<(Leg, Join)> = assembly
         .lead
         .joins
         .iter()
         .flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)))
-        .filter(|(leg, _)| leg.end == end.id && end.cup(leg.contact).is_some() && leaves(*leg))
+        .filter(|(leg, _)| leg.end == end.id && leaves(*leg))
         .collect();
     stubs.sort_by(|(a, _), (b, _)| exit(end, *a, way).total_cmp(&exit(end, *b, way)));
     stubs

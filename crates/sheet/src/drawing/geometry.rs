@@ -3,9 +3,10 @@
 
 use solderside_lead::EndId;
 use solderside_quantity::Metres;
-use solderside_trade::{Body, Connector, ContactId, Side, Sourced};
+use solderside_trade::{Body, Connector, ContactId, Family, Place, Side, Sourced};
 
 use super::path::Path;
+use super::round::ways_out;
 
 /// A place on the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,17 +41,33 @@ pub(crate) struct Cup {
     pub(crate) at: Point,
 }
 
-// Millimetres, from memory of DIN 41652 drawings; they shape the picture and nothing else.
+// Millimetres, from memory; they shape the picture and nothing else. The D-subs' after DIN 41652.
 const FLANGE_HEIGHT: f64 = 12.55;
 const FLANGE_BEYOND_SCREW: f64 = 2.91;
 const SCREW_HOLE_RADIUS: f64 = 1.55;
 const CORNER_RADIUS: f64 = 2.6;
+const SLOT_HEIGHT: f64 = 13.0;
+const EAR: f64 = 6.5;
+const STRIP_HEIGHT: f64 = 10.0;
+const STRIP_BEYOND_CELL: f64 = 0.8;
+const SKIRT_WALL: f64 = 0.75;
+
+/// The lug of a skirt stands so far to its right, in radii.
+const LUG_BESIDE_SKIRT: f64 = 0.2;
 
 /// The insulator stands so far inside the shell's outline.
 const INSULATOR_INSET: f64 = 0.95;
 
-/// Two conductors that leave one gap, or one cup, run so far left and right of its middle.
-const HALF_A_PAIR: f64 = 0.27;
+/// How a family is drawn, so that its contacts can be read and conductors find their way between them.
+struct Look {
+    /// Units for a millimetre.
+    scale: f64,
+    /// A cup's radius, in pitches.
+    cup: f64,
+    /// Two conductors that leave one gap, or one cup, run so far left and right of its middle, in
+    /// millimetres.
+    half_a_pair: f64,
+}
 
 impl Way {
     pub(crate) const fn sign(self) -> f64 {
@@ -61,11 +78,54 @@ impl Way {
     }
 }
 
+/// Units for a millimetre where a family is drawn in a whole lead: the flange of a fifteen-way D-sub fills a
+/// phone 360 pixels wide, and the small round ones are drawn larger than that.
+pub(crate) fn scale(family: Family) -> f64 {
+    look(family).scale
+}
+
+fn look(family: Family) -> Look {
+    match family {
+        // The gaps between cups let one conductor pass, or two where there are three rows.
+        Family::De9 | Family::Da15 | Family::Db25 => Look { scale: 8.6, cup: 0.31, half_a_pair: 0.27 },
+        Family::De15Hd => Look { scale: 8.6, cup: 0.26, half_a_pair: 0.27 },
+        Family::MiniDin8 => Look { scale: 19.0, cup: 0.155, half_a_pair: 0.12 },
+        Family::Din5Arc180 | Family::Din8Arc262 | Family::Din8Arc270 => {
+            Look { scale: 13.0, cup: 0.23, half_a_pair: 0.18 }
+        }
+        Family::Edge28x2 => Look { scale: 7.6, cup: 0.29, half_a_pair: 0.3 },
+        Family::Terminals(_) => Look { scale: 6.4, cup: 0.34, half_a_pair: 0.4 },
+    }
+}
+
 impl Placed {
-    /// Half its flange's width and height, in units.
+    /// Half its width and height with all that belongs to it, in units.
     pub(crate) fn half_size(&self) -> Point {
-        let width = self.half_screw_spacing() + FLANGE_BEYOND_SCREW;
-        Point { x: width * self.scale, y: FLANGE_HEIGHT / 2.0 * self.scale }
+        let family = self.connector.family;
+        let [x, y] = match family.body() {
+            Body::DShell { screw_spacing, .. } => {
+                [millimetres(screw_spacing) / 2.0 + FLANGE_BEYOND_SCREW, FLANGE_HEIGHT / 2.0]
+            }
+            Body::Skirt { diameter } => {
+                let radius = millimetres(diameter) / 2.0;
+                [radius * (1.0 + 2.0 * LUG_BESIDE_SKIRT), radius]
+            }
+            Body::Slot { .. } => [self.half_a_row() + EAR, SLOT_HEIGHT / 2.0],
+            Body::Strip => [self.half_a_row() + STRIP_BEYOND_CELL, STRIP_HEIGHT / 2.0],
+        };
+        Point { x: x * self.scale, y: y * self.scale }
+    }
+
+    /// Half the width of an edge socket's body between its ears, in units.
+    pub(crate) fn half_body(&self) -> f64 {
+        self.half_a_row() * self.scale + 8.0
+    }
+
+    /// Half the width of its longest row, in millimetres.
+    fn half_a_row(&self) -> f64 {
+        let family = self.connector.family;
+        let longest = family.rows().into_iter().max().unwrap_or(0);
+        millimetres(family.pitch()) * f64::from(longest) / 2.0
     }
 
     /// The y of its flange's edge on one side.
@@ -82,24 +142,36 @@ impl Placed {
     /// The middle of a cup; `None` where the connector has no such contact.
     pub(crate) fn cup(&self, contact: ContactId) -> Option<Point> {
         if contact == ContactId::Shell {
-            let has_shell = self.connector.family.has_shell();
-            return has_shell.then(|| Point { x: self.screw_holes()[1].x, y: self.middle.y });
+            return self.lug();
         }
         let place = self.connector.place(contact, Side::Solder)?;
-        Some(self.at(place.x.get() * 1e3, place.y.get() * 1e3))
+        Some(self.place(place))
     }
 
-    /// The radius of a contact's cup, in units: the gaps between cups let one conductor pass, or two where
-    /// there are three rows.
+    /// Where the shell is soldered to: under the right screw, or beside the skirt.
+    fn lug(&self) -> Option<Point> {
+        let x = match self.connector.family.body() {
+            Body::DShell { screw_spacing, .. } => millimetres(screw_spacing) / 2.0,
+            Body::Skirt { diameter } => millimetres(diameter) / 2.0 * (1.0 + LUG_BESIDE_SKIRT),
+            Body::Slot { .. } | Body::Strip => return None,
+        };
+        Some(Point { x: self.middle.x + x * self.scale, y: self.middle.y })
+    }
+
+    /// The radius of a contact's cup, in units.
     pub(crate) fn cup_radius(&self) -> f64 {
-        let share = if self.connector.family.rows().len() > 2 { 0.26 } else { 0.31 };
-        share * self.pitch()
+        look(self.connector.family).cup * self.pitch()
     }
 
-    /// The places of the two screws, the left one first.
-    pub(crate) fn screw_holes(&self) -> [Point; 2] {
-        let half = self.half_screw_spacing() * self.scale;
-        [-half, half].map(|x| Point { x: self.middle.x + x, y: self.middle.y })
+    /// The places of the two screws, the left one first, where it has any.
+    pub(crate) fn screw_holes(&self) -> Option<[Point; 2]> {
+        let half = match self.connector.family.body() {
+            Body::DShell { screw_spacing, .. } => millimetres(screw_spacing) / 2.0,
+            Body::Slot { .. } => self.half_a_row() + EAR / 2.0,
+            Body::Skirt { .. } | Body::Strip => return None,
+        };
+        let half = half * self.scale;
+        Some([-half, half].map(|x| Point { x: self.middle.x + x, y: self.middle.y }))
     }
 
     pub(crate) fn screw_hole_radius(&self) -> f64 {
@@ -113,20 +185,36 @@ impl Placed {
 
     /// Units that two conductors in one cup run left and right of its middle.
     pub(crate) fn half_a_pair(&self) -> f64 {
-        HALF_A_PAIR * self.scale
+        look(self.connector.family).half_a_pair * self.scale
     }
 
-    /// Where a conductor passes on its way from a cup to the flange's edge, the cup first and the edge
-    /// last. Every cup of an end reaches the edge at an x of its own, between the cups it passes.
+    /// Where a conductor passes on its way from a cup to the edge of the connector, the cup first and the
+    /// edge last. Every cup of an end reaches the edge at an x of its own, between the cups it passes.
     pub(crate) fn way_out(&self, contact: ContactId, way: Way) -> Option<Vec<Point>> {
         let cup = self.cup(contact)?;
+        let straight = vec![cup, Point { x: cup.x, y: self.edge(way) }];
+        if contact == ContactId::Shell {
+            return Some(straight);
+        }
+        match self.connector.family.body() {
+            Body::DShell { row_pitch, .. } => Some(self.between_rows(cup, way, row_pitch)),
+            Body::Slot { row_pitch } => Some(self.between_tags(cup, way, row_pitch)),
+            Body::Skirt { .. } => {
+                let cups: Vec<Cup> =
+                    self.cups().into_iter().filter(|cup| cup.contact != ContactId::Shell).collect();
+                ways_out(&cups, way, self.edge(way), self.cup_radius()).remove(&contact)
+            }
+            Body::Strip => Some(straight),
+        }
+    }
+
+    /// Out of a D-sub. Two rows: the far one looks through the gaps of the near one. Three rows stand in line
+    /// at every second one, so two conductors share a gap, and the far one has to get there.
+    fn between_rows(&self, cup: Point, way: Way, row_pitch: Sourced<Metres>) -> Vec<Point> {
         let edge = |x: f64| Point { x, y: self.edge(way) };
-        let passed = if contact == ContactId::Shell { Vec::new() } else { self.rows_passed(cup, way) };
-        // Two rows: the far one looks through the gaps of the near one. Three rows stand in line at
-        // every second one, so two conductors share a gap, and the far one has to get there.
         let is_three = self.connector.family.rows().len() > 2;
-        let beside = |y: f64| y - way.sign() * 0.5 * self.row_pitch();
-        Some(match passed.as_slice() {
+        let beside = |y: f64| y - way.sign() * 0.5 * (millimetres(row_pitch) * self.scale);
+        match self.rows_passed(cup, way).as_slice() {
             [near] if is_three => {
                 let x = cup.x + self.half_a_pair();
                 vec![cup, Point { x, y: beside(*near) }, edge(x)]
@@ -136,7 +224,17 @@ impl Placed {
                 vec![cup, Point { x: cup.x, y: *middle }, Point { x, y: beside(*near) }, edge(x)]
             }
             [] | [_] => vec![cup, edge(cup.x)],
-        })
+        }
+    }
+
+    /// Out of an edge socket: its rows stand in line, so the far one goes half a pitch aside.
+    fn between_tags(&self, cup: Point, way: Way, row_pitch: Sourced<Metres>) -> Vec<Point> {
+        let beside = |y: f64| y - way.sign() * 0.4 * (millimetres(row_pitch) * self.scale);
+        let Some(near) = self.rows_passed(cup, way).first().copied() else {
+            return vec![cup, Point { x: cup.x, y: self.edge(way) }];
+        };
+        let x = cup.x + self.pitch() / 2.0;
+        vec![cup, Point { x, y: beside(near) }, Point { x, y: self.edge(way) }]
     }
 
     /// The y of each row between a cup and the edge, in the order that a conductor passes them.
@@ -149,24 +247,41 @@ impl Placed {
         rows
     }
 
-    fn row_pitch(&self) -> f64 {
-        let pitch = match self.connector.family.body() {
-            Body::DShell { row_pitch, .. } | Body::Slot { row_pitch } => row_pitch,
-            Body::Skirt { .. } | Body::Strip => self.connector.family.pitch(),
-        };
-        millimetres(pitch) * self.scale
+    /// Whether a conductor leaves a cup upwards where the connector is drawn alone, with room on both sides:
+    /// from the upper row of several, or the upper half of a circle.
+    pub(crate) fn leaves_upwards(&self, cup: Point) -> bool {
+        match self.connector.family.body() {
+            Body::DShell { .. } | Body::Slot { .. } => {
+                let numbered = self.cups().into_iter().filter(|other| other.contact != ContactId::Shell);
+                cup.y < numbered.map(|other| other.at.y).fold(f64::INFINITY, f64::min) + 0.1
+            }
+            Body::Skirt { .. } => cup.y < self.middle.y - 0.1,
+            Body::Strip => false,
+        }
     }
 
-    fn half_screw_spacing(&self) -> f64 {
-        let family = self.connector.family;
-        match family.body() {
-            Body::DShell { screw_spacing, .. } => millimetres(screw_spacing) / 2.0,
-            Body::Skirt { diameter } => millimetres(diameter) / 2.0,
-            Body::Slot { .. } | Body::Strip => {
-                let widest = family.rows().into_iter().max().unwrap_or(1);
-                millimetres(family.pitch()) * f64::from(widest) / 2.0
-            }
-        }
+    /// A place of the connector on the sheet.
+    fn place(&self, place: Place) -> Point {
+        self.at(place.x.get() * 1e3, place.y.get() * 1e3)
+    }
+
+    /// The radius of a round skirt and of the insulator in it, in units.
+    pub(crate) fn skirt(&self) -> Option<[f64; 2]> {
+        let Body::Skirt { diameter } = self.connector.family.body() else { return None };
+        let radius = millimetres(diameter) / 2.0;
+        Some([radius, radius - SKIRT_WALL].map(|radius| radius * self.scale))
+    }
+
+    /// The key of an edge socket, between its rows.
+    pub(crate) fn key(&self) -> Option<Point> {
+        self.connector.key(Side::Solder).map(|key| self.place(key))
+    }
+
+    /// The walls between terminals, from left to right.
+    pub(crate) fn walls(&self) -> Vec<f64> {
+        let mut middles: Vec<f64> = self.cups().iter().map(|cup| cup.at.x).collect();
+        middles.sort_by(f64::total_cmp);
+        middles.windows(2).map(|two| f64::midpoint(two[0], two[1])).collect()
     }
 
     /// A place on the connector, from millimetres right of and above its middle.

@@ -6,6 +6,7 @@ use solderside_lead::{Assembly, Join, Leg};
 
 use super::braid;
 use super::geometry::{Placed, Point};
+use super::key::Key;
 use super::label::{CAPTION, HEADING, Line, Plate, Wording, width, wrap};
 use super::lanes::{CLEARANCE, Lanes};
 use super::path::Path;
@@ -38,13 +39,6 @@ pub(crate) struct Link {
     pub(crate) path: Path,
 }
 
-/// Where the key stands, and how long 10 mm are.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Key {
-    pub(crate) at: Point,
-    pub(crate) ten_millimetres: f64,
-}
-
 /// A line of text and its size.
 type Caption = (String, f64);
 
@@ -52,10 +46,16 @@ pub(super) const MARGIN: f64 = 10.0;
 pub(super) const CAPTION_HEIGHT: f64 = 15.0;
 /// Between two links that run side by side, and between the first and the flange.
 const LINK_STEP: f64 = 10.0;
-/// From the flanges to the lanes: high enough that the outermost conductors do not lie flat.
-pub(super) const FAN: f64 = 52.0;
+/// From the flanges to the lanes.
+const FAN: f64 = 52.0;
+/// Conductors that go farther aside in it would lie flat upon one another.
+const FARTHEST_ASIDE: f64 = 150.0;
+/// So much more height for each unit farther aside.
+const STEEPER: f64 = 0.7;
+/// Before a fan of more height all conductors run straight so far: what comes aslant from the last layer
+/// would meet its neighbours.
+const STRAIGHT: f64 = 16.0;
 const LAYER: f64 = 33.0;
-pub(super) const KEY_HEIGHT: f64 = 26.0;
 
 /// Lays out a whole lead: the controllers' ends above, the port's below, the conductors between.
 pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -> Layout {
@@ -67,7 +67,8 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     let lanes = Lanes::new(&words, plan.width);
     plan.widen(lanes.width());
     let captions: Vec<_> = plan.ends.iter().map(|end| captions(assembly, colouring, &plan, end)).collect();
-    let heights = Heights::new(&plan, &lanes, &words, &captions);
+    let key = Key::new(&plan.ends);
+    let heights = Heights::new(&plan, &lanes, &words, &captions, key.height());
     for end in &mut plan.ends {
         end.middle.y = heights.middle(end);
     }
@@ -89,10 +90,7 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
         strands,
         links,
         captions: captions.collect(),
-        key: Key {
-            at: Point { x: plan.width / 2.0, y: heights.sheet - KEY_HEIGHT / 2.0 },
-            ten_millimetres: 10.0 * plan.ends.first().map_or(1.0, |end| end.scale),
-        },
+        key: key.at(plan.width / 2.0, heights.sheet),
         ends: plan.ends,
         crossings,
     }
@@ -106,6 +104,8 @@ struct Heights {
     plates: f64,
     /// Where lanes change places, layer by layer.
     layers: Vec<f64>,
+    /// To where the lanes run straight below the last layer.
+    straight_to: Option<f64>,
     lower_fan: f64,
     lower_middle: f64,
     sheet: f64,
@@ -113,7 +113,7 @@ struct Heights {
 
 impl Heights {
     #[expect(clippy::cast_precision_loss, reason = "a sheet has few lines, links and layers")]
-    fn new(plan: &Plan, lanes: &Lanes, words: &[Wording], captions: &[Vec<Caption>]) -> Self {
+    fn new(plan: &Plan, lanes: &Lanes, words: &[Wording], captions: &[Vec<Caption>], key: f64) -> Self {
         let half = |above: bool| {
             let ends = plan.ends.iter().filter(|end| is_above(end.id) == above);
             ends.map(|end| end.half_size().y).fold(0.0, f64::max)
@@ -128,20 +128,34 @@ impl Heights {
         };
         let upper_middle = MARGIN + lines(true) * CAPTION_HEIGHT + half(true);
         let upper_fan = upper_middle + half(true) + links(true);
-        let plates = upper_fan + FAN;
+        let lane = |place: usize| lanes.x(place, plan.width);
+        let aside = |join: &Join, above: bool, place: usize| {
+            let leg = [join.from, join.to].into_iter().find(|leg| is_above(leg.end) == above);
+            leg.map_or(0.0, |leg| plan.exit(leg, *join) - lane(place))
+        };
+        let upper = fan(plan.runs.iter().enumerate().map(|(at, (join, _))| aside(join, true, at)));
+        let lower = fan(plan.runs.iter().map(|(join, rank)| aside(join, false, *rank)));
+        let plates = upper_fan + upper;
         let first_layer = plates + lanes.height(words) + CLEARANCE;
         let ranks: Vec<usize> = plan.runs.iter().map(|(_, rank)| *rank).collect();
         let layers: Vec<f64> =
             (0..braid::layers(&ranks).len()).map(|layer| first_layer + LAYER * layer as f64).collect();
-        let lower_fan = layers.last().copied().unwrap_or(first_layer) + FAN;
+        let last_layer = layers.last().copied().unwrap_or(first_layer);
+        let straight_to = (lower > FAN).then_some(last_layer + STRAIGHT);
+        let lower_fan = straight_to.unwrap_or(last_layer) + lower;
         let lower_middle = lower_fan + links(false) + half(false);
-        let sheet = lower_middle + half(false) + lines(false) * CAPTION_HEIGHT + KEY_HEIGHT + MARGIN;
-        Self { upper_middle, upper_fan, plates, layers, lower_fan, lower_middle, sheet }
+        let sheet = lower_middle + half(false) + lines(false) * CAPTION_HEIGHT + key + MARGIN;
+        Self { upper_middle, upper_fan, plates, layers, straight_to, lower_fan, lower_middle, sheet }
     }
 
     fn middle(&self, end: &Placed) -> f64 {
         if is_above(end.id) { self.upper_middle } else { self.lower_middle }
     }
+}
+
+/// The height in which conductors can go so far aside: high enough that the outermost do not lie flat.
+pub(super) fn fan(aside: impl Iterator<Item = f64>) -> f64 {
+    FAN + STEEPER * (aside.map(f64::abs).fold(FARTHEST_ASIDE, f64::max) - FARTHEST_ASIDE)
 }
 
 /// The height of a link's run beside an end; the shortest runs nearest.
@@ -171,6 +185,7 @@ fn strands(plan: &Plan, lanes: &Lanes, heights: &Heights) -> Vec<Strand> {
             let place = order.iter().position(|other| other == rank).unwrap_or(at);
             knots.push(Point { x: lanes.x(place, plan.width), y: *y });
         }
+        knots.extend(heights.straight_to.map(|y| Point { x: lanes.x(*rank, plan.width), y }));
         knots.push(Point { x: plan.exit(lower, *join), y: heights.lower_fan });
         knots.extend(to);
         strands.push(Strand::new(*join, knots));

@@ -1,13 +1,14 @@
 //! A layout as SVG.
 
 use maud::{Markup, html};
-use solderside_lead::{EndId, Join, Leg};
-use solderside_trade::ContactId;
+use solderside_lead::Join;
 
-use super::geometry::{Cup, Placed, Point};
-use super::label::{Line, Plate};
-use super::layout::{Key, Layout, Link};
-use super::path::{Path, number as n, pair};
+use super::ends::{body, cups, pointer};
+use super::geometry::Point;
+use super::key::{Key, STEP};
+use super::label::{Line, Plate, width};
+use super::layout::{Layout, Link};
+use super::path::{Path, number as n};
 use crate::colouring::{Colouring, Core};
 
 /// What a picture is called and what it shows, for those who hear it.
@@ -19,16 +20,8 @@ pub(crate) struct Alternative {
 }
 
 const FONT: &str = "system-ui, sans-serif";
-const INK: &str = "#1b1f23";
-const METAL: &str = "#dfe3e6";
-const SHELL: &str = "#c5cbd0";
-const EDGE: &str = "#59636b";
-const INSULATOR: &str = "#f7f5ee";
-const TINNED: &str = "#ecdcae";
-const CUP_WALL: &str = "#4f4119";
-const SPARE: &str = "#fbfaf6";
-const SPARE_WALL: &str = "#bdb8aa";
-const SPARE_INK: &str = "#6b6b66";
+pub(super) const INK: &str = "#1b1f23";
+pub(super) const EDGE: &str = "#59636b";
 
 /// A conductor's width with its outline, and without: the outline keeps white visible on white.
 const OUTLINE: f64 = 4.6;
@@ -53,23 +46,7 @@ pub(crate) fn svg(layout: &Layout, colouring: &Colouring, words: &Alternative) -
             @for end in &layout.ends { (cups(end, layout)) }
             @for plate in &layout.plates { (label(plate)) }
             @for caption in &layout.captions { (line(caption)) }
-            (key(layout.key))
-        }
-    }
-}
-
-/// Flange, screw holes, shell and insulator.
-fn body(end: &Placed) -> Markup {
-    let half = end.half_size();
-    html! {
-        g stroke=(EDGE) {
-            rect x=(n(end.middle.x - half.x)) y=(n(end.middle.y - half.y)) width=(n(2.0 * half.x))
-                height=(n(2.0 * half.y)) rx="6" fill=(METAL) {}
-            @for hole in end.screw_holes() {
-                circle cx=(n(hole.x)) cy=(n(hole.y)) r=(n(end.screw_hole_radius())) fill="#fff" {}
-            }
-            path class="shell" d=(end.shell().as_str()) fill=(SHELL) stroke-width="1.5" {}
-            path d=(end.insulator().as_str()) fill=(INSULATOR) {}
+            (key(&layout.key))
         }
     }
 }
@@ -87,69 +64,6 @@ fn conductor(colouring: &Colouring, join: Join, path: &Path) -> Markup {
             }
         }
     }
-}
-
-/// The solder cups with their numbers, the shell's lug where it is used, and the mark at contact 1.
-fn cups(end: &Placed, layout: &Layout) -> Markup {
-    html! {
-        @for cup in end.cups() {
-            @let is_used = layout.used.contains(&Leg { end: end.id, contact: cup.contact });
-            @if cup.contact != ContactId::Shell {
-                (solder_cup(end, cup, is_used))
-            } @else if is_used {
-                (lug(end, cup))
-            }
-        }
-        @if let Some(one) = end.cup(ContactId::Number(1)) { (mark(end, one)) }
-    }
-}
-
-/// A cup seen from behind: its round wall, higher on the side of the other row, and its mouth.
-fn solder_cup(end: &Placed, cup: Cup, is_used: bool) -> Markup {
-    let [fill, wall, ink] = if is_used { [TINNED, CUP_WALL, INK] } else { [SPARE, SPARE_WALL, SPARE_INK] };
-    let radius = end.cup_radius();
-    let size = 1.28 * radius;
-    let Point { x, y } = cup.at;
-    // The high half of the wall faces the middle of the connector.
-    let sweep = if y < end.middle.y { "0" } else { "1" };
-    let inner = radius - 1.0;
-    let [left, right] = [-inner, inner].map(|beside| pair(Point { x: x + beside, y }));
-    html! {
-        g data-cup=(cup_name(end.id, cup.contact)) {
-            circle cx=(n(x)) cy=(n(y)) r=(n(radius)) fill=(fill) stroke=(wall) stroke-width="1.2" {}
-            path d=(format!("M{left}A{r} {r} 0 0 {sweep} {right}", r = n(inner))) fill="none" stroke=(wall) {}
-            text x=(n(x)) y=(n(y + 0.36 * size)) fill=(ink) font-size=(n(size)) font-weight="700" {
-                (cup.contact)
-            }
-        }
-    }
-}
-
-/// A solder lug under the screw, where the shell is joined.
-fn lug(end: &Placed, cup: Cup) -> Markup {
-    const SIZE: f64 = 8.0;
-    let Point { x, y } = cup.at;
-    let hole = end.screw_hole_radius();
-    html! {
-        g data-cup=(cup_name(end.id, cup.contact)) {
-            circle cx=(n(x)) cy=(n(y)) r=(n(hole + 3.5)) fill=(TINNED) stroke=(CUP_WALL) stroke-width="1.2" {}
-            circle cx=(n(x)) cy=(n(y)) r=(n(hole)) fill="#fff" stroke=(CUP_WALL) {}
-            text x=(n(x)) y=(n(y + 0.36 * SIZE)) fill=(INK) font-size=(n(SIZE)) font-weight="700" { "shell" }
-        }
-    }
-}
-
-/// A small pointer at contact 1, beside it on the insulator.
-fn mark(end: &Placed, one: Point) -> Markup {
-    let outwards = if one.x < end.middle.x { -1.0 } else { 1.0 };
-    let x = one.x + outwards * (end.cup_radius() + 2.0);
-    html! { (pointer(Point { x, y: one.y }, outwards)) }
-}
-
-/// A triangle whose tip is at a point and whose base lies to one side.
-fn pointer(tip: Point, side: f64) -> Markup {
-    let back = |y: f64| Point { x: tip.x + side * 5.0, y: tip.y + y };
-    html! { path class="first" d=(Path::through([tip, back(-3.5), back(3.5)]).close().as_str()) fill=(INK) {} }
 }
 
 fn label(plate: &Plate) -> Markup {
@@ -170,24 +84,30 @@ fn line(line: &Line) -> Markup {
     }
 }
 
-/// What the pointer means, and how long 10 mm are.
-fn key(key: Key) -> Markup {
+/// What the pointer means, and how long a few millimetres are.
+fn key(key: &Key) -> Markup {
+    const SIZE: f64 = 10.0;
     let Point { x, y } = key.at;
-    let from = x - 10.0;
-    let to = from + key.ten_millimetres;
-    let corner = |x: f64, up: f64| Point { x, y: y - up };
-    let mut bar = Path::through([corner(from, 3.0), corner(from, -3.0)]);
-    bar.start(corner(from, 0.0)).line(corner(to, 0.0)).start(corner(to, 3.0)).line(corner(to, -3.0));
+    let several = key.bars.len() > 1;
     html! {
         (pointer(Point { x: x - 100.0, y }, -1.0))
-        (line(&Line::new("contact 1", Point { x: x - 70.0, y: y + 4.0 }, 10.0)))
-        path d=(bar.as_str()) stroke=(INK) fill="none" {}
-        (line(&Line::new("10 mm", Point { x: to + 22.0, y: y + 4.0 }, 10.0)))
+        (line(&Line::new("contact 1", Point { x: x - 70.0, y: y + 4.0 }, SIZE)))
+        @for (at, bar) in (1_u8..).zip(&key.bars) {
+            @let from = if several { x - 105.0 } else { x - 10.0 };
+            @let y = if several { y + STEP * f64::from(at) } else { y };
+            @let to = from + bar.length;
+            path d=(ruler(from, to, y).as_str()) stroke=(INK) fill="none" {}
+            (line(&Line::new(bar.text.as_str(), Point { x: to + 3.7 + width(&bar.text, SIZE, false) / 2.0, y: y + 4.0 }, SIZE)))
+        }
     }
 }
 
-fn cup_name(end: EndId, contact: ContactId) -> String {
-    Leg { end, contact }.to_string()
+/// A line with a stroke at either end.
+fn ruler(from: f64, to: f64, y: f64) -> Path {
+    let corner = |x: f64, up: f64| Point { x, y: y - up };
+    let mut bar = Path::through([corner(from, 3.0), corner(from, -3.0)]);
+    bar.start(corner(from, 0.0)).line(corner(to, 0.0)).start(corner(to, 3.0)).line(corner(to, -3.0));
+    bar
 }
 
 fn hex([red, green, blue]: [u8; 3]) -> String {

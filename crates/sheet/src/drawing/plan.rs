@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, End, EndId, Join, Leg};
 
 use super::braid::inversions;
-use super::geometry::{Placed, Point, Way};
+use super::geometry::{Placed, Point, Way, scale};
 
 /// Connectors side by side, and the order of what runs between them; nothing has a height yet.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +22,6 @@ pub(crate) struct Plan {
     pub(crate) width: f64,
 }
 
-/// Units for a millimetre: the flange of a fifteen-way connector fills a phone 360 pixels wide.
-const SCALE: f64 = 8.6;
 const NARROWEST: f64 = 360.0;
 const MARGIN: f64 = 10.0;
 
@@ -217,7 +215,7 @@ fn side_by_side(ends: &[End], turns: &[bool]) -> Vec<Placed> {
             connector: end.connector,
             turned: turns.get(at).copied().unwrap_or(false),
             middle: Point { x: 0.0, y: 0.0 },
-            scale: SCALE,
+            scale: scale(end.connector.family),
         };
         let half = one.half_size().x;
         if is_above(end.id) {

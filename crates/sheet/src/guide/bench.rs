@@ -31,7 +31,8 @@ fn body(subject: &Subject<'_>) -> Markup {
 pub(super) fn supply_pairs(assembly: &Assembly) -> Vec<[Leg; 2]> {
     let mut rows = Vec::new();
     for (supply, _) in assembly.port.supplies() {
-        for home in assembly.port.returns().into_iter().chain([ContactId::Shell]) {
+        let shell = assembly.port.connector.family.has_shell().then_some(ContactId::Shell);
+        for home in assembly.port.returns().into_iter().chain(shell) {
             rows.push([Leg::port(supply), Leg::port(home)]);
         }
     }

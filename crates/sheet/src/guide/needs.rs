@@ -76,7 +76,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
         } @else {
             p class="part" {
                 b { (ends.len()) " × " (connector) } ": " (has(connector)) ", " (goes(connector)) " the " (mates)
-                ". A ferrule for each strand that a screw clamps. " (source(HABIT))
+                ". A ferrule for each conductor, or none. " (source(HABIT))
             }
         }
         @if !family.sellers_call_it().is_empty() {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, End, Join, Leg};
-use solderside_trade::ContactId;
+use solderside_trade::{Body, ContactId};
 
 use super::Subject;
 use super::bench::supply_pairs;
@@ -12,14 +12,14 @@ use super::frame::{Section, source, to_do};
 use super::text::conductor;
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
-use crate::words::{contact, end_name, listed};
+use crate::words::{self, contact, end_name, listed};
 
 const HABIT: &str = "common practice, no source";
 
 /// The joints of one row of an end, in the order of soldering.
 struct Row {
-    first_contact: ContactId,
-    last_contact: ContactId,
+    /// "Row 1 to 5. " where rows go by their first and last contact.
+    name: String,
     joints: Vec<Joint>,
 }
 
@@ -43,8 +43,9 @@ fn body(subject: &Subject<'_>) -> Markup {
         let mut items = vec![hold_and_fill(subject, end)];
         items.extend(solder(subject, end));
         items.push(html! {
-            "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the \
-             shell."
+            "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour"
+            @if end.connector.family.has_shell() { " or the shell" }
+            "."
         });
         items.push(buzz(subject, end, &ends[..=at]));
         parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items.clone())) });
@@ -114,6 +115,12 @@ fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
     let cups = rows(subject, end).into_iter().flat_map(|row| row.joints).map(|joint| joint.leg.contact);
     let mut cups: Vec<ContactId> = cups.collect();
     cups.sort_unstable();
+    if !end.connector.family.has_gender() {
+        return html! {
+            "Crimp a ferrule on each conductor, or leave its strands bare; tinned strands creep under a screw and work loose. "
+            (source(HABIT))
+        };
+    }
     html! {
         "Hold the " (end.connector) " in a vice or in a spare mating connector, which keeps its contacts straight while the \
          insulator is warm"
@@ -128,14 +135,22 @@ fn solder(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
     for row in rows(subject, end) {
         for (at, joint) in row.joints.iter().enumerate() {
             items.push(html! {
-                @if at == 0 { b { "Row " (row.first_contact) " to " (row.last_contact) ". " } }
-                (conductors(subject, joint)) " into cup " b { (contact(assembly, joint.leg)) } "."
+                @if at == 0 && !row.name.is_empty() { b { (row.name) } }
+                (conductors(subject, joint)) " into " (words::joint(end.connector.family)) " "
+                b { (contact(assembly, joint.leg)) } "."
             });
         }
     }
     let shell = joints(subject, end).into_iter().filter(|joint| joint.leg.contact == ContactId::Shell);
     items.extend(shell.map(|joint| {
-        html! { (conductors(subject, &joint)) " to a solder lug under a screw of the " b { "shell" } "." }
+        html! {
+            (conductors(subject, &joint)) " to "
+            @match end.connector.family.body() {
+                Body::DShell { .. } => "a solder lug under a screw of the ",
+                Body::Skirt { .. } | Body::Slot { .. } | Body::Strip => "the tag of the ",
+            }
+            b { "shell" } "."
+        }
     }));
     items
 }
@@ -156,8 +171,10 @@ fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
 fn buzz(subject: &Subject<'_>, end: &End, done: &[End]) -> Markup {
     let later = joined_later(subject.assembly, end, done);
     html! {
-        "Buzz the " (end_name(subject.assembly, end.id).to_lowercase()) ": each used cup against its neighbours and the shell, \
-         as the "
+        "Buzz the " (end_name(subject.assembly, end.id).to_lowercase()) ": each used "
+        (words::joint(end.connector.family)) " against its neighbours"
+        @if end.connector.family.has_shell() { " and the shell" }
+        ", as the "
         a href={ "#isolation-" (end.id) } { "table" }
         " says. Silence is right"
         @if done.len() == 1 { ". Mend anything else now, while the other end is free" }
@@ -201,10 +218,16 @@ fn rows(subject: &Subject<'_>, end: &End) -> Vec<Row> {
         let mut joints = joints(subject, end);
         joints.retain(|joint| place(joint).is_some());
         joints.sort_by_key(|joint| (turn(joint), place(joint)));
-        if let (Some(first), Some(last), false) =
-            (contacts.iter().min(), contacts.iter().max(), joints.is_empty())
-        {
-            rows.push(Row { first_contact: *first, last_contact: *last, joints });
+        let name = match (end.connector.family.body(), contacts.iter().min(), contacts.iter().max()) {
+            (Body::DShell { .. } | Body::Slot { .. }, Some(first), Some(last)) => {
+                format!("Row {first} to {last}. ")
+            }
+            (Body::DShell { .. } | Body::Slot { .. } | Body::Skirt { .. } | Body::Strip, _, _) => {
+                String::new()
+            }
+        };
+        if !joints.is_empty() {
+            rows.push(Row { name, joints });
         }
     }
     rows

@@ -7,17 +7,37 @@ use solderside_trade::{ContactId, Side};
 
 use super::*;
 use crate::drawing::alone;
-use crate::drawing::geometry::Cup;
+use crate::drawing::geometry::{Cup, Way};
 use crate::drawing::label::Bounds;
-use crate::shelf::{pad_to_curlew, stick_to_curlew, stick_to_plover, tangled};
+use crate::shelf::{
+    pad_to_curlew, panel_to_edge, round_to, stick_to_curlew, stick_to_mini_din, stick_to_plover, straight,
+    tangled,
+};
 
-/// The demo's leads first, then the tangled ones.
+/// The demo's leads first, then every family at both ends, then the tangled ones.
 fn all() -> Vec<(Assembly, Layout)> {
     let demo = [stick_to_plover(), stick_to_curlew(), pad_to_curlew()];
     demo.into_iter()
+        .chain(of_every_family())
         .chain((0..60).map(tangled))
         .map(|assembly| (assembly.clone(), sheet(&assembly)))
         .collect()
+}
+
+fn of_every_family() -> Vec<Assembly> {
+    vec![
+        panel_to_edge(),
+        stick_to_mini_din(),
+        round_to("DIN 8/270 socket"),
+        round_to("DB-25 socket"),
+        straight("mini-DIN 8 plug", "ends for terminals 9"),
+        straight("DIN 5/180 plug", "mini-DIN 8 socket"),
+        straight("DB-25 plug", "DIN 8/270 plug"),
+        straight("edge 28x2 socket", "edge 28x2 socket"),
+        straight("edge 28x2 socket", "ends for terminals 40"),
+        straight("ends for terminals 2", "edge 28x2 plug"),
+        straight("DE-15 high density plug", "DIN 8/262 socket"),
+    ]
 }
 
 fn sheet(assembly: &Assembly) -> Layout {
@@ -160,6 +180,52 @@ fn a_demo_lead_fits_a_phone() {
             assert!((layout.width - 360.0).abs() < 1e-9);
         }
     }
+}
+
+#[test]
+fn every_contact_of_every_family_has_a_cup_of_its_own_and_a_way_out_to_both_sides() {
+    for (_, layout) in all() {
+        for end in &layout.ends {
+            let contacts: Vec<ContactId> = end.cups().into_iter().map(|cup| cup.contact).collect();
+            assert!(contacts.into_iter().eq(end.connector.family.contact_ids()));
+            for way in [Way::Up, Way::Down] {
+                let ways = end.cups().into_iter().map(|cup| end.way_out(cup.contact, way).unwrap());
+                let mut exits: Vec<f64> = ways.map(|points| points[points.len() - 1].x).collect();
+                exits.sort_by(f64::total_cmp);
+                assert!(exits.windows(2).all(|two| two[1] - two[0] > 4.6), "{}: {exits:?}", end.connector);
+            }
+        }
+    }
+}
+
+#[test]
+fn only_a_wide_connector_or_many_conductors_make_a_wide_sheet() {
+    let width = |assembly: &Assembly| sheet(assembly).width;
+    assert!(width(&stick_to_mini_din()) < 361.0);
+    assert!(width(&round_to("DIN 8/270 socket")) < 361.0);
+    assert!(width(&panel_to_edge()) > 900.0);
+    for assembly in of_every_family() {
+        for layout in ends_alone(&assembly) {
+            let end = &layout.ends[0];
+            assert!(end.middle.x - end.half_size().x >= MARGIN - 1e-9, "{}", end.connector);
+        }
+    }
+}
+
+#[test]
+fn the_captions_tell_the_side_and_the_way_up() {
+    let seen = |assembly: &Assembly| -> Vec<String> {
+        let captions = sheet(assembly).captions;
+        captions.into_iter().map(|line| line.text).filter(|text| text.contains("side")).collect()
+    };
+    let sides = [panel_to_edge(), stick_to_mini_din()].map(|assembly| seen(&assembly));
+    assert_eq!(
+        sides,
+        [
+            ["side of the screws, 1 on the left", "side of the tags, parts side with row 1 to 28 up"],
+            ["solder side, row 1 to 5 up", "solder side, keyway down"],
+        ]
+    );
 }
 
 #[test]

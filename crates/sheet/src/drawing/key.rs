@@ -1,0 +1,63 @@
+//! The key at the foot of a sheet: what the pointer means, and how long a few millimetres are.
+
+use solderside_trade::Body;
+
+use super::geometry::{Placed, Point};
+
+/// Where the key stands, and what it says.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Key {
+    pub(crate) at: Point,
+    /// One for each scale on the sheet; none for strips, whose pitch no standard names.
+    pub(crate) bars: Vec<Bar>,
+}
+
+/// A length with its words.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Bar {
+    pub(crate) length: f64,
+    pub(crate) text: String,
+}
+
+/// Of the pointer's line, or of one line for the pointer and one bar.
+const HEIGHT: f64 = 26.0;
+/// From a bar to the next.
+pub(crate) const STEP: f64 = 16.0;
+
+/// Where ten millimetres are longer than this, five are shown.
+const LONGEST: f64 = 120.0;
+
+impl Key {
+    /// The key to these ends, which has no place yet.
+    pub(crate) fn new(ends: &[Placed]) -> Self {
+        let mut scales: Vec<(f64, String)> = Vec::new();
+        let is_strip = |end: &Placed| matches!(end.connector.family.body(), Body::Strip);
+        for end in ends.iter().filter(|end| !is_strip(end)) {
+            if scales.iter().all(|(scale, _)| (scale - end.scale).abs() > 0.001) {
+                scales.push((end.scale, format!(" of the {}", end.connector.family)));
+            }
+        }
+        if let [(_, of)] = scales.as_mut_slice()
+            && !ends.iter().any(is_strip)
+        {
+            of.clear();
+        }
+        let bar = |(scale, of): (f64, String)| {
+            let millimetres = if 10.0 * scale > LONGEST { 5.0 } else { 10.0 };
+            Bar { length: millimetres * scale, text: format!("{millimetres} mm{of}") }
+        };
+        Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect() }
+    }
+
+    /// The height that it takes.
+    #[expect(clippy::cast_precision_loss, reason = "a sheet has few scales")]
+    pub(crate) fn height(&self) -> f64 {
+        if self.bars.len() < 2 { HEIGHT } else { HEIGHT + STEP * self.bars.len() as f64 }
+    }
+
+    /// Sets it at the foot of a sheet so high, around an x.
+    pub(crate) fn at(self, x: f64, sheet: f64) -> Self {
+        let y = sheet - self.height() + HEIGHT / 2.0;
+        Self { at: Point { x, y }, ..self }
+    }
+}
