@@ -7,6 +7,8 @@ use solderside_lead::{Assembly, Join, Leg};
 use solderside_profile::PortRole;
 use solderside_trade::{Colour, combine};
 
+use crate::words::{contacts_here, is_bare};
+
 /// The colour of one conductor's insulation: one colour, or one with a ring or stripe of another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Core {
@@ -77,14 +79,14 @@ impl Core {
 
 impl Colouring {
     /// The colours for a lead of which no cable has been chosen: red for the supply, black for the return,
-    /// the others in the order of the standard's list.
+    /// the others in the order of the standard's list. The bare legs of parts have none.
     ///
     /// A lead of more than 28 conductors leaves the last ones bare.
     pub fn usual(assembly: &Assembly) -> Self {
         let mut colouring = Self::default();
         let mut cores = Core::handed_out();
         let [mut supply, mut home] = [Some(Colour::Rd), Some(Colour::Bk)];
-        for join in &assembly.lead.joins {
+        for join in assembly.lead.joins.iter().filter(|join| !is_bare(assembly, **join)) {
             let own = if is_supply(assembly, *join) {
                 supply.take()
             } else if is_return(assembly, *join) {
@@ -131,8 +133,9 @@ pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
 }
 
 fn reaches(assembly: &Assembly, join: Join, wanted: impl Fn(&PortRole) -> bool) -> bool {
-    let role = |leg: Leg| assembly.port_contact(leg).map(|contact| &contact.role);
-    [join.from, join.to].into_iter().filter_map(role).any(wanted)
+    let here = [join.from, join.to].map(|leg| contacts_here(&assembly.lead, leg));
+    let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+    here.iter().flatten().filter_map(role).any(wanted)
 }
 
 impl fmt::Display for Core {

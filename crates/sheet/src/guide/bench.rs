@@ -8,7 +8,7 @@ use super::Subject;
 use super::bridge::{bridges, has_another_way, meet_in_the_cable, mirrored, open, touch};
 use super::frame::{Check, Section, checks, source, tick};
 use super::text::{at, column_heading, columns, letters, range, read};
-use crate::words::{contact, crosses, end_name, listed};
+use crate::words::{contact, end_name, listed};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("bench", "Meter tests", body(subject))
@@ -77,8 +77,9 @@ fn continuity(subject: &Subject<'_>) -> Markup {
     let rows = assembly.lead.joins.iter().map(|join| {
         let [from, to] = [at(assembly, join.from, columns[0]), at(assembly, join.to, columns[1])];
         let what = format!("{from} to {to}");
-        let link = if crosses(*join) { "" } else { " (link)" };
-        let reads = match (has_another_way(assembly, *join), crosses(*join)) {
+        let crosses = assembly.lead.runs_through_cable(join);
+        let link = if crosses { "" } else { " (link)" };
+        let reads = match (has_another_way(assembly, *join), crosses) {
             (false, true) => range(run),
             (true, true) => format!("at most {}", read(run.high())),
             (_, false) => "below 0.1 Ω".to_owned(),

@@ -5,7 +5,7 @@ use solderside_lead::{Assembly, EndId, Join, Leg};
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Subject;
-use crate::words::{contact, crosses, end_name, listed};
+use crate::words::{contact, end_name, listed};
 
 /// "port end 6 (fire)".
 pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
@@ -31,7 +31,11 @@ pub(super) fn bridges(assembly: &Assembly, one: Leg, other: Leg) -> Vec<[Leg; 2]
 pub(super) fn meet_in_the_cable(assembly: &Assembly, one: Leg, other: Leg) -> bool {
     [one, other].iter().all(|leg| {
         let net = assembly.lead.net(*leg);
-        assembly.lead.joins.iter().any(|join| crosses(*join) && net.contains(&join.from))
+        assembly
+            .lead
+            .joins
+            .iter()
+            .any(|join| assembly.lead.runs_through_cable(join) && net.contains(&join.from))
     })
 }
 
@@ -63,7 +67,11 @@ pub(super) fn open(subject: &Subject<'_>, join: Join) -> Markup {
         joints. Open: more than one is broken." };
     }
     let [from, to] = [join.from, join.to].map(|leg| joint(subject, join, leg));
-    let what = if crosses(join) { "the conductor between them" } else { "the link itself" };
+    let what = if assembly.lead.runs_through_cable(&join) {
+        "the conductor between them"
+    } else {
+        "the link itself"
+    };
     html! { "Open: the joint at " (from) " or at " (to) ", or " (what) ". Well above: one of these joints is weak." }
 }
 
@@ -86,7 +94,7 @@ pub(super) fn has_another_way(assembly: &Assembly, join: Join) -> bool {
 pub(super) fn mirrored(subject: &Subject<'_>, end: EndId) -> Option<String> {
     let assembly = subject.assembly;
     let connector = assembly.lead.end(end)?.connector;
-    assembly.lead.joins.iter().filter(|join| crosses(**join)).find_map(|join| {
+    assembly.lead.joins.iter().filter(|join| assembly.lead.runs_through_cable(join)).find_map(|join| {
         let leg = [join.from, join.to].into_iter().find(|leg| leg.end == end)?;
         let wrong = mirror_image(connector, leg.contact).filter(|wrong| *wrong != leg.contact)?;
         let letters = subject.colouring.letters(*join);

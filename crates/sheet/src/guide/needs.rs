@@ -9,7 +9,7 @@ use solderside_trade::{Connector, Family};
 use super::frame::{Section, source};
 use super::text::conductor;
 use super::{Subject, pad, range};
-use crate::words::{count, crosses, goes, has, listed, theirs};
+use crate::words::{count, goes, has, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -92,7 +92,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
-    let conductors = lead.joins.iter().filter(|join| crosses(**join)).count();
+    let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
     let links = lead.joins.len() - conductors;
     html! {
         p class="part" {
