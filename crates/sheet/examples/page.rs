@@ -16,6 +16,7 @@ fn main() {
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
         Some("panel-to-edge") => shelf::panel_to_edge(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
+        Some("buttons-to-round") => shelf::buttons_to_round(),
         Some("round-to") => shelf::round_to(&words.next().unwrap_or_default()),
         Some("straight") => {
             shelf::straight(&words.next().unwrap_or_default(), &words.next().unwrap_or_default())

@@ -311,3 +311,5 @@ pub(super) fn used(assembly: &Assembly) -> BTreeSet<Leg> {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod look;

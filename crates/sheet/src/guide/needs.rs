@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 use solderside_lead::{EndId, Lead, Leg};
-use solderside_trade::{Connector, Family};
+use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
 use super::text::conductor;
@@ -83,7 +83,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
             details {
                 summary { "What sellers call the " (family) }
                 ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
-                p { (source("D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html")) }
+                p { (source(names_after(family))) }
             }
         }
         (hood(family, ends.len()))
@@ -103,6 +103,14 @@ fn cable(subject: &Subject<'_>) -> Markup {
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         @if links > 0 { p { (count(links, "short link")) " of the same wire, cup to cup within one connector." } }
+    }
+}
+
+/// Where the right names are from, and the wrong ones.
+const fn names_after(family: Family) -> &'static str {
+    match family.body() {
+        Body::DShell { .. } => "D-Subminiature Nomenclature, epl.harvard.edu/Engineering/d-subminiature.html",
+        Body::Skirt { .. } | Body::Slot { .. } | Body::Strip => "from memory",
     }
 }
 

@@ -85,6 +85,9 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         @if !shared.is_empty() {
             "What shares a cup is twisted and tinned together and gets one sleeve: " (shared.join("; ")) ". "
         }
+        @if lead.ends.iter().any(|end| !end.connector.family.has_gender()) {
+            "Where a screw clamps a conductor, strip 6 mm and neither tin nor sleeve it. "
+        }
         (source(HABIT)) },
     ]
 }
@@ -117,7 +120,8 @@ fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
     cups.sort_unstable();
     if !end.connector.family.has_gender() {
         return html! {
-            "Crimp a ferrule on each conductor, or leave its strands bare; tinned strands creep under a screw and work loose. "
+            "Crimp a ferrule on each conductor, or twist its strands and leave them bare: solder creeps under a screw, and \
+             the joint works loose. "
             (source(HABIT))
         };
     }

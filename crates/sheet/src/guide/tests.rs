@@ -7,7 +7,8 @@ use solderside_proof::{Figure, prove};
 use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
-    every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew, stick_to_plover, tangled,
+    buttons_to_round, every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew,
+    stick_to_plover, tangled,
 };
 
 fn page(assembly: &Assembly) -> String {
@@ -392,6 +393,19 @@ fn the_supply_is_tested_against_the_return_before_all_else() {
 fn continuity_expects_what_published_tables_give_for_the_wire() {
     let page = page(&stick_to_plover());
     assert!(section(&page, "bench").replace('\u{a0}', " ").contains("<b>0.27 Ω to 0.43 Ω</b>"));
+}
+
+#[test]
+fn terminals_are_clamped_and_round_cups_soldered_and_only_a_shell_that_is_there_is_tested() {
+    let page = page(&buttons_to_round());
+    let steps = section(&page, "steps");
+    assert!(steps.contains("into terminal <b>2 (up)</b>") && steps.contains("into cup <b>8 (left)</b>"));
+    assert!(steps.contains("Crimp a ferrule") && !steps.contains("<b>Row"));
+    let bench = section(&page, "bench");
+    let isolation = bench.split("id=\"isolation-").skip(1).collect::<Vec<_>>();
+    assert!(!isolation[0].contains("shell") && isolation[1].contains("8 and shell"));
+    let needs = section(&page, "needs");
+    assert!(needs.contains("270 degrees of a circle and its middle") && !needs.contains("hood for shell"));
 }
 
 #[test]
