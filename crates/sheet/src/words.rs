@@ -99,6 +99,16 @@ fn part_leg(id: PartId, contact: ContactId) -> String {
     }
 }
 
+/// "the leg with the band (cathode) of D1", "leg 1 of R1".
+pub(crate) fn leg_of(id: PartId, contact: ContactId) -> String {
+    let name = part_name(id);
+    match id {
+        PartId::Diode(_) if contact == PartId::CATHODE => format!("the leg at the band (cathode) of {name}"),
+        PartId::Diode(_) => format!("the leg without band (anode) of {name}"),
+        PartId::Resistor(_) => format!("leg {contact} of {name}"),
+    }
+}
+
 /// "D1", "R12".
 pub(crate) fn part_name(id: PartId) -> String {
     id.to_string().to_uppercase()

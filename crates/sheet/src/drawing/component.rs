@@ -74,7 +74,7 @@ impl Component {
     /// The word beside a diode's band.
     fn word(&self) -> Line {
         let Point { x, y } = self.band();
-        Line::new("band", Point { x: x + HALF_WIDTH + 9.8, y: y + 0.3 * WORD }, WORD).bold()
+        Line::new("band", Point { x: x + HALF_WIDTH + 12.0, y: y + 0.3 * WORD }, WORD).bold()
     }
 
     /// The room that its body and the word beside it take.

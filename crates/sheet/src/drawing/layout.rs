@@ -79,7 +79,8 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     }
     let mut strands = strands(&plan, &lanes, &heights);
     let crossings = cross(&plan, &heights, &mut strands) + pass_under_links(&plan, &mut strands);
-    let links = plan.links.iter().map(|link| draw_link(&plan, *link)).collect();
+    let (bare, links): (Vec<Link>, Vec<Link>) =
+        plan.links.iter().map(|link| draw_link(&plan, *link)).partition(|link| is_bare(assembly, link.join));
     let captions = captions.into_iter().zip(&plan.ends).flat_map(|(lines, end)| {
         let below = heights.lower_middle + end.half_size().y + 4.0;
         set(lines, end.middle.x, if is_above(end.id) { MARGIN } else { below })
@@ -91,7 +92,7 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     Layout {
         width: plan.width,
         height: heights.sheet,
-        legs: legs(&hoods),
+        legs: legs(&hoods).into_iter().chain(bare).collect(),
         components: components(&assembly.lead, &hoods),
         used: used(assembly),
         plates: plates.collect(),
@@ -311,5 +312,3 @@ pub(super) fn used(assembly: &Assembly) -> BTreeSet<Leg> {
 
 #[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod look;

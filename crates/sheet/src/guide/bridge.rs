@@ -1,7 +1,9 @@
 //! What a wrong reading of the meter points to, as far as the lead's own shape tells it.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use solderside_lead::{Assembly, EndId, Join, Leg};
+use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Subject;
@@ -9,7 +11,50 @@ use crate::words::{contact, end_name, listed};
 
 /// "port end 6 (fire)".
 pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
-    format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
+    match leg.part_id() {
+        Some(_) => contact(assembly, leg),
+        None => format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg)),
+    }
+}
+
+/// The legs that a meter's current reaches from one: along joins, through resistors, and through diodes from anode
+/// to cathode.
+pub(super) fn reached(lead: &Lead, from: Leg) -> BTreeSet<Leg> {
+    let mut reached = lead.net(from);
+    let mut open: Vec<Leg> = reached.iter().copied().collect();
+    while let Some(leg) = open.pop() {
+        let passes = match leg.part_id() {
+            Some(PartId::Diode(_)) => leg.contact == PartId::ANODE,
+            Some(PartId::Resistor(_)) => true,
+            None => false,
+        };
+        for next in lead.across(leg).filter(|_| passes).into_iter().flat_map(|far| lead.net(far)) {
+            if reached.insert(next) {
+                open.push(next);
+            }
+        }
+    }
+    reached
+}
+
+/// Whether a meter sees anything but open between two legs that no joins make one, one way or the other.
+pub(super) fn tied_by_parts(lead: &Lead, one: Leg, other: Leg) -> bool {
+    !lead.net(one).contains(&other)
+        && (reached(lead, one).contains(&other) || reached(lead, other).contains(&one))
+}
+
+/// The pairs of parts in one hood whose bare legs would make two legs one if they touched.
+fn parts_that_touch(assembly: &Assembly, one: Leg, other: Leg) -> Vec<String> {
+    let lead = &assembly.lead;
+    let [own, others] = [one, other].map(|leg| lead.net(leg));
+    let ids = |leg: &Leg| leg.part_id();
+    let mut found = Vec::new();
+    for a in own.iter().filter(|leg| ids(leg).is_some()) {
+        for b in others.iter().filter(|leg| ids(leg).is_some() && lead.hood(**leg) == lead.hood(*a)) {
+            found.push(format!("{} touches {}", contact(assembly, *a), contact(assembly, *b)));
+        }
+    }
+    found
 }
 
 /// The pairs of neighbouring cups at which solder or a strand makes two legs one, end by end.
@@ -44,6 +89,7 @@ pub(super) fn meet_in_the_cable(assembly: &Assembly, one: Leg, other: Leg) -> bo
 pub(super) fn touch(assembly: &Assembly, one: Leg, other: Leg) -> String {
     let pairs = bridges(assembly, one, other);
     let mut causes: Vec<String> = pairs.into_iter().map(|pair| bridge(assembly, pair)).collect();
+    causes.extend(parts_that_touch(assembly, one, other));
     if meet_in_the_cable(assembly, one, other) {
         causes.push("conductors that touch in the cable".to_owned());
     }

@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{EndId, Lead, Leg};
+use solderside_lead::{EndId, Join, Lead, Leg};
 use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
 use super::text::conductor;
-use super::{Subject, pad, range};
-use crate::words::{count, goes, has, listed, theirs};
+use super::{Subject, pad, parts, range};
+use crate::words::{count, goes, has, is_bare, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -33,6 +33,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (cable(subject))
         h3 { "Small parts" }
         ul {
+            (parts::shopping(lead))
             li { "Heat-shrink sleeve, " (count(joints(lead), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
             li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
@@ -41,7 +42,9 @@ fn body(subject: &Subject<'_>) -> Markup {
         h3 { "Tools" }
         ul {
             li { "Soldering iron with a fine tip and a stand; something that draws the fume off." }
-            li { "A meter with ohms, a buzzer, and DC volts of 10 MΩ. "
+            li { "A meter with ohms, a buzzer, "
+                @if !parts::diodes(lead).is_empty() { "a diode range, " }
+                "and DC volts of 10 MΩ. "
                 (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
             @if pad::is_needed(subject) {
                 li { "Three cells of 1.5 V in a holder, clip leads, and a resistor of 100 Ω, for the "
@@ -59,8 +62,9 @@ fn body(subject: &Subject<'_>) -> Markup {
 
 /// How many cups something is soldered to.
 fn joints(lead: &Lead) -> usize {
-    let legs: BTreeSet<Leg> = lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
-    legs.len()
+    let legs = lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let cups: BTreeSet<Leg> = legs.filter(|leg| leg.part_id().is_none()).collect();
+    cups.len()
 }
 
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
@@ -93,13 +97,15 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
-    let links = lead.joins.len() - conductors;
+    let wires = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join));
+    let wires: Vec<Join> = wires.copied().collect();
+    let links = wires.len() - conductors;
     html! {
         p class="part" {
             b { (lead.cord.length) " of cable with at least " (count(conductors, "conductor")) ", " (lead.cord.conductor) }
             " or thicker. Colours here:"
         }
-        ul class="cores" { @for join in &lead.joins { li { (conductor(subject, *join)) } } }
+        ul class="cores" { @for join in &wires { li { (conductor(subject, *join)) } } }
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         @if links > 0 { p { (count(links, "short link")) " of the same wire, cup to cup within one connector." } }
