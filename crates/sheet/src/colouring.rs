@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Allocation, Assembly, Job, Join};
-use solderside_profile::CoreId;
+use solderside_lead::{Allocation, Assembly, Job, Join, Leg};
+use solderside_profile::{CoreId, PortRole};
 use solderside_trade::{Colour, CoreColour};
+
+use crate::words::{contacts_here, is_bare};
 
 /// The conductors' colours, join by join, and the cores that they are where a cable is chosen.
 ///
@@ -64,14 +66,14 @@ impl Colouring {
     }
 
     /// The colours for a lead of which no cable has been chosen: red for the supply, black for the return,
-    /// the others in the order of the standard's list.
+    /// the others in the order of the standard's list. The bare legs of parts have none.
     ///
     /// A lead of more than 28 conductors leaves the last ones bare.
     pub fn usual(assembly: &Assembly) -> Self {
         let mut colouring = Self::default();
         let mut cores = handed_out();
         let [mut supply, mut home] = [Some(Colour::Rd), Some(Colour::Bk)];
-        for join in &assembly.lead.joins {
+        for join in assembly.lead.joins.iter().filter(|join| !is_bare(assembly, **join)) {
             let own = if is_supply(assembly, *join) {
                 supply.take()
             } else if is_return(assembly, *join) {
@@ -127,7 +129,13 @@ pub(crate) fn is_supply(assembly: &Assembly, join: Join) -> bool {
 
 /// Whether a conductor leads to true ground.
 pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
-    assembly.job(join) == Job::Return
+    reaches(assembly, join, |role| *role == PortRole::Return)
+}
+
+fn reaches(assembly: &Assembly, join: Join, wanted: impl Fn(&PortRole) -> bool) -> bool {
+    let here = [join.from, join.to].map(|leg| contacts_here(&assembly.lead, leg));
+    let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+    here.iter().flatten().filter_map(role).any(wanted)
 }
 
 #[cfg(test)]

@@ -3,8 +3,10 @@
 
 mod alone;
 mod braid;
+mod component;
 mod ends;
 mod geometry;
+mod hood;
 mod key;
 mod label;
 mod lanes;

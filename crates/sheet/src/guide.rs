@@ -12,6 +12,8 @@ mod findings;
 mod frame;
 mod needs;
 mod pad;
+mod part_tests;
+mod parts;
 mod play;
 mod power;
 mod range;
@@ -31,7 +33,7 @@ use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
 use crate::drawing::{drawing, end_drawing};
-use crate::words::{clean, count, listed, theirs};
+use crate::words::{clean, count, is_bare, listed, theirs};
 use frame::{Section, contents, sections};
 
 pub use changes::Changes;
@@ -146,8 +148,12 @@ fn job(subject: &Subject<'_>) -> String {
         .iter()
         .map(|end| format!("{} for the {}", end.connector, theirs(subject.assembly, end.id)))
         .collect();
-    let conductors = count(lead.joins.len(), "conductor");
-    format!("A plain lead of {conductors}, wire only: {}.", listed(ends))
+    let conductors = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join)).count();
+    let conductors = count(conductors, "conductor");
+    if lead.parts.is_empty() {
+        return format!("A plain lead of {conductors}, wire only: {}.", listed(ends));
+    }
+    format!("A lead of {conductors} with {}: {}.", parts::counted(lead), listed(ends))
 }
 
 fn picture(subject: &Subject<'_>) -> Markup {
@@ -166,6 +172,9 @@ fn picture(subject: &Subject<'_>) -> Markup {
             @for end in assembly.lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
                 " The " (end.connector) " is moulded on: its contacts are drawn as they lie inside, seen from behind."
             }
+        }
+        @if !assembly.lead.parts.is_empty() {
+            p { "Parts sit in the hood, between the cups and the cable, and are drawn larger than they are. A black band with                  the word “band” marks a diode’s cathode, the end at which current leaves. A diode that is turned round                  blocks, and what it carries never arrives. The thin grey lines are the bare legs of parts; sleeve them." }
         }
         figure { (PreEscaped(drawing(assembly, colouring)))
             figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }

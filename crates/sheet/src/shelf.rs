@@ -1,8 +1,9 @@
 //! Leads between the demo shelf's controllers and machines.
 
-use solderside_lead::{Assembly, End, EndId, Join, Leg, default_map};
+use solderside_lead::{Assembly, Body, End, EndId, Join, Leg, Part, Resistor, default_map};
 use solderside_profile::{Cable, Library, SourceFile};
-use solderside_trade::{Connector, ContactId, Family, Gender, TerminalCount};
+use solderside_quantity::Ohms;
+use solderside_trade::{Connector, ContactId, DiodePart, Family, Gender, TerminalCount};
 
 const DIRECTIONS: [[u8; 2]; 4] = [[15, 1], [7, 2], [14, 3], [6, 4]];
 
@@ -252,4 +253,115 @@ pub fn tangled(seed: u64) -> Assembly {
     }
     assembly.lead.settle();
     assembly
+}
+
+/// Puts joins, one a line, in the place of a lead's own, with these parts in the hood of an end.
+fn with_parts(mut assembly: Assembly, sits: EndId, bodies: &[Body], joins: &str) -> Assembly {
+    let mut counts = [0, 0];
+    let parts = bodies.iter().map(|body| {
+        let count = match body {
+            Body::Diode(_) => &mut counts[0],
+            Body::Resistor(_) => &mut counts[1],
+        };
+        *count += 1;
+        Part { number: *count, body: *body, sits }
+    });
+    assembly.lead.parts = parts.collect();
+    assembly.lead.joins = joins.lines().map(|join| join.trim().parse().expect("a join")).collect();
+    assembly.lead.settle();
+    assembly
+}
+
+const SILICON: Body = Body::Diode(DiodePart::Silicon1N4148);
+const SCHOTTKY: Body = Body::Diode(DiodePart::SchottkyBat85);
+
+fn resistor(ohms: f64, tolerance: f64) -> Body {
+    Body::Resistor(Resistor { ohms: Ohms::new(ohms).expect("finite"), tolerance })
+}
+
+/// The Heron stick to the Plover with a diode in each of the seven lines, so that no line feeds another.
+pub fn diode_in_each_line() -> Assembly {
+    with_parts(
+        stick_to_plover(),
+        EndId::Port,
+        &[SCHOTTKY; 7],
+        "controller.15 - d1.cathode
+        d1.anode - port.1
+        controller.7 - d2.cathode
+        d2.anode - port.2
+        controller.14 - d3.cathode
+        d3.anode - port.3
+        controller.6 - d4.cathode
+        d4.anode - port.4
+        controller.13 - d5.cathode
+        d5.anode - port.6
+        controller.5 - d6.cathode
+        d6.anode - port.7
+        controller.1 - d7.anode
+        d7.cathode - port.9",
+    )
+}
+
+/// The Heron stick to the Plover, its first button on both fires: one conductor splits into two diodes.
+pub fn one_button_on_two_fires() -> Assembly {
+    let mut assembly = with_parts(
+        stick_to_plover(),
+        EndId::Port,
+        &[SCHOTTKY; 2],
+        "controller.15 - port.1
+        controller.7 - port.2
+        controller.14 - port.3
+        controller.6 - port.4
+        controller.1 - port.9
+        controller.13 - d1.cathode
+        d1.cathode - d2.cathode
+        d1.anode - port.6
+        d2.anode - port.7",
+    );
+    let a = assembly.controllers[0].controls().into_iter().find(|control| control.as_str() == "a");
+    let a = a.expect("the stick has an a").clone();
+    let second = assembly.port.actions().into_iter().find(|action| action.as_str() == "second-fire");
+    let second = second.expect("the Plover has a second fire").clone();
+    assembly.lead.play.set(second, vec![a]);
+    assembly
+}
+
+/// The same with the diodes in the controller's hood, both on the button's cup, a conductor each.
+pub fn one_cup_with_two_diodes() -> Assembly {
+    let mut assembly = one_button_on_two_fires();
+    let joins = ["controller.13 - d1.cathode", "controller.13 - d2.cathode"];
+    assembly.lead.joins.retain(|join| join.from.part_id().is_none() && join.to.part_id().is_none());
+    let far = ["d1.anode - port.6", "d2.anode - port.7"];
+    assembly.lead.joins.extend(joins.iter().chain(&far).map(|join| join.parse::<Join>().expect("a join")));
+    for part in &mut assembly.lead.parts {
+        part.sits = EndId::Controller(0);
+    }
+    assembly.lead.settle();
+    assembly
+}
+
+/// The Heron stick to the Curlew with a resistor in series with the fire, another from there to the up line, and
+/// a diode behind a resistor in the down line.
+pub fn resistors_in_series() -> Assembly {
+    with_parts(
+        stick_to_curlew(),
+        EndId::Port,
+        &[resistor(470.0, 0.05), resistor(10.0, 0.01), resistor(4700.0, 0.05), SILICON],
+        "controller.7 - d1.cathode
+        d1.anode - r2.1
+        r2.2 - port.2
+        controller.14 - port.3
+        controller.6 - port.4
+        controller.15 - port.1
+        controller.13 - r1.1
+        controller.1 - port.8
+        r1.2 - port.6
+        r3.1 - port.1
+        r3.2 - port.6",
+    )
+}
+
+/// The leads with parts.
+pub fn with_parts_of_all_kinds() -> Vec<Assembly> {
+    vec![diode_in_each_line(), one_button_on_two_fires(), one_cup_with_two_diodes(), resistors_in_series()]
 }

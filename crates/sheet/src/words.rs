@@ -1,6 +1,8 @@
 //! Turns of phrase that the drawing and the guide share.
 
-use solderside_lead::{Assembly, EndId, Join, Leg};
+use std::collections::{BTreeSet, VecDeque};
+
+use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
 use solderside_trade::{Body, Connector, ContactId, Family, Gender};
 
 /// A text from a file, fit for a page: control characters, which XML forbids, become spaces.
@@ -11,7 +13,7 @@ pub(crate) fn clean(text: &str) -> String {
 /// "Controller end", "Second controller's end", "Port end".
 pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     match end {
-        EndId::Part(id) => id.to_string().to_uppercase(),
+        EndId::Part(id) => part_name(id),
         EndId::Port => "Port end".to_owned(),
         EndId::Controller(_) if assembly.controllers.len() < 2 => "Controller end".to_owned(),
         EndId::Controller(at) => format!("Controller {} end", u16::from(at) + 1),
@@ -75,8 +77,11 @@ pub(crate) fn way_up(family: Family, turned: bool) -> String {
     }
 }
 
-/// "13 (a)", or the contact alone where nothing is known of it.
+/// "13 (a)", or the contact alone where nothing is known of it; "D1 cathode (band)".
 pub(crate) fn contact(assembly: &Assembly, leg: Leg) -> String {
+    if let Some(id) = leg.part_id() {
+        return part_leg(id, leg.contact);
+    }
     let function = assembly.function(leg);
     if function.is_empty() || leg.contact == ContactId::Shell {
         leg.contact.to_string()
@@ -85,18 +90,70 @@ pub(crate) fn contact(assembly: &Assembly, leg: Leg) -> String {
     }
 }
 
+/// "D1 cathode (band)", "D1 anode", "R1 leg 1".
+fn part_leg(id: PartId, contact: ContactId) -> String {
+    match id {
+        PartId::Diode(_) if contact == PartId::CATHODE => format!("{} cathode (band)", part_name(id)),
+        PartId::Diode(_) => format!("{} anode", part_name(id)),
+        PartId::Resistor(_) => format!("{} leg {contact}", part_name(id)),
+    }
+}
+
+/// "the leg with the band (cathode) of D1", "leg 1 of R1".
+pub(crate) fn leg_of(id: PartId, contact: ContactId) -> String {
+    let name = part_name(id);
+    match id {
+        PartId::Diode(_) if contact == PartId::CATHODE => format!("the leg at the band (cathode) of {name}"),
+        PartId::Diode(_) => format!("the leg without band (anode) of {name}"),
+        PartId::Resistor(_) => format!("leg {contact} of {name}"),
+    }
+}
+
+/// "D1", "R12".
+pub(crate) fn part_name(id: PartId) -> String {
+    id.to_string().to_uppercase()
+}
+
 /// What a conductor is for: "up", or "a to fire" where its two ends call it differently.
 pub(crate) fn purpose(assembly: &Assembly, join: Join) -> String {
-    match [assembly.function(join.from), assembly.function(join.to)] {
+    match [function_here(assembly, join.from), function_here(assembly, join.to)] {
         [from, to] if from == to || to.is_empty() => from,
         [from, to] if from.is_empty() => to,
         [from, to] => format!("{from} to {to}"),
     }
 }
 
-/// Whether a conductor runs from one end of the lead to another, and not between two cups of one end.
-pub(crate) fn crosses(join: Join) -> bool {
-    join.from.end != join.to.end
+/// What a leg is for at its own end: of a part's leg, what the contacts behind it are for.
+pub(crate) fn function_here(assembly: &Assembly, leg: Leg) -> String {
+    let mut functions: Vec<String> = Vec::new();
+    for leg in contacts_here(&assembly.lead, leg) {
+        let function = assembly.function(leg);
+        if !function.is_empty() && !functions.contains(&function) {
+            functions.push(function);
+        }
+    }
+    listed(functions)
+}
+
+/// The contacts of its own end that a leg is tied to without going through the cable or through another contact.
+pub(crate) fn contacts_here(lead: &Lead, leg: Leg) -> BTreeSet<Leg> {
+    let (mut contacts, mut seen) = (BTreeSet::new(), BTreeSet::from([leg]));
+    let mut open = VecDeque::from([leg]);
+    while let Some(leg) = open.pop_front() {
+        if leg.part_id().is_none() {
+            contacts.insert(leg);
+            continue;
+        }
+        let here = lead.joined(leg).filter(|other| lead.hood(*other) == lead.hood(leg));
+        open.extend(here.chain(lead.across(leg)).filter(|next| seen.insert(*next)));
+    }
+    contacts
+}
+
+/// Whether a join is no conductor but the bare leg of a part, which reaches a cup or another part in its hood.
+pub(crate) fn is_bare(assembly: &Assembly, join: Join) -> bool {
+    let is_of_a_part = [join.from, join.to].iter().any(|leg| leg.part_id().is_some());
+    is_of_a_part && !assembly.lead.runs_through_cable(&join)
 }
 
 /// "1 conductor", "7 conductors".

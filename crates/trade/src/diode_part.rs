@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use solderside_quantity::{Amps, Kelvin, Ohms, Volts};
+use solderside_quantity::{Amps, Kelvin, Ohms, Triple, Volts};
 
 use crate::diode::{
     Barrier, DiodeModel, SCHOTTKY_BAT85_DROP, SILICON_1N4148, schottky_leakage_at_most,
@@ -101,6 +101,21 @@ impl DiodePart {
             ..typical
         };
         Sourced::new(model, leakage.source)
+    }
+
+    /// What a hand-held meter's diode range shows with the red probe at the anode, in any room; a meter sends
+    /// 0.7 mA to 1.5 mA.
+    #[must_use]
+    pub fn meter_volts(self) -> Sourced<Triple<Volts>> {
+        const METER: Source = Source::published(
+            "handheld meter manual, page 32, manualshive.com (diode range, 1 mA); bench meter, diode specification, \
+             www.raynetrepair.us (0.7 mA); the diode's data sheet",
+        );
+        let drop =
+            |model: DiodeModel, amps: f64| model.forward_volts(Amps::literal(amps)).unwrap_or(Volts::ZERO);
+        let typical = drop(self.typical().value, 1e-3);
+        let shown = Triple::new(drop(self.most().value, 0.7e-3), typical, drop(self.least().value, 1.5e-3));
+        Sourced::new(shown.unwrap_or(Triple::exactly(typical)), METER)
     }
 
     /// The most that may flow through it for good.
@@ -233,6 +248,17 @@ mod tests {
         let leakage = DiodePart::SchottkyBat85.most().value.is_amps.get();
         assert!((leakage - 2e-6 * libm::exp2(1.5)).abs() < 1e-12, "{leakage} A");
         assert!(DiodePart::Silicon1N4148.most().value.is_amps.get() >= 25e-9 * libm::exp2(1.5));
+    }
+
+    /// A silicon diode reads about 0.5 V to 0.7 V on a meter, a Schottky diode about 0.15 V to 0.4 V (common
+    /// practice, no source): no room makes the two overlap.
+    #[test]
+    fn a_meter_tells_silicon_from_schottky() {
+        let shown = |part: DiodePart| part.meter_volts().value;
+        let [silicon, schottky] = DiodePart::ALL.map(shown);
+        assert!(silicon.low().get() > 0.45 && silicon.high().get() < 0.78, "{silicon:?}");
+        assert!(schottky.low().get() > 0.15 && schottky.high().get() < 0.4, "{schottky:?}");
+        assert!(schottky.high() < silicon.low());
     }
 
     #[test]

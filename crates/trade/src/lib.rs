@@ -1,6 +1,6 @@
 //! The trade's standards as data and functions, each value with its source.
 //!
-//! Connectors and their geometry, copper wire, colour letters, logic levels, switch contacts and
+//! Connectors and their geometry, copper wire, colour letters and bands, logic levels, switch contacts and
 //! diodes. A number stands here once; beside it stands where it comes from, and `common practice,
 //! no source` or `from memory` where nobody printed it.
 //!
@@ -16,6 +16,7 @@ mod diode_part;
 mod family;
 mod logic;
 mod preferred;
+mod resistor;
 mod shape;
 mod source;
 mod wire;
@@ -33,6 +34,7 @@ pub use diode_part::{DiodePart, ROOM};
 pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
 pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
 pub use preferred::{E12, preferred_ohms};
+pub use resistor::resistor_bands;
 pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
 pub use wire::{

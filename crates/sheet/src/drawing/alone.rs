@@ -1,14 +1,28 @@
 //! One end alone, large: what is looked at while soldering it.
 
-use solderside_lead::{Assembly, Join, Leg};
+use solderside_lead::{Assembly, Join, Leg, Part};
 
 use super::geometry::{Placed, Point, Way};
+use super::hood::{Drafter, Hanging, Hood, Tip};
 use super::key::Key;
-use super::label::Wording;
+use super::label::{Plate, Wording};
 use super::lanes::Lanes;
-use super::layout::{CAPTION_HEIGHT, Layout, MARGIN, end_captions, fan, set, used};
+use super::layout::{CAPTION_HEIGHT, Layout, MARGIN, components, end_captions, fan, legs, set, used};
 use super::strand::Strand;
 use crate::colouring::Colouring;
+use crate::words::{contact, function_here};
+
+/// What leaves the connector one way, with the plates that say what it is.
+struct Side {
+    way: Way,
+    hood: Hood,
+    words: Vec<Wording>,
+    lanes: Lanes,
+    /// The lanes' places, from the left of the sheet.
+    xs: Vec<f64>,
+    /// From the hood to the plates.
+    fan: f64,
+}
 
 /// Lays out one end alone, large: conductors leave the upper row upwards and the others downwards.
 pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -> Layout {
@@ -16,63 +30,37 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
     let mut placed = placed.clone();
     // Nothing is drawn smaller than in the whole lead, and the short ones not absurdly large.
     placed.scale *= ((WIDTH / 2.0 - MARGIN) / placed.half_size().x).clamp(1.0, 1.6);
-    let widest = WIDTH.max(2.0 * (placed.half_size().x + MARGIN));
-    let stubs = |way: Way| stubs(assembly, &placed, way);
-    let [above, below] = [stubs(Way::Up), stubs(Way::Down)];
-    let wording = |(leg, join): &(Leg, Join)| {
-        Wording::new(colouring.letters(*join), &stub_purpose(assembly, *leg, *join))
-    };
-    let words = [&above, &below].map(|stubs| stubs.iter().map(wording).collect::<Vec<_>>());
-    let lanes = [&words[0], &words[1]].map(|words| Lanes::new(words, widest));
-    let width = lanes.iter().map(Lanes::width).fold(widest, f64::max);
-    let heights = [0, 1].map(|at| lanes[at].height(&words[at]));
+    placed.middle = Point { x: 0.0, y: 0.0 };
+    let hanging = Hanging::new(&assembly.lead, placed.id);
+    let mut sides = [Way::Up, Way::Down].map(|way| side(assembly, colouring, &placed, &hanging, way));
+    let reach = sides.iter().map(|side| side.hood.reach()).fold(placed.half_size().x, f64::max);
+    let widest = WIDTH.max(2.0 * (reach + MARGIN));
+    for side in &mut sides {
+        side.lanes = Lanes::new(&side.words, widest);
+    }
+    let width = sides.iter().map(|side| side.lanes.width()).fold(widest, f64::max);
     placed.middle.x = width / 2.0;
-    let exits = [(Way::Up, &above), (Way::Down, &below)]
-        .map(|(way, stubs)| stubs.iter().map(|(leg, _)| exit(&placed, *leg, way)).collect::<Vec<_>>());
-    let xs = [0, 1].map(|at| lanes[at].near(&exits[at], width));
-    let fans = [0, 1].map(|at| {
-        let aside = exits[at].iter().zip(&xs[at]).map(|(exit, x)| exit - x);
-        if exits[at].is_empty() { 0.0 } else { fan(aside) }
-    });
+    for side in &mut sides {
+        side.spread(placed.middle.x, width);
+    }
     let lines = end_captions(assembly, &placed, width);
     #[expect(clippy::cast_precision_loss, reason = "captions have few lines")]
     let header = MARGIN + CAPTION_HEIGHT * lines.len() as f64 + 4.0;
-    let top = header + heights[0] + fans[0];
-    placed.middle.y = top + placed.half_size().y;
-    let bottom = placed.edge(Way::Down) + fans[1];
-    let mut strands = Vec::new();
-    let mut plates = Vec::new();
-    for (way, stubs, lanes, words, xs) in
-        [(Way::Up, &above, &lanes[0], &words[0], &xs[0]), (Way::Down, &below, &lanes[1], &words[1], &xs[1])]
-    {
-        for (at, ((leg, join), x)) in stubs.iter().zip(xs.iter().copied()).enumerate() {
-            let inner = if way == Way::Up { top - fans[0] } else { bottom };
-            let tier = lanes.tier_of(at, words);
-            let plate = match way {
-                Way::Down => words[at].below(Point { x, y: inner + tier }),
-                Way::Up => words[at].below(Point { x, y: inner - tier - words[at].height() }),
-            };
-            let share = shared(stubs, *leg, at) * placed.half_a_pair();
-            let end = if way == Way::Up { plate.bounds.bottom } else { plate.bounds.top };
-            strands.extend(stub(
-                &placed,
-                *leg,
-                *join,
-                way,
-                share,
-                [Point { x, y: inner }, Point { x, y: end }],
-            ));
-            plates.push(plate);
-        }
-    }
-    let key = Key::new(std::slice::from_ref(&placed));
-    let height = bottom + heights[1] + key.height() + MARGIN;
+    placed.middle.y = header + sides[0].height() + placed.half_size().y;
+    let parts: Vec<Part> =
+        assembly.lead.parts.iter().filter(|part| part.sits == placed.id).copied().collect();
+    let key = Key::new(std::slice::from_ref(&placed), &parts);
+    let height = placed.edge(Way::Down) + sides[1].height() + key.height() + MARGIN;
+    let (strands, plates) = sides.iter().flat_map(|side| side.stubs(&placed)).unzip();
+    let hoods = sides.map(|side| side.hood.around(placed.middle));
     Layout {
         width,
         height,
         used: used(assembly),
         strands,
         links: Vec::new(),
+        legs: legs(&hoods),
+        components: components(&assembly.lead, &hoods),
         plates,
         captions: set(lines, width / 2.0, MARGIN),
         key: key.at(width / 2.0, height),
@@ -81,52 +69,63 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
     }
 }
 
-/// The conductors that leave an end's picture one way, from left to right.
-fn stubs(assembly: &Assembly, end: &Placed, way: Way) -> Vec<(Leg, Join)> {
-    let leaves = |leg: Leg| end.cup(leg.contact).map(|cup| end.leaves_upwards(cup)) == Some(way == Way::Up);
-    let mut stubs: Vec<(Leg, Join)> = assembly
-        .lead
-        .joins
-        .iter()
-        .flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)))
-        .filter(|(leg, _)| leg.end == end.id && leaves(*leg))
-        .collect();
-    stubs.sort_by(|(a, _), (b, _)| exit(end, *a, way).total_cmp(&exit(end, *b, way)));
-    stubs
+/// What leaves an end one way, parts that hang from no cup downwards.
+fn side(assembly: &Assembly, colouring: &Colouring, end: &Placed, hanging: &Hanging, way: Way) -> Side {
+    let key = |_: Leg, _: Join| 0.0;
+    let drafter = Drafter { lead: &assembly.lead, end, way, hanging, key: &key };
+    let hood = drafter.draft(|root| {
+        let cup = root.and_then(|contact| end.cup(contact));
+        cup.is_some_and(|cup| end.leaves_upwards(cup)) == (way == Way::Up)
+    });
+    let wording = |Tip { leg, join, .. }: &Tip| {
+        Wording::new(colouring.letters(*join), &stub_purpose(assembly, *leg, *join))
+    };
+    let words: Vec<Wording> = hood.tips.iter().map(wording).collect();
+    let lanes = Lanes::new(&words, 0.0);
+    Side { way, hood, words, lanes, xs: Vec::new(), fan: 0.0 }
 }
 
-/// Where a conductor leaves the flange.
-fn exit(end: &Placed, leg: Leg, way: Way) -> f64 {
-    end.way_out(leg.contact, way).and_then(|points| points.last().copied()).map_or(0.0, |point| point.x)
-}
+impl Side {
+    /// Finds the lanes on a sheet so wide, with the connector's middle at an x.
+    fn spread(&mut self, middle: f64, width: f64) {
+        let exits = self.hood.tips.iter().filter_map(|tip| tip.points.last());
+        let exits: Vec<f64> = exits.map(|point| point.x + middle).collect();
+        self.xs = self.lanes.near(&exits, width);
+        let aside = exits.iter().zip(&self.xs).map(|(exit, x)| exit - x);
+        self.fan = if exits.is_empty() { 0.0 } else { fan(aside) };
+    }
 
-/// How far beside the cup's middle a stub leaves, from −1 to 1: 0 where it has the cup for itself.
-#[expect(clippy::cast_precision_loss, reason = "a cup holds few conductors")]
-fn shared(stubs: &[(Leg, Join)], leg: Leg, at: usize) -> f64 {
-    let sharers: Vec<usize> = (0..stubs.len()).filter(|other| stubs[*other].0 == leg).collect();
-    let place = sharers.iter().position(|other| *other == at).unwrap_or(0);
-    match sharers.len() {
-        0 | 1 => 0.0,
-        several => 2.0 * place as f64 / (several - 1) as f64 - 1.0,
+    /// From the connector's edge to the end of the plates.
+    fn height(&self) -> f64 {
+        self.hood.depth + self.fan + self.lanes.height(&self.words)
     }
-}
 
-/// A conductor from its cup to its plate.
-fn stub(end: &Placed, leg: Leg, join: Join, way: Way, share: f64, lane: [Point; 2]) -> Option<Strand> {
-    let mut knots = end.way_out(leg.contact, way)?;
-    for point in knots.iter_mut().skip(1) {
-        point.x += share;
+    /// Each conductor from its leg to its plate.
+    fn stubs(&self, end: &Placed) -> Vec<(Strand, Plate)> {
+        let inner = end.edge(self.way) + self.way.sign() * (self.hood.depth + self.fan);
+        let tips = self.hood.around(end.middle).tips;
+        let stub = |(at, (tip, x)): (usize, (Tip, f64))| {
+            let words = &self.words[at];
+            let tier = self.lanes.tier_of(at, &self.words);
+            let plate = match self.way {
+                Way::Down => words.below(Point { x, y: inner + tier }),
+                Way::Up => words.below(Point { x, y: inner - tier - words.height() }),
+            };
+            let end = if self.way == Way::Up { plate.bounds.bottom } else { plate.bounds.top };
+            let lane = [Point { x, y: inner }, Point { x, y: end }];
+            (Strand::along(tip.join, tip.points.into_iter().chain(lane).collect()), plate)
+        };
+        tips.into_iter().zip(self.xs.iter().copied()).enumerate().map(stub).collect()
     }
-    knots.extend(lane);
-    knots.dedup_by(|a, b| (a.y - b.y).abs() < 0.01);
-    if way == Way::Up {
-        knots.reverse();
-    }
-    Some(Strand::new(join, knots))
 }
 
 /// What a stub is for: its function at this end, or where a link goes.
 fn stub_purpose(assembly: &Assembly, leg: Leg, join: Join) -> String {
-    let other = join.other(leg).filter(|other| other.end == leg.end);
-    other.map_or_else(|| assembly.function(leg), |other| format!("to {}", other.contact))
+    let hood = assembly.lead.hood(leg);
+    let other = join.other(leg).filter(|other| assembly.lead.hood(*other) == hood);
+    let to = |other: Leg| match other.part_id() {
+        Some(_) => format!("to {}", contact(assembly, other)),
+        None => format!("to {}", other.contact),
+    };
+    other.map_or_else(|| function_here(assembly, leg), to)
 }

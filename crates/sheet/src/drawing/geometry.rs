@@ -208,6 +208,20 @@ impl Placed {
         }
     }
 
+    /// The same for one of several conductors in a cup, which leaves it so far beside its middle.
+    pub(crate) fn way_out_beside(&self, contact: ContactId, way: Way, beside: f64) -> Option<Vec<Point>> {
+        let mut points = self.way_out(contact, way)?;
+        if beside != 0.0 {
+            for point in points.iter_mut().skip(1) {
+                point.x += beside;
+            }
+            let cup = points[0];
+            let rim = Point { x: cup.x + beside, y: cup.y + way.sign() * self.cup_radius() };
+            points.insert(1, rim);
+        }
+        Some(points)
+    }
+
     /// Out of a D-sub. Two rows: the far one looks through the gaps of the near one. Three rows stand in line
     /// at every second one, so two conductors share a gap, and the far one has to get there.
     fn between_rows(&self, cup: Point, way: Way, row_pitch: Sourced<Metres>) -> Vec<Point> {

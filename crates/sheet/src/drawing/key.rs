@@ -1,5 +1,6 @@
 //! The key at the foot of a sheet: what the pointer means, and how long a few millimetres are.
 
+use solderside_lead::{Part, PartId};
 use solderside_trade::Body;
 
 use super::geometry::{Placed, Point};
@@ -10,6 +11,8 @@ pub(crate) struct Key {
     pub(crate) at: Point,
     /// One for each scale on the sheet; none for strips, whose pitch no standard names.
     pub(crate) bars: Vec<Bar>,
+    /// What is to be known of the parts.
+    pub(crate) lines: Vec<&'static str>,
 }
 
 /// A length with its words.
@@ -21,6 +24,15 @@ pub(crate) struct Bar {
 
 /// Of the pointer's line, or of one line for the pointer and one bar.
 const HEIGHT: f64 = 26.0;
+/// What the band of a diode means, in lines that fit the narrowest sheet.
+const OF_DIODES: [&str; 2] = [
+    "The band marks a diode’s cathode: current leaves there.",
+    "A reversed diode blocks, and its line is dead.",
+];
+const OF_RESISTORS: [&str; 1] = ["A resistor works either way round."];
+
+/// From a line about parts to the next.
+pub(crate) const LINE: f64 = 14.0;
 /// From a bar to the next.
 pub(crate) const STEP: f64 = 16.0;
 
@@ -29,7 +41,7 @@ const LONGEST: f64 = 120.0;
 
 impl Key {
     /// The key to these ends, which has no place yet.
-    pub(crate) fn new(ends: &[Placed]) -> Self {
+    pub(crate) fn new(ends: &[Placed], parts: &[Part]) -> Self {
         let mut scales: Vec<(f64, String)> = Vec::new();
         let is_strip = |end: &Placed| matches!(end.connector.family.body(), Body::Strip);
         for end in ends.iter().filter(|end| !is_strip(end)) {
@@ -46,13 +58,24 @@ impl Key {
             let millimetres = if 10.0 * scale > LONGEST { 5.0 } else { 10.0 };
             Bar { length: millimetres * scale, text: format!("{millimetres} mm{of}") }
         };
-        Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect() }
+        let has_diode = parts.iter().any(|part| matches!(part.id(), PartId::Diode(_)));
+        let has_resistor = parts.iter().any(|part| matches!(part.id(), PartId::Resistor(_)));
+        let diodes = OF_DIODES.into_iter().filter(|_| has_diode);
+        let lines = diodes.chain(OF_RESISTORS.into_iter().filter(|_| has_resistor)).collect();
+        Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect(), lines }
     }
 
     /// The height that it takes.
     #[expect(clippy::cast_precision_loss, reason = "a sheet has few scales")]
     pub(crate) fn height(&self) -> f64 {
-        if self.bars.len() < 2 { HEIGHT } else { HEIGHT + STEP * self.bars.len() as f64 }
+        let bars = if self.bars.len() < 2 { HEIGHT } else { HEIGHT + STEP * self.bars.len() as f64 };
+        bars + LINE * self.lines.len() as f64
+    }
+
+    /// The y of the first line's baseline.
+    #[expect(clippy::cast_precision_loss, reason = "a sheet has few lines")]
+    pub(crate) fn first_line(&self) -> f64 {
+        self.at.y + self.height() - HEIGHT / 2.0 - LINE * self.lines.len() as f64 + 4.0
     }
 
     /// Sets it at the foot of a sheet so high, around an x.

@@ -29,26 +29,20 @@ impl Lanes {
     }
 
     /// Lanes as near as can be to where conductors come from, and nowhere closer than plates allow.
-    ///
-    /// Pool-adjacent-violators: with the spacing taken off, lanes that would overlap become one block at the
-    /// mean of what its members want.
     #[expect(clippy::cast_precision_loss, reason = "a lead has few conductors")]
     pub(super) fn near(&self, wanted: &[f64], width: f64) -> Vec<f64> {
         let least = self.least();
-        let mut blocks: Vec<(f64, usize)> = Vec::new();
-        for (at, x) in wanted.iter().enumerate() {
-            let mut block = (x - at as f64 * least, 1);
-            while let Some((mean, members)) = blocks.pop_if(|(mean, _)| *mean > block.0) {
-                let sum = mean * members as f64 + block.0 * block.1 as f64;
-                block = (sum / (members + block.1) as f64, members + block.1);
-            }
-            blocks.push(block);
-        }
+        let spread = spread(wanted, &vec![least; self.count.saturating_sub(1)]);
         let reach = self.count.saturating_sub(1) as f64 * least;
         let first = self.widest / 2.0 + CLEARANCE;
         let last = (width - first - reach).max(first);
-        let means = blocks.into_iter().flat_map(|(mean, members)| std::iter::repeat_n(mean, members));
-        means.enumerate().map(|(at, mean)| mean.clamp(first, last) + at as f64 * least).collect()
+        let lanes = spread.into_iter().enumerate();
+        lanes
+            .map(|(at, x)| {
+                let moved = at as f64 * least;
+                (x - moved).clamp(first, last) + moved
+            })
+            .collect()
     }
 
     /// The least distance between lanes. In two tiers a plate only has to spare the conductors left and
@@ -80,6 +74,29 @@ impl Lanes {
     pub(super) fn tier_of(&self, at: usize, words: &[Wording]) -> f64 {
         if self.tiers > 1 && at % 2 == 1 { tallest(words) + CLEARANCE } else { 0.0 }
     }
+}
+
+/// Places in their order as near as can be to where they are wanted, each so far from the next at least.
+///
+/// Pool-adjacent-violators: with the spacing taken off, places that would overlap become one block at the mean
+/// of what its members want.
+#[expect(clippy::cast_precision_loss, reason = "a lead has few conductors")]
+pub(super) fn spread(wanted: &[f64], least: &[f64]) -> Vec<f64> {
+    let mut offsets = vec![0.0];
+    for distance in least {
+        offsets.push(offsets.last().copied().unwrap_or(0.0) + distance);
+    }
+    let mut blocks: Vec<(f64, usize)> = Vec::new();
+    for (x, offset) in wanted.iter().zip(&offsets) {
+        let mut block = (x - offset, 1);
+        while let Some((mean, members)) = blocks.pop_if(|(mean, _)| *mean > block.0) {
+            let sum = mean * members as f64 + block.0 * block.1 as f64;
+            block = (sum / (members + block.1) as f64, members + block.1);
+        }
+        blocks.push(block);
+    }
+    let means = blocks.into_iter().flat_map(|(mean, members)| std::iter::repeat_n(mean, members));
+    means.zip(offsets).map(|(mean, offset)| mean + offset).collect()
 }
 
 fn tallest(words: &[Wording]) -> f64 {

@@ -2,18 +2,20 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Assembly, Join, Leg};
+use solderside_lead::{Assembly, Join, Lead, Leg, Part};
 
 use super::braid;
+use super::component::Component;
 use super::geometry::{Placed, Point};
+use super::hood::Hood;
 use super::key::Key;
 use super::label::{CAPTION, HEADING, Line, Plate, Wording, width, wrap};
 use super::lanes::{CLEARANCE, Lanes};
 use super::path::Path;
-use super::plan::{Plan, is_above, towards_the_other};
+use super::plan::{Plan, is_above};
 use super::strand::{Strand, meeting};
 use crate::colouring::Colouring;
-use crate::words::{contact, end_name, goes, purpose, seen_from, theirs, way_up};
+use crate::words::{contact, end_name, goes, is_bare, purpose, seen_from, theirs, way_up};
 
 /// Everything on a sheet, in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +27,9 @@ pub(crate) struct Layout {
     pub(crate) used: BTreeSet<Leg>,
     pub(crate) strands: Vec<Strand>,
     pub(crate) links: Vec<Link>,
+    /// The bare legs that parts hang by.
+    pub(crate) legs: Vec<Link>,
+    pub(crate) components: Vec<(Component, Part)>,
     pub(crate) plates: Vec<Plate>,
     pub(crate) captions: Vec<Line>,
     pub(crate) key: Key,
@@ -67,14 +72,15 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     let lanes = Lanes::new(&words, plan.width);
     plan.widen(lanes.width());
     let captions: Vec<_> = plan.ends.iter().map(|end| captions(assembly, colouring, &plan, end)).collect();
-    let key = Key::new(&plan.ends);
+    let key = Key::new(&plan.ends, &assembly.lead.parts);
     let heights = Heights::new(&plan, &lanes, &words, &captions, key.height());
     for end in &mut plan.ends {
         end.middle.y = heights.middle(end);
     }
     let mut strands = strands(&plan, &lanes, &heights);
     let crossings = cross(&plan, &heights, &mut strands) + pass_under_links(&plan, &mut strands);
-    let links = plan.links.iter().map(|link| draw_link(&plan, *link)).collect();
+    let (bare, links): (Vec<Link>, Vec<Link>) =
+        plan.links.iter().map(|link| draw_link(&plan, *link)).partition(|link| is_bare(assembly, link.join));
     let captions = captions.into_iter().zip(&plan.ends).flat_map(|(lines, end)| {
         let below = heights.lower_middle + end.half_size().y + 4.0;
         set(lines, end.middle.x, if is_above(end.id) { MARGIN } else { below })
@@ -82,9 +88,12 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     let plates = words.iter().enumerate().map(|(at, own)| {
         own.below(Point { x: lanes.x(at, plan.width), y: heights.plates + lanes.tier_of(at, &words) })
     });
+    let hoods: Vec<Hood> = plan.ends.iter().filter_map(|end| plan.hood_of(end)).collect();
     Layout {
         width: plan.width,
         height: heights.sheet,
+        legs: legs(&hoods).into_iter().chain(bare).collect(),
+        components: components(&assembly.lead, &hoods),
         used: used(assembly),
         plates: plates.collect(),
         strands,
@@ -123,14 +132,14 @@ impl Heights {
             ends.map(|(_, lines)| lines.len()).max().unwrap_or(0) as f64
         };
         let links = |above: bool| {
-            let links = plan.links.iter().filter(|link| is_above(link.from.end) == above).count();
+            let links = plan.links.iter().filter(|link| plan.is_upper(link.from) == above).count();
             LINK_STEP * (links as f64 + 0.5)
         };
         let upper_middle = MARGIN + lines(true) * CAPTION_HEIGHT + half(true);
-        let upper_fan = upper_middle + half(true) + links(true);
+        let upper_fan = upper_middle + plan.reach(true) + links(true);
         let lane = |place: usize| lanes.x(place, plan.width);
         let aside = |join: &Join, above: bool, place: usize| {
-            let leg = [join.from, join.to].into_iter().find(|leg| is_above(leg.end) == above);
+            let leg = [join.from, join.to].into_iter().find(|leg| plan.is_upper(*leg) == above);
             leg.map_or(0.0, |leg| plan.exit(leg, *join) - lane(place))
         };
         let upper = fan(plan.runs.iter().enumerate().map(|(at, (join, _))| aside(join, true, at)));
@@ -143,7 +152,7 @@ impl Heights {
         let last_layer = layers.last().copied().unwrap_or(first_layer);
         let straight_to = (lower > FAN).then_some(last_layer + STRAIGHT);
         let lower_fan = straight_to.unwrap_or(last_layer) + lower;
-        let lower_middle = lower_fan + links(false) + half(false);
+        let lower_middle = lower_fan + links(false) + plan.reach(false);
         let sheet = lower_middle + half(false) + lines(false) * CAPTION_HEIGHT + key + MARGIN;
         Self { upper_middle, upper_fan, plates, layers, straight_to, lower_fan, lower_middle, sheet }
     }
@@ -161,11 +170,10 @@ pub(super) fn fan(aside: impl Iterator<Item = f64>) -> f64 {
 /// The height of a link's run beside an end; the shortest runs nearest.
 #[expect(clippy::cast_precision_loss, reason = "an end has few links")]
 fn link_height(plan: &Plan, link: Join) -> f64 {
-    let way = towards_the_other(link.from.end);
-    let same_side = plan.links.iter().filter(|other| is_above(other.from.end) == is_above(link.from.end));
+    let is_upper = plan.is_upper(link.from);
+    let same_side = plan.links.iter().filter(|other| plan.is_upper(other.from) == is_upper);
     let turn = same_side.take_while(|other| **other != link).count() as f64;
-    let edge = plan.end(link.from.end).map_or(0.0, |end| end.edge(way));
-    edge + way.sign() * LINK_STEP * (turn + 1.0)
+    plan.edge(is_upper) + plan.towards_the_other(link.from).sign() * LINK_STEP * (turn + 1.0)
 }
 
 fn strands(plan: &Plan, lanes: &Lanes, heights: &Heights) -> Vec<Strand> {
@@ -174,7 +182,7 @@ fn strands(plan: &Plan, lanes: &Lanes, heights: &Heights) -> Vec<Strand> {
     let mut strands = Vec::new();
     for (at, (join, rank)) in plan.runs.iter().enumerate() {
         let [upper, lower] =
-            if is_above(join.from.end) { [join.from, join.to] } else { [join.to, join.from] };
+            if plan.is_upper(join.from) { [join.from, join.to] } else { [join.to, join.from] };
         let [Some(from), Some(mut to)] = [upper, lower].map(|leg| plan.way_out(leg, *join)) else { continue };
         to.reverse();
         let lane = lanes.x(at, plan.width);
@@ -227,7 +235,7 @@ fn draw_link(plan: &Plan, link: Join) -> Link {
     let across = link_height(plan, link);
     let bent = |leg: Leg| {
         let towards = if plan.exit(leg, link) > plan.span(link)[0] { -BEND } else { BEND };
-        let back = towards_the_other(leg.end).sign() * BEND;
+        let back = plan.towards_the_other(leg).sign() * BEND;
         let x = plan.exit(leg, link);
         [Point { x, y: across - back }, Point { x, y: across }, Point { x: x + towards, y: across }]
     };
@@ -244,7 +252,8 @@ fn draw_link(plan: &Plan, link: Join) -> Link {
 
 /// What stands beside an end: what every picture says, and its links, which have no plate.
 fn captions(assembly: &Assembly, colouring: &Colouring, plan: &Plan, end: &Placed) -> Vec<Caption> {
-    let links = plan.links.iter().filter(|link| link.from.end == end.id).map(|link| {
+    let of_end = plan.links.iter().filter(|link| link.from.end == end.id && !is_bare(assembly, **link));
+    let links = of_end.map(|link| {
         let [from, to] = [link.from, link.to].map(|leg| contact(assembly, leg));
         let there = match link.to.end {
             other if other == end.id => String::new(),
@@ -282,6 +291,19 @@ pub(super) fn set(lines: Vec<Caption>, x: f64, top: f64) -> Vec<Line> {
         set.push(if size > CAPTION { line.bold() } else { line });
     }
     set
+}
+
+/// The legs that parts hang by, as paths.
+pub(super) fn legs(hoods: &[Hood]) -> Vec<Link> {
+    let legs = hoods.iter().flat_map(|hood| &hood.legs);
+    legs.map(|tip| Link { join: tip.join, path: Strand::along(tip.join, tip.points.clone()).path() })
+        .collect()
+}
+
+/// The parts in hoods, each with what it is.
+pub(super) fn components(lead: &Lead, hoods: &[Hood]) -> Vec<(Component, Part)> {
+    let components = hoods.iter().flat_map(|hood| &hood.components);
+    components.filter_map(|own| Some((*own, *lead.part(own.id)?))).collect()
 }
 
 pub(super) fn used(assembly: &Assembly) -> BTreeSet<Leg> {

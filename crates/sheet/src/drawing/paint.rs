@@ -4,9 +4,10 @@ use maud::{Markup, html};
 use solderside_lead::Join;
 use solderside_trade::CoreColour;
 
+use super::component::component;
 use super::ends::{body, cups, pointer};
 use super::geometry::Point;
-use super::key::{Key, STEP};
+use super::key::{Key, LINE, STEP};
 use super::label::{Line, Plate, width};
 use super::layout::{Layout, Link};
 use super::path::{Path, number as n};
@@ -43,8 +44,10 @@ pub(crate) fn svg(layout: &Layout, colouring: &Colouring, words: &Alternative) -
             g fill="none" stroke-linejoin="round" {
                 @for strand in &layout.strands { (conductor(colouring, strand.join, &strand.path())) }
                 @for Link { join, path } in &layout.links { (conductor(colouring, *join, path)) }
+                @for Link { join, path } in &layout.legs { (leg(*join, path)) }
             }
             @for end in &layout.ends { (cups(end, layout)) }
+            @for (own, part) in &layout.components { (component(own, part)) (label(&own.plate(part))) }
             @for plate in &layout.plates { (label(plate)) }
             @for caption in &layout.captions { (line(caption)) }
             (key(&layout.key))
@@ -67,6 +70,16 @@ fn conductor(colouring: &Colouring, join: Join, path: &Path) -> Markup {
     }
 }
 
+/// The bare leg of a part.
+fn leg(join: Join, path: &Path) -> Markup {
+    html! {
+        g data-join=(join) {
+            path d=(path.as_str()) stroke=(INK) stroke-width="3" {}
+            path d=(path.as_str()) stroke="#d0d0d0" stroke-width="1.6" {}
+        }
+    }
+}
+
 fn label(plate: &Plate) -> Markup {
     let bounds = plate.bounds;
     html! {
@@ -78,7 +91,7 @@ fn label(plate: &Plate) -> Markup {
     }
 }
 
-fn line(line: &Line) -> Markup {
+pub(super) fn line(line: &Line) -> Markup {
     html! {
         text x=(n(line.at.x)) y=(n(line.at.y)) font-size=(n(line.size)) fill=(INK)
             font-weight=[line.bold.then_some("700")] { (line.text) }
@@ -90,7 +103,11 @@ fn key(key: &Key) -> Markup {
     const SIZE: f64 = 10.0;
     let Point { x, y } = key.at;
     let several = key.bars.len() > 1;
+    let first = key.first_line();
     html! {
+        @for (at, text) in (0_u8..).zip(&key.lines) {
+            (line(&Line::new(*text, Point { x, y: first + LINE * f64::from(at) }, SIZE)))
+        }
         (pointer(Point { x: x - 100.0, y }, -1.0))
         (line(&Line::new("contact 1", Point { x: x - 70.0, y: y + 4.0 }, SIZE)))
         @for (at, bar) in (1_u8..).zip(&key.bars) {
@@ -111,6 +128,6 @@ fn ruler(from: f64, to: f64, y: f64) -> Path {
     bar
 }
 
-fn hex([red, green, blue]: [u8; 3]) -> String {
+pub(super) fn hex([red, green, blue]: [u8; 3]) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, End, EndId, Join, Leg};
+use solderside_lead::{Assembly, End, EndId, Join, Lead, Leg, PartId};
 
 use super::braid::inversions;
 use super::geometry::{Placed, Point, Way, scale};
+use super::hood::{Drafter, Hanging, Hood};
 
 /// Connectors side by side, and the order of what runs between them; nothing has a height yet.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +20,10 @@ pub(crate) struct Plan {
     pub(crate) links: Vec<Join>,
     /// How far beside a cup's middle a conductor leaves it, where it shares the cup.
     beside: BTreeMap<(Leg, Join), f64>,
+    /// The hoods that parts sit in.
+    hoods: BTreeMap<EndId, Hood>,
+    /// In which hood each part sits.
+    sits: BTreeMap<PartId, EndId>,
     pub(crate) width: f64,
 }
 
@@ -39,14 +44,109 @@ impl Plan {
 
     /// The plan with these ends turned; ends without a word are not.
     pub(crate) fn new(assembly: &Assembly, turns: &[bool]) -> Self {
-        let ends = side_by_side(&assembly.lead.ends, turns);
-        let width =
-            ends.iter().map(|end| end.middle.x + end.half_size().x + MARGIN).fold(NARROWEST, f64::max);
-        let mut plan = Self { ends, runs: Vec::new(), links: Vec::new(), beside: BTreeMap::new(), width };
-        plan.centre();
+        let mut plan = Self {
+            ends: ends(&assembly.lead.ends, turns),
+            runs: Vec::new(),
+            links: Vec::new(),
+            beside: BTreeMap::new(),
+            hoods: BTreeMap::new(),
+            sits: assembly.lead.parts.iter().map(|part| (part.id(), part.sits)).collect(),
+            width: NARROWEST,
+        };
+        plan.set_side_by_side();
+        plan.draft_hoods(&assembly.lead);
+        plan.set_side_by_side();
         plan.sort_out(&assembly.lead.joins);
         plan.share_cups();
         plan
+    }
+
+    /// Sets the ends beside one another, those of each half in the middle of the sheet.
+    fn set_side_by_side(&mut self) {
+        let halves: Vec<f64> = self.ends.iter().map(|end| self.half_width(end)).collect();
+        let mut right = 0.0;
+        for (end, half) in self.ends.iter_mut().zip(&halves) {
+            let left = if is_above(end.id) { right } else { 0.0 } + MARGIN;
+            end.middle.x = left + half;
+            self.width = self.width.max(end.middle.x + half + MARGIN);
+            if is_above(end.id) {
+                right = end.middle.x + half;
+            }
+        }
+        let spare = (self.width - MARGIN - right) / 2.0;
+        for end in &mut self.ends {
+            end.middle.x = if is_above(end.id) { end.middle.x + spare.max(0.0) } else { self.width / 2.0 };
+        }
+    }
+
+    /// Half the width of an end, with its hood where parts sit in it.
+    fn half_width(&self, end: &Placed) -> f64 {
+        self.hoods.get(&end.id).map_or(0.0, Hood::reach).max(end.half_size().x)
+    }
+
+    /// Draws up the hoods that parts sit in; where a conductor goes to from there decides its place.
+    fn draft_hoods(&mut self, lead: &Lead) {
+        let hangings: BTreeMap<EndId, Hanging> =
+            self.sits.values().map(|end| (*end, Hanging::new(lead, *end))).collect();
+        let anchor = |leg: Leg| {
+            let hood = self.hood(leg);
+            let end = self.end(hood)?;
+            let root = leg.part_id().map_or(Some(leg.contact), |id| hangings.get(&hood)?.root(id))?;
+            let way_out = end.way_out(root, towards_the_other(hood))?;
+            way_out.last().map(|point| point.x)
+        };
+        let key = |leg: Leg, join: Join| {
+            const BEYOND: f64 = 1e6;
+            let other = join.other(leg).unwrap_or(leg);
+            let [Some(own), Some(there)] = [leg, other].map(anchor) else { return BEYOND };
+            if self.is_upper(leg) != self.is_upper(other) {
+                there
+            } else if there < own {
+                -BEYOND
+            } else {
+                BEYOND
+            }
+        };
+        let drafted = hangings.iter().filter_map(|(id, hanging)| {
+            let middle = Point { x: 0.0, y: 0.0 };
+            let end = Placed { middle, ..self.end(*id)?.clone() };
+            let drafter = Drafter { lead, end: &end, way: towards_the_other(*id), hanging, key: &key };
+            Some((*id, drafter.draft(|_| true)))
+        });
+        self.hoods = drafted.collect();
+    }
+
+    /// The hood of an end that parts sit in, where it lies on the sheet.
+    pub(crate) fn hood_of(&self, end: &Placed) -> Option<Hood> {
+        Some(self.hoods.get(&end.id)?.around(end.middle))
+    }
+
+    /// The end in whose hood a leg is.
+    fn hood(&self, leg: Leg) -> EndId {
+        leg.part_id().and_then(|id| self.sits.get(&id)).copied().unwrap_or(leg.end)
+    }
+
+    /// Whether a leg lies in the upper half of the sheet.
+    pub(crate) fn is_upper(&self, leg: Leg) -> bool {
+        is_above(self.hood(leg))
+    }
+
+    /// The way from a leg to the other half of the sheet.
+    pub(crate) fn towards_the_other(&self, leg: Leg) -> Way {
+        towards_the_other(self.hood(leg))
+    }
+
+    /// How far the ends of one half of the sheet, with their hoods, reach from their middle to the other half.
+    pub(crate) fn reach(&self, is_upper: bool) -> f64 {
+        let ends = self.ends.iter().filter(|end| is_above(end.id) == is_upper);
+        let depth = |end: &Placed| self.hoods.get(&end.id).map_or(0.0, |hood| hood.depth);
+        ends.map(|end| end.half_size().y + depth(end)).fold(0.0, f64::max)
+    }
+
+    /// The y at which links may begin, beyond the ends of one half.
+    pub(crate) fn edge(&self, is_upper: bool) -> f64 {
+        let end = self.ends.iter().find(|end| is_above(end.id) == is_upper);
+        end.map_or(0.0, |end| end.middle.y + towards_the_other(end.id).sign() * self.reach(is_upper))
     }
 
     /// Widens the sheet, keeping all in the middle.
@@ -62,24 +162,18 @@ impl Plan {
         self.ends.iter().find(|end| end.id == id)
     }
 
-    /// The points from a cup to its flange's edge that a conductor passes.
+    /// The points from a leg to the edge of its end, or of its hood, that a conductor passes.
     pub(crate) fn way_out(&self, leg: Leg, join: Join) -> Option<Vec<Point>> {
-        let end = self.end(leg.end)?;
-        let way = towards_the_other(leg.end);
-        let mut points = end.way_out(leg.contact, way)?;
-        let beside = self.beside.get(&(leg, join)).copied().unwrap_or(0.0);
-        if beside != 0.0 {
-            for point in points.iter_mut().skip(1) {
-                point.x += beside;
-            }
-            let cup = points[0];
-            let rim = Point { x: cup.x + beside, y: cup.y + way.sign() * end.cup_radius() };
-            points.insert(1, rim);
+        let end = self.end(self.hood(leg))?;
+        if let Some(hood) = self.hoods.get(&end.id) {
+            let points = hood.tip(leg, join)?.points.iter();
+            return Some(points.map(|at| Point { x: at.x + end.middle.x, y: at.y + end.middle.y }).collect());
         }
-        Some(points)
+        let beside = self.beside.get(&(leg, join)).copied().unwrap_or(0.0);
+        end.way_out_beside(leg.contact, towards_the_other(leg.end), beside)
     }
 
-    /// Where a conductor leaves the flange of an end.
+    /// Where a conductor leaves an end, or its hood.
     pub(crate) fn exit(&self, leg: Leg, join: Join) -> f64 {
         self.way_out(leg, join).and_then(|points| points.last().copied()).map_or(0.0, |point| point.x)
     }
@@ -99,7 +193,7 @@ impl Plan {
             for other in self.runs.iter().map(|(join, _)| join).chain(deeper) {
                 for leg in [other.from, other.to] {
                     let x = self.exit(leg, *other);
-                    let is_beside = is_above(leg.end) == is_above(link.from.end);
+                    let is_beside = self.is_upper(leg) == self.is_upper(link.from);
                     if is_beside && left < x && x < right {
                         found.push((*link, *other, leg));
                     }
@@ -115,24 +209,16 @@ impl Plan {
         [a.min(b), a.max(b)]
     }
 
-    fn centre(&mut self) {
-        let above = |end: &Placed| is_above(end.id);
-        let right = self.ends.iter().filter(|end| above(end)).map(|end| end.middle.x + end.half_size().x);
-        let spare = (self.width - MARGIN - right.fold(0.0, f64::max)) / 2.0;
-        for end in &mut self.ends {
-            end.middle.x = if is_above(end.id) { end.middle.x + spare.max(0.0) } else { self.width / 2.0 };
-        }
-    }
-
     fn sort_out(&mut self, joins: &[Join]) {
-        let is_drawable = |join: &&Join| [join.from, join.to].iter().all(|leg| self.cup(*leg).is_some());
+        let is_drawable =
+            |join: &&Join| [join.from, join.to].iter().all(|leg| self.way_out(*leg, **join).is_some());
         let (runs, mut links): (Vec<Join>, Vec<Join>) = joins
             .iter()
             .filter(is_drawable)
-            .partition(|join| is_above(join.from.end) != is_above(join.to.end));
+            .partition(|join| self.is_upper(join.from) != self.is_upper(join.to));
         let exits = |join: &Join| {
             let [a, b] = [join.from, join.to].map(|leg| self.exit(leg, *join));
-            if is_above(join.from.end) { [a, b] } else { [b, a] }
+            if self.is_upper(join.from) { [a, b] } else { [b, a] }
         };
         let mut above: Vec<(Join, [f64; 2])> = runs.iter().map(|join| (*join, exits(join))).collect();
         above.sort_by(|(_, a), (_, b)| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
@@ -155,7 +241,7 @@ impl Plan {
         let place = |at: usize| i64::try_from(at).unwrap_or(i64::MAX - 1);
         for (at, (join, rank)) in self.runs.iter().enumerate() {
             for leg in [join.from, join.to] {
-                let order = if is_above(leg.end) { at } else { *rank };
+                let order = if self.is_upper(leg) { at } else { *rank };
                 uses.entry(leg).or_default().push((place(order), *join));
             }
         }
@@ -177,10 +263,6 @@ impl Plan {
             }
         }
         self.beside = beside;
-    }
-
-    fn cup(&self, leg: Leg) -> Option<Point> {
-        self.end(leg.end)?.cup(leg.contact)
     }
 }
 
@@ -206,27 +288,16 @@ pub(crate) fn ways_to_lie(ends: usize) -> Vec<Vec<bool>> {
     ways.into_iter().map(|way| (0..free).map(|end| turned(way, end)).collect()).collect()
 }
 
-fn side_by_side(ends: &[End], turns: &[bool]) -> Vec<Placed> {
-    let mut right = 0.0;
-    let mut placed = Vec::new();
-    for (at, end) in ends.iter().enumerate() {
-        let mut one = Placed {
-            id: end.id,
-            connector: end.connector,
-            turned: turns.get(at).copied().unwrap_or(false),
-            middle: Point { x: 0.0, y: 0.0 },
-            scale: scale(end.connector.family),
-        };
-        let half = one.half_size().x;
-        if is_above(end.id) {
-            one.middle.x = right + MARGIN + half;
-            right = one.middle.x + half;
-        } else {
-            one.middle.x = MARGIN + half;
-        }
-        placed.push(one);
-    }
-    placed
+/// The ends, each lying one way or the other; they have no place yet.
+fn ends(ends: &[End], turns: &[bool]) -> Vec<Placed> {
+    let placed = ends.iter().enumerate().map(|(at, end)| Placed {
+        id: end.id,
+        connector: end.connector,
+        turned: turns.get(at).copied().unwrap_or(false),
+        middle: Point { x: 0.0, y: 0.0 },
+        scale: scale(end.connector.family),
+    });
+    placed.collect()
 }
 
 #[cfg(test)]
@@ -258,7 +329,7 @@ mod tests {
                 let legs =
                     assembly.lead.joins.iter().flat_map(|join| [join.from, join.to].map(|leg| (leg, *join)));
                 let mut exits: Vec<f64> = legs
-                    .filter(|(leg, _)| is_above(leg.end) == is_upper)
+                    .filter(|(leg, _)| plan.is_upper(*leg) == is_upper)
                     .map(|(leg, join)| plan.exit(leg, join))
                     .collect();
                 exits.sort_by(f64::total_cmp);

@@ -32,6 +32,15 @@ impl Strand {
         Self { join, knots, gaps: Vec::new() }
     }
 
+    /// A course through points of rising or of falling y, of which none is as high as the next.
+    pub(crate) fn along(join: Join, mut points: Vec<Point>) -> Self {
+        points.dedup_by(|a, b| (a.y - b.y).abs() < 0.01);
+        if points.first().zip(points.last()).is_some_and(|(first, last)| first.y > last.y) {
+            points.reverse();
+        }
+        Self::new(join, points)
+    }
+
     /// The x at a y; that of the nearer end beyond the ends.
     pub(crate) fn x(&self, y: f64) -> f64 {
         let pieces = self.pieces();

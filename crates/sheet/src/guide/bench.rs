@@ -1,14 +1,15 @@
 //! The meter tests of the lead alone: supply against return, continuity, isolation.
 
 use maud::{Markup, html};
-use solderside_lead::{Assembly, End, EndId, Leg};
+use solderside_lead::{Assembly, End, EndId, Join, Leg};
 use solderside_trade::{ContactId, run_ohms};
 
 use super::Subject;
-use super::bridge::{bridges, has_another_way, meet_in_the_cable, mirrored, open, touch};
+use super::bridge::{bridges, has_another_way, meet_in_the_cable, mirrored, open, tied_by_parts, touch};
 use super::frame::{Check, Section, checks, source, tick};
+use super::part_tests::{covered, part_tests};
 use super::text::{at, column_heading, columns, letters, range, read};
-use crate::words::{contact, crosses, end_name, listed};
+use crate::words::{contact, end_name, listed};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("bench", "Meter tests", body(subject))
@@ -23,6 +24,7 @@ fn body(subject: &Subject<'_>) -> Markup {
              wire into the hole. “Open” means that the meter shows no reading at all. " (source("common practice, no source")) }
         (supply_first(subject))
         (continuity(subject))
+        (part_tests(subject))
         @for end in &subject.assembly.lead.ends { (isolation(subject, end)) }
     }
 }
@@ -50,7 +52,13 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
     let cells = supply_pairs(assembly).into_iter().map(|[a, b]| {
         let [first, second] = [a, b].map(|leg| at(assembly, leg, Some(a.end)));
-        let expected = if assembly.lead.net(a).contains(&b) { "joined: STOP" } else { "open" };
+        let expected = if assembly.lead.net(a).contains(&b) {
+            "joined: STOP"
+        } else if tied_by_parts(&assembly.lead, a, b) {
+            "what the parts between them read: see their table"
+        } else {
+            "open"
+        };
         let what = format!("{} {first} against {second}", end_name(assembly, a.end));
         let cells = vec![
             html! { (end_name(assembly, a.end)) },
@@ -58,7 +66,7 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
             html! { (expected) },
             tick(&what),
         ];
-        Check { cells, wrong: html! { "Anything but open, STOP: " (touch(assembly, a, b)) "." } }
+        Check { cells, wrong: html! { "Anything but " @if expected == "open" { "open" } @else { "that" } ", STOP: " (touch(assembly, a, b)) "." } }
     });
     let cells: Vec<_> = cells.collect();
     html! {
@@ -70,15 +78,19 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
 
 fn continuity(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let columns = columns(assembly);
+    let covered = covered(assembly);
+    let joins: Vec<Join> =
+        assembly.lead.joins.iter().filter(|join| !covered.contains(join)).copied().collect();
+    let columns = columns(assembly, &joins);
     let [from, to] = [(columns[0], "From"), (columns[1], "To")]
         .map(|(end, otherwise)| column_heading(assembly, end, otherwise));
     let run = run_ohms(&assembly.lead.cord.conductor, assembly.lead.cord.length);
-    let rows = assembly.lead.joins.iter().map(|join| {
+    let rows = joins.iter().map(|join| {
         let [from, to] = [at(assembly, join.from, columns[0]), at(assembly, join.to, columns[1])];
         let what = format!("{from} to {to}");
-        let link = if crosses(*join) { "" } else { " (link)" };
-        let reads = match (has_another_way(assembly, *join), crosses(*join)) {
+        let crosses = assembly.lead.runs_through_cable(join);
+        let link = if crosses { "" } else { " (link)" };
+        let reads = match (has_another_way(assembly, *join), crosses) {
             (false, true) => range(run),
             (true, true) => format!("at most {}", read(run.high())),
             (_, false) => "below 0.1 Ω".to_owned(),
@@ -97,7 +109,9 @@ fn continuity(subject: &Subject<'_>) -> Markup {
         h3 { "2. Continuity" }
         p { "On the ohms range, not the buzzer: it would call a weak joint of 30 Ω right. Only wire and two joints lie \
              between the two cups of a row." }
-        (checks("Continuity, cup to cup", &["Conductor", &from, &to, "Reads", "Right"], rows.collect()))
+        @if !covered.is_empty() { p { "Conductors with a part in them follow in the next table." } }
+        @if joins.is_empty() { p { "There is a part in every conductor: no row here." } }
+        @else { (checks("Continuity, cup to cup", &["Conductor", &from, &to, "Reads", "Right"], rows.collect())) }
         (several_rows(&images))
         p { "The range is that of " (assembly.lead.cord.length) " of " (assembly.lead.cord.conductor) " copper from 0 °C to 40 °C, with the \
              usual strands and tinning. "
@@ -135,13 +149,16 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
         let later = family.neighbours(contact_id).into_iter().filter(|other| *other > contact_id);
         let (joined, open): (Vec<_>, Vec<_>) =
             later.partition(|other| assembly.lead.net(leg(contact_id)).contains(&leg(*other)));
-        if open.is_empty() && joined.is_empty() {
+        let (tied, open): (Vec<_>, Vec<_>) =
+            open.into_iter().partition(|other| tied_by_parts(&assembly.lead, leg(contact_id), leg(*other)));
+        if open.is_empty() && joined.is_empty() && tied.is_empty() {
             continue;
         }
         let own = contact(assembly, leg(contact_id));
         let cells = vec![
             html! { (own) },
-            html! { (listed(&open)) @if !joined.is_empty() { " (joined on purpose: " (listed(&joined)) ")" } },
+            html! { (listed(&open)) @if !joined.is_empty() { " (joined on purpose: " (listed(&joined)) ")" }
+            @if !tied.is_empty() { " (tied by parts, tested with them: " (listed(&tied)) ")" } },
             tick(&format!("{name} {own} against its neighbours")),
         ];
         rows.push(Check { cells, wrong: not_open(assembly, leg(contact_id), &open) });
@@ -193,10 +210,17 @@ fn other_nets(assembly: &Assembly, end: EndId) -> Markup {
         }
     }
     used.sort_unstable();
+    let mut tied: Vec<String> = Vec::new();
+    for (at, own) in used.iter().enumerate() {
+        let others = used.iter().skip(at + 1).filter(|other| tied_by_parts(&assembly.lead, *own, **other));
+        tied.extend(others.map(|other| format!("{} with {}", own.contact, other.contact)));
+    }
     html! {
         @if used.len() > 1 && end == EndId::Port {
             p { "A crushed cable bridges conductors that are no neighbours here: also try each of "
-                (listed(used.iter().map(|leg| leg.contact))) " against all the others. Open, every one." }
+                (listed(used.iter().map(|leg| leg.contact))) " against all the others. Open, every one"
+                @if !tied.is_empty() { ", but " (listed(tied)) ", which parts tie together: what the parts between them read" }
+                "." }
         }
     }
 }

@@ -1,15 +1,60 @@
 //! What a wrong reading of the meter points to, as far as the lead's own shape tells it.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use solderside_lead::{Assembly, EndId, Join, Leg};
+use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Subject;
-use crate::words::{contact, crosses, end_name, listed};
+use crate::words::{contact, end_name, listed};
 
 /// "port end 6 (fire)".
 pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
-    format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
+    match leg.part_id() {
+        Some(_) => contact(assembly, leg),
+        None => format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg)),
+    }
+}
+
+/// The legs that a meter's current reaches from one: along joins, through resistors, and through diodes from anode
+/// to cathode.
+pub(super) fn reached(lead: &Lead, from: Leg) -> BTreeSet<Leg> {
+    let mut reached = lead.net(from);
+    let mut open: Vec<Leg> = reached.iter().copied().collect();
+    while let Some(leg) = open.pop() {
+        let passes = match leg.part_id() {
+            Some(PartId::Diode(_)) => leg.contact == PartId::ANODE,
+            Some(PartId::Resistor(_)) => true,
+            None => false,
+        };
+        for next in lead.across(leg).filter(|_| passes).into_iter().flat_map(|far| lead.net(far)) {
+            if reached.insert(next) {
+                open.push(next);
+            }
+        }
+    }
+    reached
+}
+
+/// Whether a meter sees anything but open between two legs that no joins make one, one way or the other.
+pub(super) fn tied_by_parts(lead: &Lead, one: Leg, other: Leg) -> bool {
+    !lead.net(one).contains(&other)
+        && (reached(lead, one).contains(&other) || reached(lead, other).contains(&one))
+}
+
+/// The pairs of parts in one hood whose bare legs would make two legs one if they touched.
+fn parts_that_touch(assembly: &Assembly, one: Leg, other: Leg) -> Vec<String> {
+    let lead = &assembly.lead;
+    let [own, others] = [one, other].map(|leg| lead.net(leg));
+    let ids = |leg: &Leg| leg.part_id();
+    let mut found = Vec::new();
+    for a in own.iter().filter(|leg| ids(leg).is_some()) {
+        for b in others.iter().filter(|leg| ids(leg).is_some() && lead.hood(**leg) == lead.hood(*a)) {
+            found.push(format!("{} touches {}", contact(assembly, *a), contact(assembly, *b)));
+        }
+    }
+    found
 }
 
 /// The pairs of neighbouring cups at which solder or a strand makes two legs one, end by end.
@@ -31,7 +76,11 @@ pub(super) fn bridges(assembly: &Assembly, one: Leg, other: Leg) -> Vec<[Leg; 2]
 pub(super) fn meet_in_the_cable(assembly: &Assembly, one: Leg, other: Leg) -> bool {
     [one, other].iter().all(|leg| {
         let net = assembly.lead.net(*leg);
-        assembly.lead.joins.iter().any(|join| crosses(*join) && net.contains(&join.from))
+        assembly
+            .lead
+            .joins
+            .iter()
+            .any(|join| assembly.lead.runs_through_cable(join) && net.contains(&join.from))
     })
 }
 
@@ -40,6 +89,7 @@ pub(super) fn meet_in_the_cable(assembly: &Assembly, one: Leg, other: Leg) -> bo
 pub(super) fn touch(assembly: &Assembly, one: Leg, other: Leg) -> String {
     let pairs = bridges(assembly, one, other);
     let mut causes: Vec<String> = pairs.into_iter().map(|pair| bridge(assembly, pair)).collect();
+    causes.extend(parts_that_touch(assembly, one, other));
     if meet_in_the_cable(assembly, one, other) {
         causes.push("conductors that touch in the cable".to_owned());
     }
@@ -63,7 +113,11 @@ pub(super) fn open(subject: &Subject<'_>, join: Join) -> Markup {
         joints. Open: more than one is broken." };
     }
     let [from, to] = [join.from, join.to].map(|leg| joint(subject, join, leg));
-    let what = if crosses(join) { "the conductor between them" } else { "the link itself" };
+    let what = if assembly.lead.runs_through_cable(&join) {
+        "the conductor between them"
+    } else {
+        "the link itself"
+    };
     html! { "Open: the joint at " (from) " or at " (to) ", or " (what) ". Well above: one of these joints is weak." }
 }
 
@@ -86,7 +140,7 @@ pub(super) fn has_another_way(assembly: &Assembly, join: Join) -> bool {
 pub(super) fn mirrored(subject: &Subject<'_>, end: EndId) -> Option<String> {
     let assembly = subject.assembly;
     let connector = assembly.lead.end(end)?.connector;
-    assembly.lead.joins.iter().filter(|join| crosses(**join)).find_map(|join| {
+    assembly.lead.joins.iter().filter(|join| assembly.lead.runs_through_cable(join)).find_map(|join| {
         let leg = [join.from, join.to].into_iter().find(|leg| leg.end == end)?;
         let wrong = mirror_image(connector, leg.contact).filter(|wrong| *wrong != leg.contact)?;
         let letters = subject.colouring.letters(*join);

@@ -3,14 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
-use solderside_lead::{Allocation, EndId, Leg};
+use solderside_lead::{Allocation, EndId, Join, Leg};
 use solderside_profile::{Cable, CoreId};
 use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
 use super::text::conductor;
-use super::{Subject, pad, range};
-use crate::words::{clean, count, goes, has, listed, theirs};
+use super::{Subject, pad, parts, range};
+use crate::words::{clean, count, goes, has, is_bare, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -37,6 +37,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (cable(subject))
         h3 { "Small parts" }
         ul {
+            (parts::shopping(lead))
             li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
             li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
@@ -45,7 +46,9 @@ fn body(subject: &Subject<'_>) -> Markup {
         h3 { "Tools" }
         ul {
             li { "Soldering iron with a fine tip and a stand; something that draws the fume off." }
-            li { "A meter with ohms, a buzzer, and DC volts of 10 MΩ. "
+            li { "A meter with ohms, a buzzer, "
+                @if !parts::diodes(lead).is_empty() { "a diode range, " }
+                "and DC volts of 10 MΩ. "
                 (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
             @if pad::is_needed(subject) {
                 li { "Three cells of 1.5 V in a holder, clip leads, and a resistor of 100 Ω, for the "
@@ -64,8 +67,9 @@ fn body(subject: &Subject<'_>) -> Markup {
 /// How many cups something is soldered to.
 fn joints(subject: &Subject<'_>) -> usize {
     let legs = subject.assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
-    let legs: BTreeSet<Leg> = legs.filter(|leg| !subject.is_moulded(leg.end)).collect();
-    legs.len()
+    let is_cup = |leg: &Leg| leg.part_id().is_none() && !subject.is_moulded(leg.end);
+    let cups: BTreeSet<Leg> = legs.filter(is_cup).collect();
+    cups.len()
 }
 
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
@@ -98,7 +102,9 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
-    let links = lead.joins.len() - conductors;
+    let wires = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join));
+    let wires: Vec<Join> = wires.copied().collect();
+    let links = wires.len() - conductors;
     html! {
         @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
             (chosen(subject, cable, allocation))
@@ -107,7 +113,7 @@ fn cable(subject: &Subject<'_>) -> Markup {
             b { (lead.cord.length) " of cable with at least " (count(conductors, "conductor")) ", " (lead.cord.conductor) }
             " or thicker. Colours here:"
         }
-        ul class="cores" { @for join in &lead.joins { li { (conductor(subject, *join)) } } }
+        ul class="cores" { @for join in &wires { li { (conductor(subject, *join)) } } }
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         }

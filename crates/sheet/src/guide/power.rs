@@ -2,11 +2,12 @@
 
 use maud::{Markup, html};
 use solderside_lead::{EndId, Leg};
-use solderside_profile::{Level, Port, Supply};
+use solderside_profile::{ControllerRole, Level, Port, Supply};
 use solderside_quantity::{Ohms, Volts};
 use solderside_trade::ContactId;
 
 use super::Subject;
+use super::bridge::reached;
 use super::frame::{Section, source, table, tick, to_do};
 use super::text::at;
 use crate::words::{contact, end_name, listed};
@@ -39,33 +40,76 @@ fn body(subject: &Subject<'_>) -> Markup {
 /// What is at the controllers' ends of the conductors that begin at these contacts of the port.
 fn beyond(subject: &Subject<'_>, contact: ContactId) -> Vec<Leg> {
     let net = subject.assembly.lead.net(Leg::port(contact));
-    net.into_iter().filter(|leg| leg.end != EndId::Port).collect()
+    net.into_iter().filter(|leg| is_controllers(*leg)).collect()
 }
 
-/// Each contact of a controller's end to which the lead carries a supply.
+/// What is at the controllers' ends and is reached from a contact of the port through parts alone.
+fn beyond_parts(subject: &Subject<'_>, contact: ContactId) -> Vec<Leg> {
+    let lead = &subject.assembly.lead;
+    let port = Leg::port(contact);
+    let direct = lead.net(port);
+    let either_way = |leg: &Leg| reached(lead, port).contains(leg) || reached(lead, *leg).contains(&port);
+    let reach = lead.reach(port).into_iter().filter(|leg| is_controllers(*leg) && !direct.contains(leg));
+    reach.filter(either_way).collect()
+}
+
+const fn is_controllers(leg: Leg) -> bool {
+    match leg.end {
+        EndId::Controller(_) => true,
+        EndId::Part(_) | EndId::Port => false,
+    }
+}
+
+/// Each contact of a controller's end to which the lead carries a supply: by wire, or through parts where the controller
+/// takes a supply. What parts merely pull up is no supply.
 fn supplies<'a>(subject: &Subject<'a>) -> Vec<(Leg, &'a Supply)> {
     let supplies = subject.assembly.port.supplies().into_iter();
-    supplies
-        .flat_map(|(contact, supply)| beyond(subject, contact).into_iter().map(move |leg| (leg, supply)))
-        .collect()
+    let fed = |contact| {
+        let takes_it = |leg: &Leg| {
+            let known = subject.assembly.controller_contact(*leg);
+            known.is_some_and(|contact| contact.role == ControllerRole::Supply)
+        };
+        let through = fed_through_parts(subject, Leg::port(contact)).filter(takes_it);
+        let mut legs = beyond(subject, contact);
+        legs.extend(through.filter(|leg| !beyond(subject, contact).contains(leg)));
+        legs
+    };
+    supplies.flat_map(|(contact, supply)| fed(contact).into_iter().map(move |leg| (leg, supply))).collect()
+}
+
+/// The controllers' contacts that a line of the port feeds through parts.
+fn fed_through_parts(subject: &Subject<'_>, line: Leg) -> impl Iterator<Item = Leg> {
+    reached(&subject.assembly.lead, line).into_iter().filter(|leg| is_controllers(*leg))
 }
 
 /// The first return at an end, against which all else is measured there: "1 (common)".
 pub(super) fn home(subject: &Subject<'_>, end: EndId) -> String {
-    let returns = subject.assembly.port.returns().into_iter();
-    let here = returns.flat_map(|contact| beyond(subject, contact)).find(|leg| leg.end == end);
+    let here = home_leg(subject, end);
     here.map_or_else(|| "the return".to_owned(), |leg| contact(subject.assembly, leg))
+}
+
+/// The contact of an end that leads to a return, by wire if any does.
+fn home_leg(subject: &Subject<'_>, end: EndId) -> Option<Leg> {
+    let returns = subject.assembly.port.returns();
+    let ways = [beyond, beyond_parts].into_iter();
+    let mut legs = ways.flat_map(|way| returns.iter().flat_map(move |contact| way(subject, *contact)));
+    legs.find(|leg| leg.end == end)
 }
 
 fn with_supply(subject: &Subject<'_>, leg: Leg, supply: &Supply, is_first: bool) -> Markup {
     let end = end_name(subject.assembly, leg.end).to_lowercase();
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
+    let supplies = subject.assembly.port.supplies().into_iter();
+    let is_wire = supplies.into_iter().any(|(contact, _)| beyond(subject, contact).contains(&leg));
     let items = vec![
         html! { "Machine off, controller not plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
         ", and the meter’s probes beside it, on DC volts, the black one at " (home) "." },
-        html! { "Plug the lead into the machine, then switch the machine on. Expect " (supply.volts.low()) " to "
+        html! { "Plug the lead into the machine, then switch the machine on. Expect "
+        @if is_wire { (supply.volts.low()) } @else { "what the parts on the way leave of " (supply.volts.low()) } " to "
         (supply.volts.high()) " with the resistor in place. A minus sign means that supply and return are swapped: stop." },
-        html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, \
+        html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV"
+        @if !is_wire { " more than the parts on the way take at 5 mA" }
+        ". If it rises by more, \
         the contact is no supply but a line that is pulled up: stop, and do not plug a controller in. "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
         html! { "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
@@ -114,7 +158,9 @@ fn is_plugged_in(subject: &Subject<'_>) -> Option<Markup> {
     let (leg, volts) = subject.proof.actions.iter().find_map(|action| {
         assembly.port.input_of(action.leg.contact)?.pull_up?;
         let idle = action.idle.as_ref()?;
-        Some((beyond(subject, action.leg.contact).into_iter().next()?, idle.typical))
+        let legs = beyond(subject, action.leg.contact).into_iter();
+        let leg = legs.chain(fed_through_parts(subject, action.leg)).next()?;
+        Some((leg, idle.typical))
     })?;
     let [own, home] = [contact(assembly, leg), home(subject, leg.end)];
     Some(html! {
@@ -133,7 +179,13 @@ fn readings(subject: &Subject<'_>) -> Markup {
         let limit = line.at_most.map(|volts| format!("below {volts}"));
         vec![
             html! { (home(subject, line.leg.end)) " – " (name) },
-            html! { (limit.unwrap_or_else(|| "no figure: the machine may drive it".to_owned())) },
+            html! {
+                @match limit {
+                    Some(limit) => (limit),
+                    None if is_pulled_up(subject, line.leg) => "no figure: a part ties it to the supply",
+                    None => "no figure: the machine may drive it",
+                }
+            },
             tick(&format!("{name} with 1 kΩ across")),
         ]
     });
@@ -145,6 +197,13 @@ fn readings(subject: &Subject<'_>) -> Markup {
     }
 }
 
+/// Whether a supply reaches a leg.
+fn is_pulled_up(subject: &Subject<'_>, leg: Leg) -> bool {
+    let Subject { assembly, .. } = subject;
+    let mut supplies = assembly.port.supplies().into_iter();
+    supplies.any(|(contact, _)| reached(&assembly.lead, Leg::port(contact)).contains(&leg))
+}
+
 /// The used contacts of the controllers' ends, those on the return left out.
 fn lines(subject: &Subject<'_>) -> Vec<Line> {
     let assembly = subject.assembly;
@@ -152,10 +211,14 @@ fn lines(subject: &Subject<'_>) -> Vec<Line> {
     legs.sort_unstable();
     legs.dedup();
     let returns = assembly.port.returns();
-    let lines = legs.into_iter().filter(|leg| leg.end != EndId::Port).filter_map(|leg| {
+    let homes: Vec<Leg> = assembly.controllers().filter_map(|(end, _)| home_leg(subject, end)).collect();
+    let lines = legs.into_iter().filter(|leg| is_controllers(*leg)).filter_map(|leg| {
         let net = assembly.lead.net(leg);
-        let is_home = returns.iter().any(|contact| net.contains(&Leg::port(*contact)));
-        let port: Vec<Leg> = net.into_iter().filter(|leg| leg.end == EndId::Port).collect();
+        let is_home =
+            returns.iter().any(|contact| net.contains(&Leg::port(*contact))) || homes.contains(&leg);
+        // Whatever feeds the line through parts lifts it no higher than if they were wire.
+        let port = assembly.port.contacts.keys().map(|contact| Leg::port(*contact));
+        let port: Vec<Leg> = port.filter(|port| reached(&assembly.lead, *port).contains(&leg)).collect();
         (!is_home).then(|| Line { leg, at_most: most_with_resistor(&assembly.port, &port) })
     });
     lines.collect()

@@ -91,7 +91,10 @@ fn place(worst: &Worst) -> Markup {
 fn loads(subject: &Subject<'_>) -> Markup {
     let rows = subject.proof.loads.iter().map(|load| {
         vec![
-            html! { (load.leg.end) " " (contact(subject.assembly, load.leg)) },
+            html! {
+                @if load.leg.part_id().is_none() { (load.leg.end) " " }
+                (contact(subject.assembly, load.leg))
+            },
             html! { (load.amps) },
             html! { (load.limit) @if !load.stated { " (assumed)" } },
         ]

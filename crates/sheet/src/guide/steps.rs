@@ -11,10 +11,11 @@ use super::Subject;
 use super::bench::supply_pairs;
 use super::frame::{Section, source, to_do};
 use super::needs::named;
+use super::parts;
 use super::text::conductor;
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
-use crate::words::{self, contact, end_name, listed};
+use crate::words::{self, contact, end_name, is_bare, listed};
 
 const HABIT: &str = "common practice, no source";
 
@@ -51,6 +52,7 @@ fn body(subject: &Subject<'_>) -> Markup {
     for (at, end) in soldered.iter().enumerate() {
         let done = [moulded_ends.as_slice(), &soldered[..=at]].concat();
         let mut items = vec![hold_and_fill(subject, end)];
+        items.extend(parts::make_up(subject, end));
         items.extend(solder(subject, end));
         items.push(html! {
             "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour"
@@ -63,7 +65,14 @@ fn body(subject: &Subject<'_>) -> Markup {
     }
     let closing = vec![
         html! { "Do all of the " a href="#bench" { "meter tests" } " with the hoods still open." },
-        html! { "Push the sleeves over the joints and shrink them." },
+        html! {
+            "Push the sleeves over the joints and shrink them."
+            @if !assembly.lead.parts.is_empty() {
+                " Push the long ones over the parts: no bare leg may be seen between cup and conductor, and no part may touch \
+                 the metal of the hood. "
+                (source(HABIT))
+            }
+        },
         html! { "Close the clamps on the jacket, not on the conductors, then the hoods" (once_more(subject)) "." },
     ];
     parts.push(html! { h3 { "Close" } (to_do(next, closing)) });
@@ -104,6 +113,7 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         }
         (source(HABIT)) },
     ];
+    items.extend(parts::preparations(lead));
     items.extend(spares(subject));
     items
 }
@@ -132,7 +142,11 @@ fn spares(subject: &Subject<'_>) -> Option<Markup> {
 
 /// "BN with GY at port end 6".
 fn together(subject: &Subject<'_>, joint: &Joint) -> String {
-    let letters = joint.joins.iter().map(|join| subject.colouring.letters(*join));
+    let name = |join: &Join| match join.other(joint.leg).filter(|_| is_bare(subject.assembly, *join)) {
+        Some(leg) => contact(subject.assembly, leg),
+        None => subject.colouring.letters(*join),
+    };
+    let letters = joint.joins.iter().map(name);
     let end = end_name(subject.assembly, joint.leg.end).to_lowercase();
     format!("{} at {end} {}", listed(letters), joint.leg.contact)
 }
@@ -217,7 +231,8 @@ fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
     html! {
         @for (at, join) in joint.joins.iter().enumerate() {
             @if at > 0 { @if at == last { " and " } @else { ", " } }
-            (conductor(subject, *join))
+            @if is_bare(subject.assembly, *join) { (parts::into_cup(subject, joint.leg, *join)) }
+            @else { (conductor(subject, *join)) }
         }
         @if last > 0 { ", twisted together," }
     }
@@ -239,12 +254,15 @@ fn buzz(subject: &Subject<'_>, end: &End, done: &[End]) -> Markup {
             " Joined only through the other end, and therefore silent until that is soldered too: " (listed(later))
             ". Buzz these once more then."
         }
+        @if subject.assembly.lead.parts.iter().any(|part| part.sits == end.id) {
+            " The buzzer says nothing of the parts: those come with the meter tests."
+        }
     }
 }
 
 /// Neighbours of an end that the finished lead makes one and the soldered ends do not yet: "5 and 13".
 fn joined_later(assembly: &Assembly, end: &End, done: &[End]) -> Vec<String> {
-    let is_done = |leg: Leg| done.iter().any(|end| end.id == leg.end);
+    let is_done = |leg: Leg| done.iter().any(|end| end.id == assembly.lead.hood(leg));
     let mut soldered = assembly.lead.clone();
     soldered.joins.retain(|join| is_done(join.from) && is_done(join.to));
     let family = end.connector.family;

@@ -1,25 +1,40 @@
 //! The test of each control through the lead, with the controller plugged in and the machine not.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use solderside_lead::{Assembly, EndId, Join, Leg, State};
-use solderside_profile::{Control, Step};
-use solderside_quantity::{Ohms, Triple};
-use solderside_trade::{OPEN_CONTACT_OHMS, Sourced, connector_contact_ohms, run_ohms};
+use solderside_lead::{Assembly, Body, EndId, Join, Leg, PartId, State};
+use solderside_profile::{ActiveLevel, Control, Step};
+use solderside_quantity::{Ohms, Triple, significant};
+use solderside_trade::{DiodePart, OPEN_CONTACT_OHMS, Sourced, connector_contact_ohms, run_ohms};
 
 use super::Subject;
 use super::bridge::touch;
 use super::frame::{Check, Section, checks, source, tick};
 use super::text::range;
-use crate::words::{contact, listed};
+use crate::words::{contact, is_bare, listed, part_name};
+
+/// The most that a meter's diode range sends (handheld meter manuals: 0.7 mA to 1.5 mA).
+const DIODE_RANGE_AMPS: f64 = 1.5e-3;
 
 /// One control's way through the lead.
 struct Test {
     control: Control,
     from: Leg,
     home: Leg,
-    pressed: Triple<Ohms>,
+    /// What lies between them while it is pressed.
+    pressed: Pressed,
     /// The conductors that the current takes.
     way: Vec<Join>,
+}
+
+/// What the current of a meter meets on its way.
+struct Pressed {
+    ohms: Triple<Ohms>,
+    /// The diodes in series.
+    diodes: Vec<DiodePart>,
+    /// Whether the red probe belongs at the machine's line; at the return where a high is active.
+    red_first: bool,
 }
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
@@ -41,15 +56,16 @@ fn measured(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
     let tests = tests(assembly);
     let rows = tests.iter().map(|test| {
-        let probes = format!("{} – {}", contact(assembly, test.from), contact(assembly, test.home));
+        let probes = probes(assembly, test);
         let cells = vec![
             html! { code { (test.control) } },
             html! { (probes) },
-            html! { (range(test.pressed)) },
+            html! { (test.pressed.reads()) },
             tick(&format!("{} at {probes}", test.control)),
         ];
         Check { cells, wrong: wrong(subject, test, &tests) }
     });
+    let has_diodes = tests.iter().any(|test| !test.pressed.diodes.is_empty());
     let switches = assembly.controllers.iter().map(|controller| controller.switch.closed_ohms().source.text);
     let mut switches: Vec<&str> = switches.collect();
     switches.dedup();
@@ -58,7 +74,13 @@ fn measured(subject: &Subject<'_>) -> Markup {
              buzzer is silent above 50 Ω and cannot judge a carbon contact. "
             (source("handheld meter manual, pages 31 and 32, manualshive.com (buzzer below 50 Ω)")) }
         p { "With nothing pressed each pair reads more than " (OPEN_CONTACT_OHMS.value) ", as good as open; pressed it reads the \
-             range, and no other pair changes." }
+             range, and no pair of another control changes." }
+        @if has_diodes {
+            p { "Where the figure is in volts a diode is in the way: take the diode range, the red probe as the row says. With \
+                 nothing pressed, and with the probes swapped, it reads open. A range that ends above 1.5 V may read open on a \
+                 meter that gives no more. " (source("handheld meter manual, page 32, manualshive.com (diode range: 1.5 V); \
+                 computed: the diode at 0.7 mA to 1.5 mA, and the switch at 1.5 mA")) }
+        }
         (checks("Each control at the port end", &["Press", "Probe contacts", "Pressed", "Right"], rows.collect()))
         p { "The range adds the switch, the conductors and the controller’s mated contacts. " (source(&switches.join("; "))) }
     }
@@ -75,7 +97,7 @@ fn tests(assembly: &Assembly) -> Vec<Test> {
                 assembly.port.steps.iter().filter_map(|step: &Step| assembly.way_home(from, &state, step));
             let Some(walk) = ways.min_by_key(Vec::len) else { continue };
             let Some(home) = walk.last().copied() else { continue };
-            if let Some(pressed) = resistance(assembly, &walk) {
+            if let Some(pressed) = pressed(assembly, &walk) {
                 let way = conductors(assembly, &walk);
                 tests.push(Test { control: control.clone(), from, home, pressed, way });
             }
@@ -90,11 +112,18 @@ fn wrong(subject: &Subject<'_>, test: &Test, tests: &[Test]) -> Markup {
     let assembly = subject.assembly;
     let is_in_all = |join: &&Join| tests.iter().all(|other| other.way.contains(join));
     let (shared, own): (Vec<&Join>, Vec<&Join>) = test.way.iter().partition(is_in_all);
-    let letters = |joins: &[&Join]| listed(joins.iter().map(|join| subject.colouring.letters(**join)));
+    let letters = |joins: &[&Join]| {
+        let wires = joins.iter().filter(|join| !is_bare(assembly, ***join));
+        let parts: BTreeSet<PartId> =
+            joins.iter().flat_map(|join| [join.from, join.to]).filter_map(|leg| leg.part_id()).collect();
+        let wires = wires.map(|join| subject.colouring.letters(**join));
+        listed(wires.chain(parts.into_iter().map(part_name)))
+    };
     html! {
         "Stays open: "
         @if !own.is_empty() { (letters(&own)) ", or " }
         "the switch or its contact in the connector"
+        @if !test.pressed.diodes.is_empty() { ", or a reversed diode" }
         @if !shared.is_empty() && tests.len() > 1 { "; in every row: " (letters(&shared)) }
         ". Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or "
         (touch(assembly, test.from, test.home)) "."
@@ -107,15 +136,50 @@ fn conductors(assembly: &Assembly, walk: &[Leg]) -> Vec<Join> {
     joins.filter(|join| assembly.lead.joins.contains(join)).collect()
 }
 
-/// What a meter reads along a walk: conductors, and for each pass through a controller its switch and two
+/// "red 6 (fire) – black 9 (return)" through a diode, "6 (fire) – 9 (return)" else.
+fn probes(assembly: &Assembly, test: &Test) -> String {
+    let [from, home] = [test.from, test.home].map(|leg| contact(assembly, leg));
+    match (test.pressed.diodes.is_empty(), test.pressed.red_first) {
+        (true, _) => format!("{from} – {home}"),
+        (false, true) => format!("red {from} – black {home}"),
+        (false, false) => format!("black {from} – red {home}"),
+    }
+}
+
+impl Pressed {
+    /// The range that a meter shows: in ohms, or in volts through diodes.
+    fn reads(&self) -> String {
+        if self.diodes.is_empty() {
+            return range(self.ohms);
+        }
+        let volts = self.diodes.iter().map(|diode| diode.meter_volts().value);
+        let [mut low, mut high] = [0.0, DIODE_RANGE_AMPS * self.ohms.high().get()];
+        for volts in volts {
+            low += volts.low().get();
+            high += volts.high().get();
+        }
+        format!("{}\u{a0}V to {}\u{a0}V", significant(low, 2), significant(high, 2))
+    }
+}
+
+/// What a meter meets along a walk: conductors, parts, and for each pass through a controller its switch and two
 /// mated contacts.
-fn resistance(assembly: &Assembly, walk: &[Leg]) -> Option<Triple<Ohms>> {
+fn pressed(assembly: &Assembly, walk: &[Leg]) -> Option<Pressed> {
     let cord = &assembly.lead.cord;
     let Sourced { value: mated, .. } = connector_contact_ohms();
-    walk.windows(2).try_fold(Triple::exactly(Ohms::ZERO), |sum, two| {
+    let from = *walk.first()?;
+    let mut pressed = Pressed {
+        ohms: Triple::exactly(Ohms::ZERO),
+        diodes: Vec::new(),
+        red_first: match assembly.active_level(from) {
+            ActiveLevel::Low => true,
+            ActiveLevel::High => false,
+        },
+    };
+    for two in walk.windows(2) {
         let [from, to] = [two[0], two[1]];
         let is_conductor = assembly.lead.joined(from).any(|leg| leg == to);
-        let part = match from.end {
+        let ohms = match from.end {
             EndId::Controller(_) if from.end == to.end && !is_conductor => {
                 let controller = assembly.controller(from.end)?;
                 let control = [from, to].into_iter().find_map(|leg| controller.control_at(leg.contact));
@@ -123,11 +187,22 @@ fn resistance(assembly: &Assembly, walk: &[Leg]) -> Option<Triple<Ohms>> {
                     control.map_or(Triple::exactly(Ohms::ZERO), |control| controller.closed_ohms(control));
                 closed.plus(mated).plus(mated)
             }
-            end if end == to.end => Triple::exactly(Ohms::ZERO),
-            // A part's own resistance is no conductor's.
-            EndId::Part(_) if !is_conductor => return None,
-            EndId::Controller(_) | EndId::Part(_) | EndId::Port => run_ohms(&cord.conductor, cord.length),
+            EndId::Part(id) if from.end == to.end && !is_conductor => match assembly.lead.part(id)?.body {
+                Body::Diode(diode) => {
+                    pressed.diodes.push(diode);
+                    Triple::exactly(Ohms::ZERO)
+                }
+                Body::Resistor(resistor) => resistor.triple(),
+            },
+            EndId::Controller(_) | EndId::Part(_) | EndId::Port => {
+                if assembly.lead.runs_through_cable(&Join::new(from, to)) {
+                    run_ohms(&cord.conductor, cord.length)
+                } else {
+                    Triple::exactly(Ohms::ZERO)
+                }
+            }
         };
-        Some(sum.plus(part))
-    })
+        pressed.ohms = pressed.ohms.plus(ohms);
+    }
+    Some(pressed)
 }

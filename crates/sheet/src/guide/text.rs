@@ -18,6 +18,9 @@ pub(super) fn prose(text: &str) -> Markup {
 pub(super) fn told(subject: &Subject<'_>, text: &str) -> Markup {
     let ends = &subject.assembly.lead.ends;
     with_names(&as_sentence(text), |name, is_first| match name.parse::<Leg>() {
+        Ok(leg) if leg.part_id().is_some_and(|id| subject.assembly.lead.part(id).is_some()) => {
+            html! { (contact(subject.assembly, leg)) }
+        }
         Ok(leg) if ends.iter().any(|end| end.id == leg.end) => {
             let end = end_name(subject.assembly, leg.end);
             let end = if is_first { end } else { end.to_lowercase() };
@@ -115,17 +118,18 @@ fn swatch(base: Colour, ring: Option<Colour>) -> String {
 /// "13 (a)" in a column of one end; "13 (a), port end" where the leg is elsewhere.
 pub(super) fn at(assembly: &Assembly, leg: Leg, column: Option<EndId>) -> String {
     let contact = contact(assembly, leg);
-    if column == Some(leg.end) {
+    if column == Some(leg.end) || leg.part_id().is_some() {
         contact
     } else {
         format!("{contact}, {}", end_name(assembly, leg.end).to_lowercase())
     }
 }
 
-/// The end that the first legs of all conductors belong to, and that of the second; none where they differ.
-pub(super) fn columns(assembly: &Assembly) -> [Option<EndId>; 2] {
+/// The end that the first legs of these joins belong to, and that of the second; none where they differ. A part's leg
+/// belongs to the end in whose hood it sits.
+pub(super) fn columns(assembly: &Assembly, joins: &[Join]) -> [Option<EndId>; 2] {
     let only = |leg: fn(&Join) -> Leg| {
-        let mut ends = assembly.lead.joins.iter().map(|join| leg(join).end);
+        let mut ends = joins.iter().map(|join| assembly.lead.hood(leg(join)));
         let first = ends.next()?;
         ends.all(|end| end == first).then_some(first)
     };

@@ -1,10 +1,14 @@
-//! The wire table: each join with its colour and both of its contacts.
+//! The wire table: each conductor with its colour and both of its contacts; and the parts, leg by leg.
 
 use maud::{Markup, html};
+use solderside_lead::{Join, Leg, Part, PartId};
 
 use super::Subject;
+use super::bridge::place;
 use super::frame::{Section, table};
+use super::parts::kind;
 use super::text::{at, column_heading, columns, conductor};
+use crate::words::{end_name, is_bare, listed, part_name};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("wires", "Wire table", body(subject))
@@ -12,15 +16,60 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 
 fn body(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let columns = columns(assembly);
+    let joins = assembly.lead.joins.iter().filter(|join| !is_bare(assembly, **join));
+    let joins: Vec<Join> = joins.copied().collect();
+    let columns = columns(assembly, &joins);
     let [from, to] = [(columns[0], "From"), (columns[1], "To")]
         .map(|(end, otherwise)| column_heading(assembly, end, otherwise));
-    let rows = assembly.lead.joins.iter().map(|join| {
+    let rows = joins.iter().map(|join| {
         vec![
             conductor(subject, *join),
             html! { (at(assembly, join.from, columns[0])) },
             html! { (at(assembly, join.to, columns[1])) },
         ]
     });
-    table("Conductors, cup to cup: number and function", &["Conductor", &from, &to], rows.collect())
+    let caption = if assembly.lead.parts.is_empty() {
+        "Conductors, cup to cup: number and function"
+    } else {
+        "Conductors: from cup to cup, or to the leg of a part"
+    };
+    html! {
+        (table(caption, &["Conductor", &from, &to], rows.collect()))
+        @if !assembly.lead.parts.is_empty() { (parts(subject)) }
+    }
+}
+
+fn parts(subject: &Subject<'_>) -> Markup {
+    let lead = &subject.assembly.lead;
+    let row = |part: &Part| {
+        let leg = |contact| leg(subject, Leg::part(part.id(), contact));
+        vec![
+            html! { (part_name(part.id())) },
+            html! { (kind(part)) },
+            html! { (end_name(subject.assembly, part.sits)) },
+            leg(PartId::ANODE),
+            leg(PartId::CATHODE),
+        ]
+    };
+    let headings = ["Part", "Is", "In the hood of the", "First leg goes to", "Second leg goes to"];
+    table("Parts: what each leg is soldered to", &headings, lead.parts.iter().map(row).collect())
+}
+
+/// "anode: port end 1 (up)", "cathode (band): VT from controller end 15 (up)".
+fn leg(subject: &Subject<'_>, leg: Leg) -> Markup {
+    let Subject { assembly, colouring, .. } = subject;
+    let joins = assembly.lead.joins.iter().filter_map(|join| Some((*join, join.other(leg)?)));
+    let goes = joins.map(|(join, other)| {
+        if is_bare(assembly, join) {
+            place(assembly, other)
+        } else {
+            format!("{} from {}", colouring.letters(join), place(assembly, other))
+        }
+    });
+    let name = match leg.part_id() {
+        Some(PartId::Diode(_)) if leg.contact == PartId::CATHODE => "cathode (band): ",
+        Some(PartId::Diode(_)) => "anode: ",
+        Some(PartId::Resistor(_)) | None => "",
+    };
+    html! { (name) (listed(goes)) }
 }
