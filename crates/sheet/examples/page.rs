@@ -1,5 +1,5 @@
 //! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD [CABLE]`. The lead is one of the demo's,
-//! a number, or `straight CONNECTOR CONNECTOR`.
+//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER` or `tangled-with-parts NUMBER`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
@@ -17,6 +17,13 @@ fn main() {
         Some("panel-to-edge") => shelf::panel_to_edge(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
         Some("buttons-to-round") => shelf::buttons_to_round(),
+        Some("parts") => {
+            let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
+            shelf::with_parts_of_all_kinds().into_iter().nth(at).unwrap_or_else(shelf::diode_in_each_line)
+        }
+        Some("tangled-with-parts") => {
+            shelf::tangled_with_parts(words.next().and_then(|seed| seed.parse().ok()).unwrap_or(0))
+        }
         Some("round-to") => shelf::round_to(&words.next().unwrap_or_default()),
         Some("straight") => {
             shelf::straight(&words.next().unwrap_or_default(), &words.next().unwrap_or_default())

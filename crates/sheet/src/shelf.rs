@@ -1,6 +1,6 @@
 //! Leads between the demo shelf's controllers and machines.
 
-use solderside_lead::{Assembly, Body, End, EndId, Join, Leg, Part, Resistor, default_map};
+use solderside_lead::{Assembly, Body, End, EndId, Join, Leg, Part, PartId, Resistor, default_map};
 use solderside_profile::{Cable, Library, SourceFile};
 use solderside_quantity::Ohms;
 use solderside_trade::{Connector, ContactId, DiodePart, Family, Gender, TerminalCount};
@@ -359,6 +359,32 @@ pub fn resistors_in_series() -> Assembly {
         r3.1 - port.1
         r3.2 - port.6",
     )
+}
+
+/// A tangled lead into some of whose conductors parts have got, in whatever hood, some with one leg on a strange cup.
+pub fn tangled_with_parts(seed: u64) -> Assembly {
+    let mut assembly = tangled(seed);
+    let ends: Vec<EndId> = assembly.lead.ends.iter().map(|end| end.id).collect();
+    let bodies = [SILICON, resistor(470.0, 0.05), SCHOTTKY];
+    let joins = std::mem::take(&mut assembly.lead.joins);
+    for (at, join) in (0_u8..).zip(&joins) {
+        let mixed = seed.wrapping_mul(31).wrapping_add(u64::from(at) * 7);
+        let pick = |of: usize, salt: u64| usize::try_from((mixed + salt) % 97).unwrap_or(0) % of;
+        if pick(3, 0) == 0 {
+            assembly.lead.joins.push(*join);
+            continue;
+        }
+        let part = Part { number: at + 1, body: bodies[pick(3, 5)], sits: ends[pick(ends.len(), 11)] };
+        let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(part.id(), contact));
+        assembly.lead.joins.push(Join::new(join.from, first));
+        assembly.lead.joins.push(Join::new(second, join.to));
+        if let Some(other) = assembly.lead.parts.last().filter(|_| pick(4, 3) == 0) {
+            assembly.lead.joins.push(Join::new(Leg::part(other.id(), PartId::CATHODE), first));
+        }
+        assembly.lead.parts.push(part);
+    }
+    assembly.lead.settle();
+    assembly
 }
 
 /// The leads with parts.

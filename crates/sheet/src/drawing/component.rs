@@ -44,6 +44,12 @@ impl Component {
         Self { id, near: near.contact, at, way }
     }
 
+    /// Where its leg towards the connector ends.
+    #[cfg(test)]
+    pub(crate) fn near_pin(&self) -> Point {
+        Point { x: self.at.x, y: self.at.y - self.way.sign() * Self::HEIGHT / 2.0 }
+    }
+
     /// Where its leg towards the cable ends.
     pub(crate) fn far_pin(&self) -> Point {
         Point { x: self.at.x, y: self.at.y + self.way.sign() * Self::HEIGHT / 2.0 }
@@ -66,7 +72,7 @@ impl Component {
     }
 
     /// The middle of a diode's band.
-    fn band(&self) -> Point {
+    pub(crate) fn band(&self) -> Point {
         let towards = if self.band_is_near() { -1.0 } else { 1.0 };
         Point { x: self.at.x, y: self.at.y + self.way.sign() * towards * (BODY / 2.0 - BAND - 1.5) }
     }

@@ -130,7 +130,7 @@ pub(crate) struct Drafter<'a> {
 impl Drafter<'_> {
     /// The hood with what comes from these cups, and with the parts that hang from them or, as `None`, from no cup.
     pub(crate) fn draft(&self, is_root: impl Fn(Option<ContactId>) -> bool) -> Hood {
-        let mut hood = Hood { tips: self.from_cups(&is_root), ..Hood::default() };
+        let mut hood = Hood { tips: self.first_tips(&is_root), ..Hood::default() };
         let parts = self.hanging.0.values().filter(|hung| is_root(hung.root));
         let levels = parts.map(|hung| hung.level + 1).max().unwrap_or(0);
         for level in 0..levels {
@@ -144,7 +144,8 @@ impl Drafter<'_> {
         hood
     }
 
-    fn from_cups(&self, is_root: &impl Fn(Option<ContactId>) -> bool) -> Vec<Tip> {
+    /// What leaves the cups.
+    fn first_tips(&self, is_root: &impl Fn(Option<ContactId>) -> bool) -> Vec<Tip> {
         let way_out = |cup: ContactId, beside: f64| self.end.way_out_beside(cup, self.way, beside);
         let roots = self.end.cups().into_iter().filter(|cup| is_root(Some(cup.contact)));
         let exit = |cup: ContactId| way_out(cup, 0.0)?.last().map(|point| point.x);

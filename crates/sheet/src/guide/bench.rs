@@ -5,7 +5,9 @@ use solderside_lead::{Assembly, End, EndId, Join, Leg};
 use solderside_trade::{ContactId, run_ohms};
 
 use super::Subject;
-use super::bridge::{bridges, has_another_way, meet_in_the_cable, mirrored, open, tied_by_parts, touch};
+use super::bridge::{
+    bridges, has_another_way, meet_in_the_cable, mirrored, open, parts_that_touch, tied_by_parts, touch,
+};
 use super::frame::{Check, Section, checks, source, tick};
 use super::part_tests::{covered, part_tests};
 use super::text::{at, column_heading, columns, letters, range, read};
@@ -25,6 +27,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (supply_first(subject))
         (continuity(subject))
         (part_tests(subject))
+        (several_rows(subject))
         @for end in &subject.assembly.lead.ends { (isolation(subject, end)) }
     }
 }
@@ -104,15 +107,13 @@ fn continuity(subject: &Subject<'_>) -> Markup {
         ];
         Check { cells, wrong: open(subject, *join) }
     });
-    let images: Vec<String> = assembly.lead.ends.iter().filter_map(|end| mirrored(subject, end.id)).collect();
     html! {
         h3 { "2. Continuity" }
         p { "On the ohms range, not the buzzer: it would call a weak joint of 30 Ω right. Only wire and two joints lie \
              between the two cups of a row." }
         @if !covered.is_empty() { p { "Conductors with a part in them follow in the next table." } }
-        @if joins.is_empty() { p { "There is a part in every conductor: no row here." } }
+        @if joins.is_empty() { p { "There is a part in every conductor: all rows stand there." } }
         @else { (checks("Continuity, cup to cup", &["Conductor", &from, &to, "Reads", "Right"], rows.collect())) }
-        (several_rows(&images))
         p { "The range is that of " (assembly.lead.cord.length) " of " (assembly.lead.cord.conductor) " copper from 0 °C to 40 °C, with the \
              usual strands and tinning. "
             (source("IEC 60028 (1925), tnlab.org; Industrial Power Engineering and Applications Handbook, page 970; spread of \
@@ -121,7 +122,9 @@ fn continuity(subject: &Subject<'_>) -> Markup {
 }
 
 /// What several wrong rows together point to.
-fn several_rows(images: &[String]) -> Markup {
+fn several_rows(subject: &Subject<'_>) -> Markup {
+    let ends = &subject.assembly.lead.ends;
+    let images: Vec<String> = ends.iter().filter_map(|end| mirrored(subject, end.id)).collect();
     html! {
         p { "Several rows wrong at once:" }
         ul {
@@ -193,9 +196,19 @@ fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
     html! {
         @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
         @for other in &elsewhere { (other) }
+        @if neighbours.iter().any(|contact| !parts_that_touch(assembly, own, at(contact)).is_empty()) {
+            ", or bare legs of parts that touch"
+        }
         @if !in_the_cable.is_empty() { "; for " (listed(in_the_cable)) " perhaps in the cable" }
         "."
     }
+}
+
+/// The end from which conductors of the cable are seen without parts between: the port's if it can be.
+fn free_of_parts(assembly: &Assembly) -> EndId {
+    let is_free = |end: &EndId| assembly.lead.parts.iter().all(|part| part.sits != *end);
+    let mut ends = assembly.lead.ends.iter().rev().map(|end| end.id);
+    ends.find(is_free).unwrap_or(EndId::Port)
 }
 
 /// What else must be open: nets meet in the cable too, far from any cup.
@@ -216,7 +229,7 @@ fn other_nets(assembly: &Assembly, end: EndId) -> Markup {
         tied.extend(others.map(|other| format!("{} with {}", own.contact, other.contact)));
     }
     html! {
-        @if used.len() > 1 && end == EndId::Port {
+        @if used.len() > 1 && end == free_of_parts(assembly) {
             p { "A crushed cable bridges conductors that are no neighbours here: also try each of "
                 (listed(used.iter().map(|leg| leg.contact))) " against all the others. Open, every one"
                 @if !tied.is_empty() { ", but " (listed(tied)) ", which parts tie together: what the parts between them read" }

@@ -44,7 +44,7 @@ pub(super) fn tied_by_parts(lead: &Lead, one: Leg, other: Leg) -> bool {
 }
 
 /// The pairs of parts in one hood whose bare legs would make two legs one if they touched.
-fn parts_that_touch(assembly: &Assembly, one: Leg, other: Leg) -> Vec<String> {
+pub(super) fn parts_that_touch(assembly: &Assembly, one: Leg, other: Leg) -> Vec<String> {
     let lead = &assembly.lead;
     let [own, others] = [one, other].map(|leg| lead.net(leg));
     let ids = |leg: &Leg| leg.part_id();
@@ -87,17 +87,27 @@ pub(super) fn meet_in_the_cable(assembly: &Assembly, one: Leg, other: Leg) -> bo
 /// Everything that makes two legs one which should not be: "a bridge 7 – 8 at the port end, or bared conductors
 /// that touch in the cable".
 pub(super) fn touch(assembly: &Assembly, one: Leg, other: Leg) -> String {
+    listed_causes(&touches(assembly, one, other))
+}
+
+/// The causes in a sentence.
+pub(super) fn listed_causes(causes: &[String]) -> String {
+    if causes.is_empty() {
+        return "no two of their cups are neighbours: a stray strand, or a conductor in a wrong cup"
+            .to_owned();
+    }
+    causes.join(", or ")
+}
+
+/// Every cause that makes two legs one which should not be.
+pub(super) fn touches(assembly: &Assembly, one: Leg, other: Leg) -> Vec<String> {
     let pairs = bridges(assembly, one, other);
     let mut causes: Vec<String> = pairs.into_iter().map(|pair| bridge(assembly, pair)).collect();
     causes.extend(parts_that_touch(assembly, one, other));
     if meet_in_the_cable(assembly, one, other) {
         causes.push("conductors that touch in the cable".to_owned());
     }
-    if causes.is_empty() {
-        return "no two of their cups are neighbours: a stray strand, or a conductor in a wrong cup"
-            .to_owned();
-    }
-    causes.join(", or ")
+    causes
 }
 
 /// "a bridge 7 – 8 at the port end".

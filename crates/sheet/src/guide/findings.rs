@@ -8,7 +8,7 @@ use solderside_quantity::{Amps, Ohms, Volts, significant};
 use super::Subject;
 use super::frame::Section;
 use super::text::{pressed, told};
-use crate::words::{contact, end_name, listed};
+use crate::words::{contact, end_name, is_bare, listed};
 
 /// What mends a lost control or an idle action for the reader of a guide, who has no play map at hand.
 const OTHER_CHOICE: &str = "nothing is broken. Which control does what was chosen before this guide was made; for another \
@@ -50,7 +50,7 @@ fn places(subject: &Subject<'_>, legs: &[Leg]) -> Vec<String> {
     let mut end: Option<EndId> = None;
     let place = |leg: &Leg| {
         let own = contact_and_conductors(subject, *leg);
-        if end.replace(leg.end) == Some(leg.end) {
+        if end.replace(leg.end) == Some(leg.end) || leg.part_id().is_some() {
             own
         } else {
             format!("{} {own}", end_name(subject.assembly, leg.end).to_lowercase())
@@ -62,7 +62,8 @@ fn places(subject: &Subject<'_>, legs: &[Leg]) -> Vec<String> {
 /// "12 (c)", or "13 (a) with GN" where something is soldered to it.
 fn contact_and_conductors(subject: &Subject<'_>, leg: Leg) -> String {
     let joins = subject.assembly.lead.joins.iter().filter(|join| join.other(leg).is_some());
-    let letters = listed(joins.map(|join| subject.colouring.letters(*join)));
+    let wires = joins.filter(|join| !is_bare(subject.assembly, **join));
+    let letters = listed(wires.map(|join| subject.colouring.letters(*join)));
     // A function stays on the line of its number.
     let own = contact(subject.assembly, leg).replace(' ', "\u{a0}");
     if letters.is_empty() { own } else { format!("{own} with {letters}") }

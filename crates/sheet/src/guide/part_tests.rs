@@ -9,7 +9,7 @@ use solderside_trade::{DiodePart, run_ohms};
 use super::Subject;
 use super::bridge::place;
 use super::frame::{Check, checks, source, tick};
-use super::parts::{diodes, ohm};
+use super::parts::{diodes, ohm, volt};
 use crate::words::{is_bare, listed, part_name};
 
 /// A part with the two places that the probes touch.
@@ -105,7 +105,7 @@ fn row(subject: &Subject<'_>, probed: &Probed<'_>) -> Check {
 
 fn volts(diode: DiodePart) -> Markup {
     let volts = diode.meter_volts().value;
-    html! { b { (volts.low()) " to " (volts.high()) } "; probes swapped: " b { "open" } }
+    html! { b { (volt(volts.low())) " to " (volt(volts.high())) } "; probes swapped: " b { "open" } }
 }
 
 fn ohms(lead: &Lead, resistor: Resistor, way: &[Join]) -> Markup {
@@ -123,7 +123,7 @@ fn of_a_diode(subject: &Subject<'_>, probed: &Probed<'_>, diode: DiodePart) -> M
         ". Near 0 V both ways: the legs of " (name) " touch, or it is shorted."
         @for other in others {
             @let volts = other.meter_volts().value;
-            " " (volts.low()) " to " (volts.high()) ": a " (other.kind()) " diode in its place."
+            " " (volt(volts.low())) " to " (volt(volts.high())) ": a " (other.kind()) " diode in its place."
         }
         (beside(subject, probed))
     }

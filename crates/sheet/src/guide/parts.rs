@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{Body, End, Join, Lead, Leg, Part, PartId, Resistor};
-use solderside_quantity::{Ohms, significant};
+use solderside_lead::{Assembly, Body, End, Join, Lead, Leg, Part, PartId, Resistor};
+use solderside_quantity::{Ohms, Volts, significant};
 use solderside_trade::{DiodePart, Sourced, resistor_bands};
 
 use super::Subject;
@@ -52,7 +52,10 @@ pub(super) fn diodes(lead: &Lead) -> BTreeSet<DiodePart> {
 }
 
 /// What is bought of them, an entry for each kind.
-pub(super) fn shopping(lead: &Lead) -> Markup {
+pub(super) fn shopping(assembly: &Assembly) -> Markup {
+    let lead = &assembly.lead;
+    let shared =
+        lead.ends.iter().flat_map(|end| knots(assembly, end)).filter(|knot| knot.legs.len() > 1).count();
     let mut kinds: Vec<(Body, Vec<String>)> = Vec::new();
     for part in &lead.parts {
         match kinds.iter_mut().find(|(body, _)| *body == part.body) {
@@ -75,8 +78,10 @@ pub(super) fn shopping(lead: &Lead) -> Markup {
             }
         }
         @if !kinds.is_empty() {
-            li { "Heat-shrink sleeve for the parts, " (count(lead.parts.len(), "piece")) " of 30 mm, about 3 mm bore: one over \
-                each, its legs included. " (source(HABIT)) }
+            li { "Heat-shrink sleeve for the parts, " (count(lead.parts.len() + shared, "piece")) " of 30 mm, about 3 mm bore: one \
+                over each, its legs included"
+                @if shared > 0 { ", and one over each joint of several" }
+                ". " (source(HABIT)) }
         }
     }
 }
@@ -110,8 +115,8 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
         "Lay the parts out as the " a href="#wires" { "table of parts" } " names them, and measure each before it is soldered. "
         @for diode in diodes {
             @let volts = diode.meter_volts();
-            (diode) " on the diode range, red probe at the end without band, black at the band: " (volts.value.low()) " to "
-            (volts.value.high()) "; the other way round: open. " (source(volts.source.text)) " "
+            (diode) " on the diode range, red probe at the end without band, black at the band: " (volt(volts.value.low())) " to "
+            (volt(volts.value.high())) "; the other way round: open. " (source(volts.source.text)) " "
         }
         @if !resistors.is_empty() { "Resistors on the ohms range: " (listed(resistors)) "." }
     };
@@ -123,42 +128,55 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     vec![measured, trimmed]
 }
 
+/// A voltage as the diode range shows it.
+pub(super) fn volt(volts: Volts) -> String {
+    format!("{}\u{a0}V", significant(volts.get(), 2))
+}
+
 /// A resistance with three digits.
 pub(super) fn ohm(ohms: Ohms) -> String {
     if ohms.get() < 1000.0 { format!("{}\u{a0}Ω", significant(ohms.get(), 3)) } else { ohms.to_string() }
 }
 
-/// What is soldered to the parts of an end before they go into its cups.
+/// What is soldered to the parts of an end before they go into its cups, and how each gets its sleeve.
 pub(super) fn make_up(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
-    let knots = knots(subject, end);
-    let knots = knots.into_iter().filter(|knot| knot.legs.len() + knot.conductors.len() > 1);
-    knots.map(|knot| knotted(subject, &knot)).collect()
+    let lead = &subject.assembly.lead;
+    let knots = knots(subject.assembly, end);
+    let is_alone = |part: &&Part| {
+        let mut own = knots.iter().flat_map(|knot| &knot.legs).filter(|leg| leg.part_id() == Some(part.id()));
+        part.sits == end.id && own.next().is_none()
+    };
+    let alone: Vec<String> = lead.parts.iter().filter(is_alone).map(|part| part_name(part.id())).collect();
+    let mut items: Vec<Markup> = knots.iter().map(|knot| knotted(subject, knot)).collect();
+    if !alone.is_empty() {
+        items.push(
+            html! { "Slide a sleeve of 30 mm over each of " (listed(alone)) ": both legs go into cups." },
+        );
+    }
+    items
 }
 
 fn knotted(subject: &Subject<'_>, knot: &Knot) -> Markup {
     let legs = knot.legs.iter().filter_map(|leg| Some(leg_of(leg.part_id()?, leg.contact)));
-    let bodies = knot.legs.iter().filter_map(|leg| leg.part_id()).map(part_name);
+    let names = listed(knot.legs.iter().filter_map(|leg| leg.part_id()).map(part_name));
+    let wires = html! {
+        @for (at, join) in knot.conductors.iter().enumerate() { @if at > 0 { " and " } (conductor(subject, *join)) }
+    };
     let several = knot.legs.len() > 1;
-    let (sleeve, it) =
-        if several { (count(knot.legs.len(), "sleeve"), "them") } else { ("a sleeve".to_owned(), "it") };
     html! {
-        @if knot.conductors.is_empty() { "Slide " (sleeve) " of 30 mm onto the parts. Solder together " }
+        @if knot.conductors.is_empty() { "Solder together " b { (listed(legs)) } "; a sleeve of 30 mm goes onto the joint." }
         @else {
-            "Slide " (sleeve) " of 30 mm onto "
-            @for (at, join) in knot.conductors.iter().enumerate() { @if at > 0 { " and " } (conductor(subject, *join)) }
-            ", well away from the heat. Solder "
+            "Slide a sleeve of 30 mm onto " (wires) ", well away from the heat. Solder "
             @if knot.conductors.len() > 1 { "them" } @else { "it" }
-            " to "
+            " to " b { (listed(legs)) } "."
         }
-        b { (listed(legs)) } "."
-        " " (listed(bodies)) @if several { " now hang" } @else { " now hangs" } " from this joint by one leg; leave "
-        (it) " unsleeved until all is measured."
+        @if several { " Slide a sleeve of 30 mm over each of " (names) " from its free leg." }
+        " Look once more that the band of no diode is on the wrong side, and leave the sleeves unshrunk until all is measured."
     }
 }
 
 /// The legs of an end's parts that are soldered to one another or to conductors, each leg once.
-fn knots(subject: &Subject<'_>, end: &End) -> Vec<Knot> {
-    let assembly = subject.assembly;
+fn knots(assembly: &Assembly, end: &End) -> Vec<Knot> {
     let lead = &assembly.lead;
     let mut seen: BTreeSet<Leg> = BTreeSet::new();
     let mut knots = Vec::new();
@@ -182,25 +200,29 @@ fn knots(subject: &Subject<'_>, end: &End) -> Vec<Knot> {
                 }
             }
             knot.legs.sort_unstable();
-            knots.push(knot);
+            if knot.legs.len() + knot.conductors.len() > 1 {
+                knots.push(knot);
+            }
         }
     }
     knots
 }
 
-/// What goes into a cup where a part hangs from it: "the leg without band (anode) of D1, a BAT85, its band away from
-/// the connector".
+/// What goes into a cup where a part hangs from it: "D1 by its leg without band (anode), the band away from the
+/// connector,".
 pub(super) fn into_cup(subject: &Subject<'_>, cup: Leg, join: Join) -> Markup {
     let lead = &subject.assembly.lead;
     let leg = join.other(cup);
     let found = leg.and_then(|leg| Some((leg, lead.part(leg.part_id()?)?)));
     html! {
         @if let Some((leg, part)) = found {
-            (leg_of(part.id(), leg.contact))
+            (part_name(part.id()))
             @match part.body {
-                Body::Diode(_) if leg.contact == PartId::CATHODE => ", its band towards the connector",
-                Body::Diode(_) => ", its band away from the connector",
-                Body::Resistor(resistor) => { ", " (resistor.ohms) ", either way round" },
+                Body::Diode(_) if leg.contact == PartId::CATHODE => {
+                    " by its leg at the band (cathode), the band towards the connector,"
+                },
+                Body::Diode(_) => " by its leg without band (anode), the band away from the connector,",
+                Body::Resistor(resistor) => { " (" (resistor.ohms) ") by a free leg" },
             }
         }
     }

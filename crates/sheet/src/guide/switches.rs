@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{Assembly, Body, EndId, Join, Leg, PartId, State};
+use solderside_lead::{Assembly, Body, EndId, Join, Lead, Leg, PartId, State};
 use solderside_profile::{ActiveLevel, Control, Step};
 use solderside_quantity::{Ohms, Triple, significant};
 use solderside_trade::{DiodePart, OPEN_CONTACT_OHMS, Sourced, connector_contact_ohms, run_ohms};
 
 use super::Subject;
-use super::bridge::touch;
+use super::bridge::{listed_causes, tied_by_parts, touches};
 use super::frame::{Check, Section, checks, source, tick};
 use super::text::range;
 use crate::words::{contact, is_bare, listed, part_name};
@@ -22,6 +22,8 @@ struct Test {
     control: Control,
     from: Leg,
     home: Leg,
+    /// A leg of each net behind a part and before the switch.
+    passed: Vec<Leg>,
     /// What lies between them while it is pressed.
     pressed: Pressed,
     /// The conductors that the current takes.
@@ -65,6 +67,11 @@ fn measured(subject: &Subject<'_>) -> Markup {
         ];
         Check { cells, wrong: wrong(subject, test, &tests) }
     });
+    let is_tied = tests.iter().any(|test| {
+        tests.iter().any(|other| {
+            other.control != test.control && tied_by_parts(&assembly.lead, test.from, other.from)
+        })
+    });
     let has_diodes = tests.iter().any(|test| !test.pressed.diodes.is_empty());
     let switches = assembly.controllers.iter().map(|controller| controller.switch.closed_ohms().source.text);
     let mut switches: Vec<&str> = switches.collect();
@@ -74,7 +81,9 @@ fn measured(subject: &Subject<'_>) -> Markup {
              buzzer is silent above 50 Ω and cannot judge a carbon contact. "
             (source("handheld meter manual, pages 31 and 32, manualshive.com (buzzer below 50 Ω)")) }
         p { "With nothing pressed each pair reads more than " (OPEN_CONTACT_OHMS.value) ", as good as open; pressed it reads the \
-             range, and no pair of another control changes." }
+             range, and no pair of another control changes"
+             @if is_tied { ", but for those that parts tie to it" }
+             "." }
         @if has_diodes {
             p { "Where the figure is in volts a diode is in the way: take the diode range, the red probe as the row says. With \
                  nothing pressed, and with the probes swapped, it reads open. A range that ends above 1.5 V may read open on a \
@@ -99,7 +108,8 @@ fn tests(assembly: &Assembly) -> Vec<Test> {
             let Some(home) = walk.last().copied() else { continue };
             if let Some(pressed) = pressed(assembly, &walk) {
                 let way = conductors(assembly, &walk);
-                tests.push(Test { control: control.clone(), from, home, pressed, way });
+                let passed = passed(&assembly.lead, &walk);
+                tests.push(Test { control: control.clone(), from, home, passed, pressed, way });
             }
         }
     }
@@ -115,7 +125,7 @@ fn wrong(subject: &Subject<'_>, test: &Test, tests: &[Test]) -> Markup {
     let letters = |joins: &[&Join]| {
         let wires = joins.iter().filter(|join| !is_bare(assembly, ***join));
         let parts: BTreeSet<PartId> =
-            joins.iter().flat_map(|join| [join.from, join.to]).filter_map(|leg| leg.part_id()).collect();
+            joins.iter().flat_map(|join| [join.from, join.to]).filter_map(Leg::part_id).collect();
         let wires = wires.map(|join| subject.colouring.letters(**join));
         listed(wires.chain(parts.into_iter().map(part_name)))
     };
@@ -126,8 +136,32 @@ fn wrong(subject: &Subject<'_>, test: &Test, tests: &[Test]) -> Markup {
         @if !test.pressed.diodes.is_empty() { ", or a reversed diode" }
         @if !shared.is_empty() && tests.len() > 1 { "; in every row: " (letters(&shared)) }
         ". Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or "
-        (touch(assembly, test.from, test.home)) "."
+        (low(assembly, test)) "."
     }
+}
+
+/// What makes a control read low that is not pressed: what touches before the parts in its way, or behind them.
+fn low(assembly: &Assembly, test: &Test) -> String {
+    let mut causes: Vec<String> = Vec::new();
+    for leg in test.passed.iter().copied().chain([test.from]) {
+        let new = touches(assembly, leg, test.home).into_iter();
+        let new: Vec<String> = new.filter(|cause| !causes.contains(cause)).collect();
+        causes.extend(new);
+    }
+    listed_causes(&causes)
+}
+
+/// The first leg of each net that a walk passes before the controller's switch.
+fn passed(lead: &Lead, walk: &[Leg]) -> Vec<Leg> {
+    let Some(first) = walk.first() else { return Vec::new() };
+    let before = walk.iter().take_while(|leg| !matches!(leg.end, EndId::Controller(_)));
+    let mut passed: Vec<Leg> = Vec::new();
+    for leg in before.filter(|leg| !lead.net(*first).contains(leg)) {
+        if !passed.iter().any(|other| lead.net(*other).contains(leg)) {
+            passed.push(*leg);
+        }
+    }
+    passed
 }
 
 /// The conductors along a walk.

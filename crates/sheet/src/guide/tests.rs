@@ -7,7 +7,8 @@ use solderside_proof::{Figure, Fit, Place, prove};
 use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
-    buttons_to_round, cable, every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew,
+    buttons_to_round, cable, diode_in_each_line, every_pair, lead, one_button_on_two_fires,
+    one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_to_curlew,
     stick_to_plover, tangled,
 };
 
@@ -554,6 +555,163 @@ fn what_settles_an_assumption_says_where_to_measure() {
     assert!(range.contains("between 15 (up) and 1 (common)"));
     assert!(page.find("id=\"power\"") < page.find("id=\"range\""));
     assert!(section(&page, "needs").contains("Optional: a resistor of 10 kΩ"));
+}
+
+/// The text of a section without its tags and sources, a line for each block.
+fn words_of(page: &str, id: &str) -> String {
+    let mut text = String::new();
+    let mut rest = section(page, id).to_owned();
+    for block in ["</tr>", "</li>", "</p>", "</h3>", "</caption>"] {
+        rest = rest.replace(block, "\n");
+    }
+    rest = rest.replace("</td>", " | ").replace("</th>", " | ");
+    let mut is_source = false;
+    for piece in rest.split('<') {
+        let (tag, words) = piece.split_once('>').unwrap_or(("", piece));
+        is_source = tag.starts_with("small") || (is_source && tag != "/small");
+        if !is_source {
+            text.push_str(words);
+        }
+    }
+    let lines = text.replace('\u{a0}', " ");
+    lines.lines().map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// The lines of a section from one that contains a text to one that contains another, which is left out.
+fn between_lines(page: &str, id: &str, first: &str, last: &str) -> String {
+    let words = words_of(page, id);
+    let lines = words.lines().skip_while(|line| !line.contains(first));
+    lines.take_while(|line| !line.contains(last)).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn a_split_line_is_made_up_in_an_order_that_a_hand_can_follow() {
+    let page = page(&one_button_on_two_fires());
+    insta::assert_snapshot!(between_lines(&page, "steps", "Lay the parts out", "Look at every joint from both sides"), @"
+    Lay the parts out as the table of parts names them, and measure each before it is soldered. BAT85 on the diode range, red probe at the end without band, black at the band: 0.17 V to 0.37 V; the other way round: open.
+    Cut the legs of each part to 10 mm and tin their ends. Bend no leg nearer than 3 mm to the body, or the glass cracks. While you solder, hold the leg with pliers between body and iron, and take the iron away after 3 seconds.
+    Controller end
+    Hold the DA-15 socket in a vice or in a spare mating connector, which keeps its contacts straight while the insulator is warm, and half fill with solder the cups that will be used: 1, 6, 7, 13, 14 and 15.
+    Row 1 to 8. BK black into cup 1 (common).
+    BN brown into cup 6 (right).
+    OG orange into cup 7 (down).
+    Row 9 to 15. YE yellow into cup 13 (a).
+    GN green into cup 14 (left).
+    BU blue into cup 15 (up).
+    ");
+    insta::assert_snapshot!(between_lines(&page, "steps", "30 mm onto", "Buzz the port end"), @"
+    Slide a sleeve of 30 mm onto YE yellow, well away from the heat. Solder it to the leg at the band (cathode) of D1 and the leg at the band (cathode) of D2. Slide a sleeve of 30 mm over each of D1 and D2 from its free leg. Look once more that the band of no diode is on the wrong side, and leave the sleeves unshrunk until all is measured.
+    Row 1 to 5. GN green into cup 3 (left).
+    OG orange into cup 2 (down).
+    BN brown into cup 4 (right).
+    BU blue into cup 1 (up).
+    Row 6 to 9. BK black into cup 9 (return).
+    D2 by its leg without band (anode), the band away from the connector, into cup 7 (second-fire).
+    D1 by its leg without band (anode), the band away from the connector, into cup 6 (fire).
+    Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the shell.
+    ");
+}
+
+#[test]
+fn each_part_is_listed_with_what_its_legs_are_soldered_to() {
+    let page = page(&resistors_in_series());
+    insta::assert_snapshot!(between_lines(&page, "wires", "Parts: what", "no such line"), @"
+    Parts: what each leg is soldered to
+    Part | Is | In the hood of the | First leg goes to | Second leg goes to |
+    D1 | 1N4148, a silicon diode | Port end | anode: R2 leg 1 | cathode (band): OG from controller end 7 (down) |
+    R1 | resistor of 470 Ω ± 5 % | Port end | YE from controller end 13 (a) | port end 6 (fire) |
+    R2 | resistor of 10 Ω ± 1 % | Port end | D1 anode | port end 2 (down) |
+    R3 | resistor of 4.7 kΩ ± 5 % | Port end | port end 1 (up) | port end 6 (fire) |
+    ");
+    insta::assert_snapshot!(between_lines(&page, "needs", "1 × 1N4148", "A resistor of 1 kΩ"), @"
+    1 × 1N4148, a small silicon diode in glass with a band at its cathode (D1). Do not put another type in its place.
+    1 × 470 Ω ± 5 %, a resistor of ¼ W (R1). Its bands: yellow, violet, brown and gold.
+    1 × 10 Ω ± 1 %, a resistor of ¼ W (R2). Its bands: brown, black, black, gold and brown.
+    1 × 4.7 kΩ ± 5 %, a resistor of ¼ W (R3). Its bands: yellow, violet, red and gold.
+    Heat-shrink sleeve for the parts, 5 pieces of 30 mm, about 3 mm bore: one over each, its legs included, and one over each joint of several.
+    Heat-shrink sleeve, 12 pieces of 10 mm, about 2 mm bore before shrinking: one for each used cup.
+    ");
+}
+
+#[test]
+fn a_diode_is_measured_on_the_diode_range_and_a_resistor_on_ohms_never_with_the_buzzer() {
+    let page = page(&resistors_in_series());
+    insta::assert_snapshot!(between_lines(&page, "bench", "Parts, probe by probe", "1N4148:"), @"
+    Parts, probe by probe
+    Part | Red probe | Black probe | Reads | Right |
+    D1 1N4148 | D1 anode | controller end 7 (down) | 0.48 V to 0.75 V; probes swapped: open |  |
+    Open this way and the reading with the probes swapped: D1 is reversed. Open both ways: D1 is missing or dead, or one of its joints is open, or OG is broken. Near 0 V both ways: the legs of D1 touch, or it is shorted. 0.17 V to 0.37 V: a Schottky diode in its place. |
+    R1 470 Ω | controller end 13 (a) | port end 6 (fire) | 447 Ω to 494 Ω |  |
+    Open: R1 is missing or dead, or one of its joints is open, or YE is broken. Near 0 Ω: the legs of R1 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    R2 10 Ω | R2 leg 1 | port end 2 (down) | 9.9 Ω to 10.1 Ω |  |
+    Open: R2 is missing or dead, or one of its joints is open. Near 0 Ω: the legs of R2 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    R3 4.7 kΩ | controller end 15 (up) | port end 6 (fire) | 4.47 kΩ to 4.94 kΩ |  |
+    Open: R3 is missing or dead, or one of its joints is open, or BU is broken. Near 0 Ω: the legs of R3 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    ");
+    assert!(words_of(&page, "bench").contains("Never with the buzzer"));
+}
+
+#[test]
+fn a_control_behind_a_diode_is_tested_in_volts_with_the_red_probe_at_the_machines_line() {
+    let page = page(&one_button_on_two_fires());
+    insta::assert_snapshot!(between_lines(&page, "switches", "a | ", "The range adds"), @"
+    a | red 6 (fire) – black 9 (return) | 0.17 V to 0.37 V |  |
+    Stays open: YE and D1, or the switch or its contact in the connector, or a reversed diode; in every row: BK. Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or conductors that touch in the cable. |
+    a | red 7 (second-fire) – black 9 (return) | 0.17 V to 0.37 V |  |
+    Stays open: YE, D1 and D2, or the switch or its contact in the connector, or a reversed diode; in every row: BK. Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or conductors that touch in the cable. |
+    ");
+}
+
+#[test]
+fn every_part_has_one_row_in_the_table_and_one_in_the_tests() {
+    let leads =
+        [diode_in_each_line(), one_button_on_two_fires(), one_cup_with_two_diodes(), resistors_in_series()];
+    for assembly in leads {
+        let page = page(&assembly);
+        for part in &assembly.lead.parts {
+            let name = part.id().to_string().to_uppercase();
+            let rows = |id: &str| {
+                words_of(&page, id).lines().filter(|line| line.starts_with(&format!("{name} "))).count()
+            };
+            assert_eq!(rows("wires"), 1, "{name}");
+            // In the soldering each part stands at its cups; in the tests it heads one row.
+            assert_eq!(rows("bench"), 1, "{name}");
+            assert!(section(&page, "needs").contains(&name));
+        }
+    }
+}
+
+#[test]
+fn no_line_behind_a_diode_is_powered_without_a_figure_and_the_return_is_found_through_one() {
+    let page = page(&diode_in_each_line());
+    let power = words_of(&page, "power");
+    assert!(power.contains("Black probe fixed to 1 (common), red probe to 15 (up)"));
+    assert_eq!(power.matches("1 (common) – ").count(), 6);
+    assert_eq!(power.matches("below 0.3 V").count(), 6);
+}
+
+#[test]
+fn neighbours_that_a_part_ties_together_are_not_said_to_be_open() {
+    let mut assembly = resistors_in_series();
+    // 2 and 3 stand beside each other; a resistor between them is no bridge.
+    let moved = |text: &str| text.parse::<solderside_lead::Join>().unwrap();
+    assembly.lead.joins.retain(|join| *join != moved("r3.2 - port.6"));
+    assembly.lead.joins.push(moved("r3.2 - port.2"));
+    assembly.lead.settle();
+    let page = page(&assembly);
+    let isolation = words_of(&page, "bench");
+    assert!(isolation.contains("1 (up) | 6 and shell (tied by parts, tested with them: 2)"), "{isolation}");
+}
+
+#[test]
+fn a_crushed_cable_is_sought_where_no_part_hides_it() {
+    let [at_port, at_controller] = [one_button_on_two_fires(), one_cup_with_two_diodes()].map(|assembly| {
+        let page = page(&assembly);
+        let bench = words_of(&page, "bench");
+        let before = bench.split("A crushed cable").next().unwrap().to_owned();
+        before.matches("3. Isolation").count()
+    });
+    assert_eq!([at_port, at_controller], [1, 2]);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::EndId;
+use solderside_lead::{EndId, PartId};
 use solderside_trade::{ContactId, Side};
 
 use super::*;
@@ -10,8 +10,8 @@ use crate::drawing::alone;
 use crate::drawing::geometry::{Cup, Way};
 use crate::drawing::label::Bounds;
 use crate::shelf::{
-    pad_to_curlew, panel_to_edge, round_to, stick_to_curlew, stick_to_mini_din, stick_to_plover, straight,
-    tangled,
+    diode_in_each_line, one_cup_with_two_diodes, pad_to_curlew, panel_to_edge, round_to, stick_to_curlew,
+    stick_to_mini_din, stick_to_plover, straight, tangled, tangled_with_parts, with_parts_of_all_kinds,
 };
 
 /// The demo's leads first, then every family at both ends, then the tangled ones.
@@ -19,7 +19,9 @@ fn all() -> Vec<(Assembly, Layout)> {
     let demo = [stick_to_plover(), stick_to_curlew(), pad_to_curlew()];
     demo.into_iter()
         .chain(of_every_family())
+        .chain(with_parts_of_all_kinds())
         .chain((0..60).map(tangled))
+        .chain((0..30).map(tangled_with_parts))
         .map(|assembly| (assembly.clone(), sheet(&assembly)))
         .collect()
 }
@@ -111,14 +113,21 @@ fn the_sticks_socket_reads_from_1_to_8_along_its_upper_row() {
 fn every_join_is_drawn_once_from_its_cup_to_its_cup() {
     for (assembly, layout) in all() {
         let strands = layout.strands.iter().map(|strand| (strand.join, strand.path()));
-        let links = layout.links.iter().map(|link| (link.join, link.path.clone()));
+        let links = layout.links.iter().chain(&layout.legs).map(|link| (link.join, link.path.clone()));
         let drawn: Vec<(Join, Path)> = strands.chain(links).collect();
         let mut joins: Vec<Join> = drawn.iter().map(|(join, _)| *join).collect();
         joins.sort_unstable();
         assert_eq!(joins, assembly.lead.joins);
         let ends: BTreeMap<EndId, &Placed> = layout.ends.iter().map(|end| (end.id, end)).collect();
         for (join, path) in drawn {
-            let [from, to] = [join.from, join.to].map(|leg| ends[&leg.end].cup(leg.contact).unwrap());
+            let place = |leg: Leg| match leg.part_id() {
+                Some(id) => {
+                    let own = layout.components.iter().find(|(own, _)| own.id == id).unwrap().0;
+                    if own.near == leg.contact { own.near_pin() } else { own.far_pin() }
+                }
+                None => ends[&leg.end].cup(leg.contact).unwrap(),
+            };
+            let [from, to] = [join.from, join.to].map(place);
             let [first, last] = ends_of(path.as_str());
             assert!(
                 (is_at(first, from) && is_at(last, to)) || (is_at(first, to) && is_at(last, from)),
@@ -170,6 +179,98 @@ fn no_plate_hides_another_conductor() {
             }
         }
     }
+}
+
+#[test]
+fn every_part_appears_once_in_the_hood_of_its_own_end() {
+    for (assembly, layout) in all() {
+        let parts: Vec<Part> = assembly.lead.parts.clone();
+        let sorted = |layout: &Layout| {
+            let mut drawn: Vec<Part> = layout.components.iter().map(|(_, part)| *part).collect();
+            drawn.sort_by_key(Part::id);
+            drawn
+        };
+        assert_eq!(sorted(&layout), parts);
+        for (end, alone) in assembly.lead.ends.iter().zip(ends_alone(&assembly)) {
+            let own: Vec<Part> = parts.iter().filter(|part| part.sits == end.id).copied().collect();
+            assert_eq!(sorted(&alone), own);
+        }
+        for (own, part) in &layout.components {
+            let end = layout.ends.iter().find(|end| end.id == part.sits).unwrap();
+            let beyond = (own.at.y - end.middle.y).abs() - end.half_size().y;
+            assert!(beyond > 0.0 && beyond < layout.height, "{}", own.id);
+        }
+    }
+}
+
+#[test]
+fn no_part_touches_another_or_a_label_or_leaves_the_sheet() {
+    for (assembly, layout) in all() {
+        for layout in ends_alone(&assembly).into_iter().chain([layout]) {
+            let plates = layout.components.iter().map(|(own, part)| own.plate(part).bounds);
+            let bodies = layout.components.iter().map(|(own, _)| own.bounds());
+            let own: Vec<Bounds> = bodies.chain(plates).collect();
+            let labels = labels(&layout);
+            for (at, bounds) in own.iter().enumerate() {
+                assert!(bounds.left >= 0.0 && bounds.right <= layout.width, "{bounds:?}");
+                for other in own[at + 1..].iter().chain(&labels) {
+                    assert!(!bounds.overlaps(other), "{bounds:?} and {other:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn no_conductor_runs_over_a_strange_part_or_its_plate() {
+    for (assembly, layout) in all() {
+        for layout in ends_alone(&assembly).into_iter().chain([layout]) {
+            for (own, part) in &layout.components {
+                let legs = [own.near, other_leg(own.near)].map(|contact| Leg::part(own.id, contact));
+                let is_strange = |strand: &&Strand| legs.iter().all(|leg| strand.join.other(*leg).is_none());
+                for bounds in [own.bounds(), own.plate(part).bounds] {
+                    for strand in layout.strands.iter().filter(is_strange) {
+                        for step in 0..=8 {
+                            let y = bounds.top + (bounds.bottom - bounds.top) * f64::from(step) / 8.0;
+                            let x = if strand.spans(y) { strand.x(y) } else { f64::INFINITY };
+                            let is_clear = x + 2.0 <= bounds.left || bounds.right <= x - 2.0;
+                            assert!(is_clear, "{} over {}", strand.join, own.id);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn other_leg(contact: ContactId) -> ContactId {
+    if contact == PartId::ANODE { PartId::CATHODE } else { PartId::ANODE }
+}
+
+#[test]
+fn the_band_is_drawn_at_the_cathode() {
+    let layout = sheet(&diode_in_each_line());
+    for (own, part) in &layout.components {
+        // The port lies below: towards it is down. Six anodes are at the port's cups, and the return's cathode.
+        let cathode_is_near = part.number == 7;
+        assert_eq!(own.near == PartId::CATHODE, cathode_is_near);
+        assert_eq!(own.band().y > own.at.y, cathode_is_near, "{}", own.id);
+        let near = if cathode_is_near { PartId::CATHODE } else { PartId::ANODE };
+        let cup = assembly_cup(&diode_in_each_line(), Leg::part(own.id, near));
+        assert!((layout.ends[1].cup(cup).unwrap().y - own.near_pin().y) > 0.0);
+    }
+}
+
+fn assembly_cup(assembly: &Assembly, leg: Leg) -> ContactId {
+    assembly.lead.joined(leg).find(|other| other.end == EndId::Port).unwrap().contact
+}
+
+#[test]
+fn one_cup_with_two_diodes_has_both_beside_each_other_and_no_crossing_more() {
+    let layout = sheet(&one_cup_with_two_diodes());
+    let [(first, _), (second, _)] = layout.components.as_slice() else { panic!("two diodes") };
+    assert!((first.at.y - second.at.y).abs() < 1e-9 && (first.at.x - second.at.x).abs() > 20.0);
+    assert!(first.near == PartId::CATHODE && second.near == PartId::CATHODE);
 }
 
 #[test]
