@@ -24,6 +24,9 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
           pressed; its limit is 10 mA
       plover: Plover home computer (machine): it HARMS
           `port.8` (output) can carry 99.9 mA while `b` is pressed; its limit is 20 mA
+      avocet: Avocet home computer (machine)
+          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
+          controller.1 – controller.5 – port.9; it does no harm
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
           the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
           5.5 V; that it does no harm is not proved
@@ -53,6 +56,9 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
           `b` does nothing; the narrowest margin is 0.795 V (`up`)
 
     Works
+      curlew-plus: Curlew Plus home computer (machine)
+          every control does what it does on Teal games console; the narrowest margin is 0.788 V
+          (`second-fire`)
       fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)
           every control does what it does with Heron stick; the narrowest margin is 0.795 V (`up`)
       nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as a level on 9 (machine)
@@ -80,6 +86,8 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
     NEVER plug it in here, though it fits
       curlew: Curlew home computer (machine): it HARMS
           `port.9` (pot) can carry 3.32 mA while `up` and `left` are pressed; its limit is 3.2 mA
+      curlew-plus: Curlew Plus home computer (machine): it HARMS
+          `port.6` (fire) can carry 6.68 mA while `a` is pressed; its limit is 3.2 mA
       nine-pin-one-fire: Nine-pin port with one fire, supply on 7 (machine): it HARMS
           `port.9` (pot) can carry 3.32 mA while `up` and `left` are pressed; its limit is 3.2 mA
       nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also drives (machine): it HARMS
@@ -92,6 +100,9 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
           a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and
           nothing in it gives 5 V; `port.3` (signal) can carry 11.5 mA while `up`, `left` and `a` are
           pressed; its limit is 10 mA
+      avocet: Avocet home computer (machine)
+          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
+          – port.9; it does no harm
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
           the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
           5.5 V; that it does no harm is not proved
