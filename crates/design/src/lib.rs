@@ -127,10 +127,8 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     let mut lesser = problem.clone();
     let mut given_up = Vec::new();
     for conflict in conflicts {
-        let spared = conflict.iter().rev().find_map(|fact| match &fact.kind {
-            FactKind::Wish(action) if problem.may_give_up(action) => Some(action),
-            _ => None,
-        });
+        let mut wished = conflict.iter().rev().filter_map(|fact| fact.kind.wished());
+        let spared = wished.find(|action| problem.may_give_up(action));
         let Some(action) = spared else { return Ok(None) };
         lesser.give_up(action);
         given_up.push(action.clone());
