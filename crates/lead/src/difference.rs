@@ -17,6 +17,7 @@ use solderside_trade::Connector;
 use crate::allocation::Allocation;
 use crate::assembly::Assembly;
 use crate::lead::{Cord, EndId, Join, Leg};
+use crate::part::Part;
 use nets::Nets;
 use rewire::Rewiring;
 
@@ -33,12 +34,15 @@ pub const REWIRING_CAUTIONS: [&str; 2] = [
 #[derive(Debug, Clone, PartialEq)]
 pub struct Difference {
     /// The smallest number of moves that turns the first lead's nets into the second's: a conductor's end
-    /// soldered elsewhere, a conductor put in or taken out, an end's connector changed.
+    /// soldered elsewhere, a conductor put in or taken out, an end's connector changed. Where a lead has parts it
+    /// need not be the smallest: an end that could go from a cup to a part in the same hood is soldered anew.
     pub moves: usize,
     /// The moves in an order that crowds no cup and shorts nothing on the way.
     pub steps: Vec<Step>,
     /// The nets of the second lead by their least leg, then those of the first that are gone.
     pub nets: Vec<NetChange>,
+    /// The parts that come in or go out, a sentence each; they are not counted among the moves.
+    pub parts: Vec<String>,
     /// The conductors that stay as they are, in rising order.
     pub stays: Vec<Stay>,
     /// The ends whose profile or connector is another.
@@ -114,6 +118,15 @@ pub struct ControlChange {
     pub text: String,
 }
 
+/// The parts that come in or go out.
+fn part_changes(before: &Assembly, after: &Assembly) -> Vec<String> {
+    let told = |part: &Part| format!("{}, a {}, in the hood of the {} end", part.id(), part.body, part.sits);
+    let gone = before.lead.parts.iter().filter(|part| !after.lead.parts.contains(part));
+    let new = after.lead.parts.iter().filter(|part| !before.lead.parts.contains(part));
+    let gone = gone.map(|part| format!("Take out {}.", told(part)));
+    gone.chain(new.map(|part| format!("Have ready {}.", told(part)))).collect()
+}
+
 impl Difference {
     /// Finds what is different in the second lead, and the smallest set of moves that leads to its nets.
     pub fn between(before: &Assembly, after: &Assembly) -> Self {
@@ -147,6 +160,7 @@ impl Difference {
             moves: rewiring.moves(&refitted) + refitted.len(),
             steps: steps.collect(),
             nets: net_changes(before, after),
+            parts: part_changes(before, after),
             stays: rewiring.stays.iter().map(stays).collect(),
             ends: end_changes(before, after, &ends, &words),
             controls: control_changes(before, after),
@@ -162,6 +176,7 @@ impl Difference {
     /// Whether there is none.
     pub fn is_none(&self) -> bool {
         self.steps.is_empty()
+            && self.parts.is_empty()
             && self.ends.is_empty()
             && self.controls.is_empty()
             && self.cord.is_none()

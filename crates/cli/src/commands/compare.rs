@@ -112,7 +112,8 @@ fn second_missing() -> Trouble {
 
 fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, proof: &Proof) {
     let Difference { moves, steps, .. } = difference;
-    page.line(count(*moves, steps.len(), difference.is_none()));
+    let with_parts = [before, after].iter().any(|assembly| !assembly.lead.parts.is_empty());
+    page.line(count(*moves, steps.len(), [difference.is_none(), with_parts]));
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
     let verdict = report::verdict(proof.verdict);
@@ -121,6 +122,9 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
     } else {
         format!("rewired so, the lead {verdict}")
     });
+    for part in &difference.parts {
+        page.line(format!("  {part}"));
+    }
     let [first, last] = REWIRING_CAUTIONS;
     if !steps.is_empty() {
         page.line("");
@@ -173,12 +177,14 @@ fn moved_at_a_moulding(end: EndId) -> String {
 }
 
 /// "nothing changes", "2 moves, and no fewer would do".
-fn count(moves: usize, steps: usize, nothing: bool) -> String {
+fn count(moves: usize, steps: usize, [nothing, with_parts]: [bool; 2]) -> String {
     let steps = if steps > moves { format!(" in {steps} steps") } else { String::new() };
     match moves {
         0 if nothing => "nothing changes".to_owned(),
         0 => "no moves, the wiring stays as it is".to_owned(),
         1 => format!("1 move{steps}"),
+        // A conductor's end that could go from a cup to a part in the same hood is soldered anew instead.
+        _ if with_parts => format!("{moves} moves{steps}"),
         _ => format!("{moves} moves{steps}, and no fewer would do"),
     }
 }

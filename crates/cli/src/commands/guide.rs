@@ -3,19 +3,21 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use solderside_lead::Assembly;
+use solderside_lead::{Assembly, Difference, REWIRING_CAUTIONS};
+use solderside_profile::Kind;
 use solderside_proof::Proof;
-use solderside_sheet::{Colouring, GuideOptions, drawing, guide};
+use solderside_sheet::{Changes, Colouring, GuideOptions, drawing, guide};
 
 use crate::answer::{Reply, Status};
 use crate::elsewhere::Elsewhere;
 use crate::page::Page;
 use crate::report;
-use crate::shelf::Shelf;
+use crate::shelf::{Shelf, name_of};
 use crate::store;
-use crate::subject::SubjectArgs;
+use crate::subject::{SubjectArgs, designed, read};
 use crate::trouble::Trouble;
 use crate::wire::Guide;
+use crate::wishes::WishArgs;
 
 const USAGE: &str = "\
 solderside guide [OPTIONS] <LEAD>
@@ -27,6 +29,7 @@ Examples:
   solderside guide heron-stick plover --out plover.html
   solderside guide heron-stick plover --drawing plover.svg
   solderside guide heron-stick plover --cable ten-core-control
+  solderside guide heron-stick plover --from curlew    and what to change in the lead for the Curlew
 
 Exit codes: 0 it was written; 1 the lead is not sound, and nothing was; 2 the input was wrong.";
 
@@ -47,6 +50,11 @@ pub struct GuideArgs {
     #[arg(long, value_name = "FILE")]
     drawing: Option<PathBuf>,
 
+    /// Tell in the guide what to change in another lead to make this one of it: a lead, or the port that it is
+    /// for; may be given several times
+    #[arg(long = "from", value_name = "LEAD|PORT")]
+    from: Vec<String>,
+
     /// Replace files that are there
     #[arg(long)]
     force: bool,
@@ -66,7 +74,9 @@ impl GuideArgs {
             return Ok(Reply::new(Status::Found, page.finish(), &wire));
         }
         let elsewhere = Elsewhere::of(&assembly, &shelf)?.for_guide();
-        let options = GuideOptions { elsewhere, ..GuideOptions::default() };
+        let changes =
+            self.from.iter().map(|word| changes(word, &assembly, &shelf)).collect::<Result<_, _>>()?;
+        let options = GuideOptions { elsewhere, changes, ..GuideOptions::default() };
         let written = self.write(&assembly, &proof, &options)?;
         for file in &written {
             page.line(format!("written: {file}"));
@@ -100,4 +110,24 @@ impl GuideArgs {
         }
         Ok(files.iter().map(|(file, _)| file.display().to_string()).collect())
     }
+}
+
+/// What makes a lead of another one, which is named by itself or by the port that it is for.
+fn changes(word: &str, assembly: &Assembly, shelf: &Shelf) -> Result<Changes, Trouble> {
+    let none = WishArgs::default();
+    let other = if shelf.library.kind(name_of(word)) == Some(Kind::Port) {
+        let controller = assembly.controllers.first().map(|controller| controller.name.as_str());
+        designed(controller.unwrap_or_default(), word, &none, shelf)?.0
+    } else if shelf.library.file(name_of(word)).is_some() {
+        read(word, &none, shelf)?
+    } else {
+        return Err(shelf.unknown(name_of(word)));
+    };
+    let difference = Difference::between(&other, assembly);
+    let steps = difference.steps.iter().map(|step| step.text.clone());
+    Ok(Changes {
+        from: other.lead.title.clone(),
+        moves: difference.parts.iter().cloned().chain(steps).collect(),
+        caution: REWIRING_CAUTIONS.join(" "),
+    })
 }

@@ -19,7 +19,8 @@ pub struct Compare {
     pub before: Lead,
     /// The second lead.
     pub after: Lead,
-    /// The smallest number of moves that turns the first lead's nets into the second's.
+    /// The smallest number of moves that turns the first lead's nets into the second's; where a lead has parts,
+    /// a number that does it.
     pub moves: usize,
     /// What to mind before the first step, and after the last.
     pub cautions: Vec<&'static str>,
@@ -33,6 +34,8 @@ pub struct Compare {
     pub controls: Vec<ControlChange>,
     /// The ends whose profile or connector is another.
     pub ends: Vec<EndChange>,
+    /// The parts that come in or go out, a sentence each; they are not counted among the moves.
+    pub parts: Vec<String>,
     /// Both cords if they are different; null if they are not. Rewiring leaves the first.
     pub cord: Option<CordChange>,
     /// Both cables if they are different; null if they are not. Rewiring leaves the first.
@@ -181,6 +184,7 @@ impl Compare {
             stays: difference.stays.iter().map(stay).collect(),
             controls: difference.controls.iter().map(ControlChange::from).collect(),
             ends: difference.ends.iter().map(EndChange::from).collect(),
+            parts: difference.parts.clone(),
             cord: (difference.cord.as_ref())
                 .map(|[before, after]| CordChange { before: before.into(), after: after.into() }),
             cable: difference.cable.clone().map(|[before, after]| CableChange { before, after }),

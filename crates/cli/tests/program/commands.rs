@@ -480,3 +480,15 @@ fn help_and_version_are_answers() {
     }
     assert_eq!(bench.run("--version").sound(), format!("solderside {}\n", env!("CARGO_PKG_VERSION")));
 }
+
+#[test]
+fn a_guide_tells_what_to_change_in_the_lead_for_another_port() {
+    let bench = Bench::demo();
+    bench.run("guide heron-stick plover --from curlew --out guide.html").sound();
+    let page = bench.read("guide.html");
+    assert!(page.contains("From Heron stick to Curlew home computer"), "the other lead is named");
+    let moves = page.split("id=\"changes\"").nth(1).expect("the section of changes");
+    assert!(moves.contains("Move the"), "a move is told");
+    let trouble = bench.run("guide heron-stick plover --from curlow --out other.html").wrong();
+    assert!(trouble.contains("curlew"), "{trouble}");
+}
