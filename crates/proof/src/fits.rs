@@ -107,11 +107,19 @@ pub fn fits(
     let ends = assembly.controllers().map(|(end, _)| end);
     let controllers =
         ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
-    let others = controllers.chain(ports.iter().map(Other::Port));
-    let mut fittings = others
-        .filter(|other| other.is_another(assembly))
-        .map(|other| fitting(assembly, &own, other))
-        .collect::<Result<Vec<_>, _>>()?;
+    let others: Vec<Other<'_>> = controllers.chain(ports.iter().map(Other::Port)).collect();
+    let mut proved: Vec<(Other<'_>, Fitting)> = Vec::new();
+    for other in others.into_iter().filter(|other| other.is_another(assembly)) {
+        let twin = proved.iter().find(|(one, _)| one.is_twin(&other));
+        let fitting = match twin {
+            Some((_, twin)) => {
+                Fitting { name: other.name().to_owned(), title: other.title().to_owned(), ..twin.clone() }
+            }
+            None => fitting(assembly, &own, other)?,
+        };
+        proved.push((other, fitting));
+    }
+    let mut fittings: Vec<Fitting> = proved.into_iter().map(|(_, fitting)| fitting).collect();
     fittings.extend(tied(assembly, ports));
     fittings.sort_by(|a, b| {
         let key = |fitting: &Fitting| (fitting.fit, fitting.verdict != Verdict::Harms);
