@@ -145,6 +145,12 @@ pub struct AmpsBound {
 /// are 0.1 V, and in reverse it carries a thousandth of that.
 const NEXT_TO_NOTHING: f64 = 5e-6;
 
+/// A diode that can carry no more than this is left out while it is found out what it really carries.
+const LITTLE: f64 = 100e-6;
+
+/// How often what diodes carry is found more closely.
+const ROUNDS: usize = 4;
+
 /// Elements without a certain near end that are still tried one by one: 2⁸ operating points.
 const MOST_TRIED: usize = 8;
 
@@ -371,30 +377,41 @@ impl Spread {
         Ok(if tighter { second } else { first })
     }
 
-    /// What each diode carries at most, if that is next to nothing, by the bounds of its ends.
+    /// What each diode carries at most, if that is next to nothing, by the bounds of its ends: again and again,
+    /// as each one that is left out opens a ring and lets the others be bounded more closely.
     fn closer(&self) -> &Vec<Option<f64>> {
         self.closer.get_or_init(|| {
-            let Survey { ranges, stray } = self.survey();
-            let at = |node: Node, extreme: Extreme| {
-                let own = self.worst_with(node, extreme, stray).ok().and_then(|worst| worst.bound.guaranteed);
-                let rough = ranges.as_ref().map(|ranges| ranges.at(node, extreme));
-                let own = own.map(Volts::get);
-                let tighter = |a: f64, b: f64| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
-                own.zip(rough).map(|(own, rough)| tighter(own, rough)).or(own).or(rough)
-            };
-            let most = |(element, stray): (&Uncertain, &Option<f64>)| {
-                let Uncertain::Diode { anode, cathode, .. } = *element else { return *stray };
-                if stray.is_some() {
-                    return *stray;
+            let mut amps = self.survey().stray.clone();
+            for _ in 0..ROUNDS {
+                let left_out: Vec<Option<f64>> =
+                    amps.iter().map(|amps| amps.filter(|amps| *amps <= LITTLE)).collect();
+                let closer: Vec<Option<f64>> = (self.elements.iter().zip(&amps))
+                    .map(|(element, so_far)| {
+                        let own = self.most_amps(element, &left_out);
+                        own.zip(*so_far).map(|(own, so_far)| own.min(so_far)).or(own).or(*so_far)
+                    })
+                    .collect();
+                if closer == amps {
+                    break;
                 }
-                let [_, law] = laws(element)?;
-                let back = at(anode, Extreme::Lowest)? - at(cathode, Extreme::Highest)?;
-                let forth = at(anode, Extreme::Highest)? - at(cathode, Extreme::Lowest)?;
-                let amps = [back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max);
-                (amps <= NEXT_TO_NOTHING).then_some(amps)
-            };
-            self.elements.iter().zip(stray).map(most).collect()
+                amps = closer;
+            }
+            amps.into_iter().map(|amps| amps.filter(|amps| *amps <= NEXT_TO_NOTHING)).collect()
         })
+    }
+
+    /// The largest current of a diode, either way, by the bounds of its ends; none for what is no diode, or
+    /// where nothing is known of an end.
+    fn most_amps(&self, element: &Uncertain, left_out: &[Option<f64>]) -> Option<f64> {
+        let Uncertain::Diode { anode, cathode, .. } = *element else { return None };
+        let [_, law] = laws(element)?;
+        let at = |node: Node, extreme: Extreme| {
+            let own = self.worst_with(node, extreme, left_out).ok()?.bound.guaranteed?.get();
+            own.is_finite().then_some(own)
+        };
+        let back = at(anode, Extreme::Lowest)? - at(cathode, Extreme::Highest)?;
+        let forth = at(anode, Extreme::Highest)? - at(cathode, Extreme::Lowest)?;
+        Some([back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max))
     }
 
     fn worst_with(&self, node: Node, extreme: Extreme, stray: &[Option<f64>]) -> Result<Worst, Unsolvable> {

@@ -100,7 +100,11 @@ impl Problem {
     /// also a supply.
     pub(crate) fn ways(&self) -> Vec<[Option<Leg>; 2]> {
         let port = &self.port;
-        let mut homes = port.returns();
+        // All returns are one ground: the first whose cup is free stands for them.
+        let taken = |id: &ContactId| self.joins.iter().any(|join| join.to == Leg::port(*id));
+        let returns = port.returns();
+        let home = returns.iter().find(|id| !taken(id)).or(returns.first());
+        let mut homes: Vec<ContactId> = home.copied().into_iter().collect();
         let drives = port.contacts.iter().filter(|(_, contact)| matches!(contact.role, PortRole::Drive(_)));
         if homes.is_empty() || port.steps.iter().any(|step| !step.quiet.is_empty()) {
             homes.extend(drives.map(|(id, _)| *id));

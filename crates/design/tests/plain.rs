@@ -139,7 +139,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_wished_each_option_proves_sound_again_and_each_refusal_has_its_facts(

@@ -44,6 +44,8 @@ pub struct Entry {
     pub title: String,
     /// The profile that it starts from.
     pub like: Option<String>,
+    /// What this socket is instead, if it is none for a controller.
+    pub hazard: Option<String>,
     /// Where it comes from.
     pub origin: Origin,
 }
@@ -54,6 +56,7 @@ struct Glance {
     kind: Option<Kind>,
     title: Option<String>,
     like: Option<String>,
+    hazard: Option<String>,
 }
 
 /// A profile's file and those that it starts from, nearest first.
@@ -103,11 +106,14 @@ impl Library {
     pub fn entries(&self) -> Vec<Entry> {
         let entry = |(name, stored): (&String, &Stored)| {
             let glance = Glance::at(&stored.file);
+            let kind = self.kind(name);
+            let hazard = || self.inherited(name, |glance| glance.hazard.clone());
             Entry {
                 name: name.clone(),
-                kind: self.kind(name),
+                kind,
                 title: glance.title.unwrap_or_else(|| name.clone()),
                 like: glance.like,
+                hazard: if kind == Some(Kind::Port) { hazard() } else { None },
                 origin: stored.origin.clone(),
             }
         };
@@ -116,12 +122,17 @@ impl Library {
 
     /// Returns the kind of a file, by its own word or that of the profiles that it starts from.
     pub fn kind(&self, name: &str) -> Option<Kind> {
+        self.inherited(name, |glance| glance.kind)
+    }
+
+    /// Returns what a file says at a glance, or else the nearest profile that it starts from.
+    fn inherited<T>(&self, name: &str, told: impl Fn(&Glance) -> Option<T>) -> Option<T> {
         let mut seen = BTreeSet::new();
         let mut next = name.to_owned();
         while seen.insert(next.clone()) {
             let glance = Glance::at(self.file(&next)?);
-            if glance.kind.is_some() {
-                return glance.kind;
+            if let Some(told) = told(&glance) {
+                return Some(told);
             }
             next = glance.like?;
         }
@@ -252,6 +263,7 @@ impl Glance {
             kind: text("kind").and_then(|word| Kind::parse(&word)),
             title: text("title"),
             like: text("like"),
+            hazard: text("hazard"),
         }
     }
 }

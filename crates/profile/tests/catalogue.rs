@@ -10,7 +10,8 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use solderside_profile::{Kind, Library, Origin, SourceFile, is_kebab};
+use solderside_profile::{Fact, Kind, Library, Origin, SourceFile, is_kebab};
+use solderside_trade::Evidence;
 
 fn folder(path: &str) -> Vec<PathBuf> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(path);
@@ -66,5 +67,35 @@ fn the_demonstration_shelf_builds_and_is_electrically_its_classes() {
         let class = entry.like.as_ref().unwrap();
         assert_eq!(build(&library, class), Ok(fingerprint));
         assert_ne!(entry.title, entry.name);
+    }
+}
+
+/// What a fact must say of itself, by how it is known.
+fn assert_told(what: &str, fact: &Fact) {
+    let source = fact.source.as_str();
+    let said = ["from memory", "assumed", "common practice", "computed", "data sheet"];
+    match fact.evidence {
+        // A page or a printed title, with where in it or where on the net.
+        Evidence::Published => assert!(source.contains(", ") && source.contains('.'), "{what}: {source}"),
+        Evidence::Measured | Evidence::Reported | Evidence::Assumed => {
+            assert!(said.iter().any(|word| source.contains(word)), "{what}: {source}");
+        }
+    }
+}
+
+#[test]
+fn every_figure_of_a_port_says_where_it_comes_from() {
+    let library = Library::catalogue();
+    let ports = library.entries().into_iter().filter(|entry| entry.kind == Some(Kind::Port));
+    for port in
+        ports.map(|entry| library.port(&entry.name).unwrap_or_else(|failure| panic!("{}", failure.render())))
+    {
+        assert_told(&format!("{}, rail", port.name), &port.rail_fact);
+        for (id, contact) in &port.contacts {
+            assert_told(&format!("{}, contact {id}", port.name), &contact.fact);
+        }
+        for input in port.inputs.values() {
+            assert_told(&format!("{}, input {}", port.name, input.name), &input.fact);
+        }
     }
 }

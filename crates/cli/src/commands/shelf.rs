@@ -23,7 +23,7 @@ Examples:
 #[derive(Debug, Args)]
 #[command(after_long_help = EXAMPLES)]
 pub struct ShelfArgs {
-    /// Words that must all be in the name, the title or the kind
+    /// Words that must all be in the name, the title, the kind or what a socket is instead of a port
     words: Vec<String>,
 }
 
@@ -39,7 +39,10 @@ impl ShelfArgs {
         let items: Vec<Item> = items(&shelf).into_iter().filter(|item| self.wants(&item.entry)).collect();
         let mut page = Page::default();
         for kind in Kind::ALL.map(Some).into_iter().chain([None]) {
-            section(&mut page, kind, &items);
+            let of_kind = || items.iter().filter(|item| item.entry.kind == kind);
+            let is_hazard = |item: &&Item| item.entry.hazard.is_some();
+            section(&mut page, heading(kind), of_kind().filter(|item| !is_hazard(item)));
+            section(&mut page, "Sockets where no lead belongs", of_kind().filter(is_hazard));
         }
         if items.is_empty() {
             let words: Vec<String> = self.words.iter().map(|word| format!("`{word}`")).collect();
@@ -59,7 +62,8 @@ impl ShelfArgs {
 
     fn wants(&self, entry: &Entry) -> bool {
         let kind = entry.kind.map_or("", Kind::as_str);
-        let text = format!("{} {} {kind}", entry.name, entry.title).to_lowercase();
+        let hazard = entry.hazard.as_deref().unwrap_or_default();
+        let text = format!("{} {} {kind} {hazard}", entry.name, entry.title).to_lowercase();
         self.words.iter().all(|word| text.contains(&word.to_lowercase()))
     }
 }
@@ -84,6 +88,7 @@ fn items(shelf: &Shelf) -> Vec<Item> {
             kind: None,
             title: file.name().to_owned(),
             like: None,
+            hazard: None,
             origin: Origin::Shelf(file.path().to_owned()),
         };
         items.push(Item { entry, complaints: vec![complaint] });
@@ -92,19 +97,21 @@ fn items(shelf: &Shelf) -> Vec<Item> {
     items
 }
 
-fn section(page: &mut Page, kind: Option<Kind>, items: &[Item]) {
-    let items: Vec<&Item> = items.iter().filter(|item| item.entry.kind == kind).collect();
-    if items.is_empty() {
-        return;
-    }
-    page.heading(match kind {
+const fn heading(kind: Option<Kind>) -> &'static str {
+    match kind {
         Some(Kind::Controller) => "Controllers",
         Some(Kind::Port) => "Ports",
         Some(Kind::Lead) => "Leads",
         None => "Not understood",
-    });
-    let rows: Vec<[String; 3]> = items.iter().map(|item| item.row()).collect();
-    page.table(["", "", ""], &rows);
+    }
+}
+
+fn section<'i>(page: &mut Page, heading: &str, items: impl Iterator<Item = &'i Item>) {
+    let rows: Vec<[String; 3]> = items.map(Item::row).collect();
+    if !rows.is_empty() {
+        page.heading(heading);
+        page.table(["", "", ""], &rows);
+    }
 }
 
 impl Item {
@@ -137,6 +144,7 @@ impl From<Item> for wire::Entry {
             kind: entry.kind.map(Kind::as_str),
             title: entry.title,
             like: entry.like,
+            hazard: entry.hazard,
             file: match entry.origin {
                 Origin::Catalogue => None,
                 Origin::Shelf(path) => Some(path),

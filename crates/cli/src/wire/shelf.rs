@@ -29,6 +29,8 @@ pub struct Entry {
     pub title: String,
     /// The profile that it starts from.
     pub like: Option<String>,
+    /// What this socket is instead, if it is none for a controller; else null.
+    pub hazard: Option<String>,
     /// The path of its file; null if it ships with the program.
     pub file: Option<String>,
     /// What is wrong with its file.
