@@ -1,4 +1,4 @@
-//! A file on a shelf, read as a controller and as a port.
+//! A file on a shelf, read as every kind of profile.
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
@@ -7,7 +7,8 @@ use solderside_profile::{Failure, Library, SourceFile};
 fuzz_target!(|bytes: &[u8]| {
     let Ok(file) = SourceFile::from_bytes("shelf/fuzzed.toml", bytes) else { return };
     let library = Library::with_shelf(vec![file]);
-    let failures = [library.controller("fuzzed").err(), library.port("fuzzed").err()];
+    let failures =
+        [library.controller("fuzzed").err(), library.port("fuzzed").err(), library.cable("fuzzed").err()];
     for failure in failures.into_iter().flatten() {
         let _ = failure.render();
         if let Failure::Faulty { complaints, .. } = failure {

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Assembly, Body, Leg};
+use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
+use solderside_profile::CoreId;
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
 
@@ -31,18 +32,55 @@ pub fn coverage(proof: &Proof) -> String {
 pub fn joins(page: &mut Page, assembly: &Assembly) {
     page.heading("Joins");
     let cell = |leg: Leg| (leg.to_string(), assembly.function(leg));
-    let rows: Vec<[String; 4]> = assembly
+    let allocation = Allocation::of(assembly);
+    let core = |join: &Join| {
+        let Some(allocation) = &allocation else { return String::new() };
+        match allocation.cores.get(join) {
+            Some(core) => named_core(assembly, *core),
+            None if allocation.without.contains(join) => "none".to_owned(),
+            None => "wire".to_owned(),
+        }
+    };
+    let rows: Vec<[String; 5]> = assembly
         .lead
         .joins
         .iter()
         .map(|join| {
             let [(from, from_function), (to, to_function)] = [join.from, join.to].map(cell);
-            [from, from_function, to, to_function]
+            [from, from_function, to, to_function, core(join)]
         })
         .collect();
-    page.table(["from", "", "to", ""], &rows);
+    page.table(["from", "", "to", "", "core"], &rows);
     if rows.is_empty() {
         page.line("  none");
+    }
+}
+
+/// The cable that is chosen, and what is left over of it.
+pub fn cable(page: &mut Page, assembly: &Assembly) {
+    let (Some(cable), Some(allocation)) = (&assembly.lead.cable, Allocation::of(assembly)) else { return };
+    page.heading("Cable");
+    let cord = assembly.lead.cord;
+    page.paragraph(
+        "  ",
+        &format!("{} of {} (`{}`), {}", cord.length, cable.title, cable.name, cord.conductor),
+    );
+    for (end, moulded) in &allocation.moulded {
+        page.paragraph("  ", &format!("the {} at the {end} end is moulded on", moulded.connector));
+    }
+    if !allocation.spares.is_empty() {
+        let spares: Vec<String> = allocation.spares.iter().map(|core| cable.lettered(*core)).collect();
+        page.paragraph("  ", &format!("spare, to be cut back and insulated: {}", spares.join(", ")));
+    }
+}
+
+/// "BN 2, twisted with 1".
+fn named_core(assembly: &Assembly, core: CoreId) -> String {
+    let Some(cable) = &assembly.lead.cable else { return core.to_string() };
+    let name = cable.lettered(core);
+    match cable.partner(core) {
+        Some(partner) => format!("{name}, twisted with {partner}"),
+        None => name,
     }
 }
 

@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use solderside_lead::{Assembly, read_lead};
-use solderside_profile::{Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile, quoted};
+use solderside_profile::{
+    Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
+};
 
 use crate::store::{list, read, why};
 use crate::trouble::Trouble;
@@ -81,6 +83,14 @@ impl Shelf {
         self.library.port(name_of(word)).map_err(|failure| self.trouble(failure))
     }
 
+    /// Returns a cable, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn cable(&self, word: &str) -> Result<Cable, Trouble> {
+        self.library.cable(name_of(word)).map_err(|failure| self.trouble(failure))
+    }
+
     /// Returns a lead with both of its ends, by name or by path.
     ///
     /// # Errors
@@ -121,7 +131,7 @@ impl Shelf {
         }
         let nearest = Kind::ALL.into_iter().flat_map(|kind| self.library.nearest(name, kind));
         let nearest: Vec<String> = nearest.take(3).collect();
-        Trouble::unknown(format!("no controller, port or lead is called {}", quoted(name)), &nearest)
+        Trouble::unknown(format!("no controller, port, cable or lead is called {}", quoted(name)), &nearest)
     }
 
     /// Returns what is wrong with a file of this name that could not be read.

@@ -54,10 +54,7 @@ pub fn read(path: &Path) -> Result<SourceFile, Box<Complaint>> {
     }
     if about.len() > LONGEST_FILE as u64 {
         let headline = format!("the file has {} bytes, more than 1 MiB", about.len());
-        return Err(refuse(
-            headline,
-            "give the file of a controller, a port or a lead: each is a page of text",
-        ));
+        return Err(refuse(headline, "give the file of a profile or a lead: each is a page of text"));
     }
     let mut bytes = Vec::new();
     // A file may grow after its length was asked for: one byte too many is enough to refuse it.

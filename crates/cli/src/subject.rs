@@ -38,6 +38,11 @@ impl SubjectArgs {
             [] => Err(Trouble::new("nothing is named", "name a lead, or a controller and a port")),
         }
     }
+
+    /// The words that may be paths of files.
+    pub fn words(&self) -> Vec<String> {
+        self.names.iter().chain(&self.wishes.cable).cloned().collect()
+    }
 }
 
 /// Designs a lead for a controller and a port and proves it; where there is no sound lead, it is the nearest
@@ -52,7 +57,7 @@ pub fn designed(
     shelf: &Shelf,
 ) -> Result<(Assembly, Proof), Trouble> {
     let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-    let wishes = wishes.wishes(&[], &controller, &port)?;
+    let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
@@ -60,21 +65,31 @@ pub fn designed(
     Ok((assembly, proof))
 }
 
-/// Reads a lead's file.
+/// Reads a lead's file; it runs in the cable that is wished, if one is.
 ///
 /// # Errors
-/// Refuses what is no lead, files with mistakes, and any wishes: a file has its own joins and play map.
+/// Refuses what is no lead, files with mistakes, and wishes for joins: a file has its own, and its play map.
 pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
     let name = name_of(lead);
-    if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
         let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
-        let other = if kind == Kind::Controller { "add the port" } else { "put the controller before it" };
+        let other = match kind {
+            Kind::Controller => "add the port",
+            Kind::Port => "put the controller before it",
+            Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
+        };
         return Err(Trouble::new(text, other));
     }
-    let assembly = shelf.lead(lead)?;
-    if !wishes.is_empty() {
+    let mut assembly = shelf.lead(lead)?;
+    if !wishes.no_joins() {
         let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
         return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
+    }
+    if let Some(cable) = wishes.cable(shelf)? {
+        let own = assembly.lead.cord.length;
+        assembly.lead.run_in(cable);
+        let cord = &mut assembly.lead.cord;
+        cord.length = if own < cord.length { own } else { cord.length };
     }
     Ok(assembly)
 }

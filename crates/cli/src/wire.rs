@@ -28,7 +28,7 @@ pub use lead::Lead;
 pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
-pub use show::{ShowController, ShowLead, ShowPort};
+pub use show::{ShowCable, ShowController, ShowLead, ShowPort};
 
 /// The number of the format of all answers.
 pub const FORMAT: u8 = 1;

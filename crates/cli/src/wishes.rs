@@ -5,9 +5,10 @@ use std::str::FromStr;
 use clap::Args;
 use solderside_design::{Class, Wishes};
 use solderside_lead::{EndId, Join, Leg, ParseLegError};
-use solderside_profile::{Action, Control, Controller, Port, listed, nearest};
+use solderside_profile::{Action, Cable, Control, Controller, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
+use crate::shelf::Shelf;
 use crate::trouble::Trouble;
 
 /// Wishes that stand beside CONTROLLER and PORT.
@@ -25,6 +26,12 @@ pub struct WishArgs {
     /// controller.
     #[arg(long = "join", value_name = "C-P")]
     pub joins: Vec<JoinWish>,
+
+    /// Run the lead in this cable: its name, or a path that ends in `.toml`
+    ///
+    /// Copper and length come from it, and each join gets one of its cores.
+    #[arg(long, value_name = "CABLE")]
+    pub cable: Option<String>,
 
     /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
     /// resistors
@@ -111,16 +118,30 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 }
 
 impl WishArgs {
-    /// Whether nothing is wished.
-    pub fn is_empty(&self) -> bool {
+    /// Whether nothing is wished of a lead's joins.
+    pub fn no_joins(&self) -> bool {
         self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty()
+    }
+
+    /// Finds the cable that is wished.
+    ///
+    /// # Errors
+    /// Refuses what is no cable, and a file with mistakes.
+    pub fn cable(&self, shelf: &Shelf) -> Result<Option<Cable>, Trouble> {
+        self.cable.as_deref().map(|cable| shelf.cable(cable)).transpose()
     }
 
     /// Holds the wishes against both profiles.
     ///
     /// # Errors
-    /// Refuses controls, actions and contacts that the profiles do not have.
-    pub fn wishes(&self, must: &[Control], controller: &Controller, port: &Port) -> Result<Wishes, Trouble> {
+    /// Refuses controls, actions and contacts that the profiles do not have, and what is no cable.
+    pub fn wishes(
+        &self,
+        must: &[Control],
+        controller: &Controller,
+        port: &Port,
+        shelf: &Shelf,
+    ) -> Result<Wishes, Trouble> {
         let play = held(&self.plays, "--play", controller, port)?;
         let controls = names(&controller.controls());
         for control in must {
@@ -135,6 +156,7 @@ impl WishArgs {
             must: must.to_vec(),
             joins: self.joins.iter().map(|wish| wish.0).collect(),
             classes: self.classes.clone(),
+            cable: self.cable(shelf)?,
         })
     }
 }

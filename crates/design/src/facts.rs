@@ -69,6 +69,8 @@ pub enum FactKind {
     SupplyVolts(ContactId),
     /// Wire is all there is.
     OnlyWire,
+    /// The lead shall run in a cable.
+    InCable,
 }
 
 /// Finds the conflicts that forbid the lead, until dropping the last fact of each leaves one.
@@ -232,6 +234,9 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
     for join in &problem.joins {
         push(FactKind::Joined(*join), format!("`{}` shall be joined to `{}`", join.from, join.to));
     }
+    if let Some(cable) = &problem.cable {
+        push(FactKind::InCable, format!("the lead shall run in the cable `{}`", cable.name));
+    }
     facts
 }
 
@@ -337,6 +342,7 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
             }
         }
         FactKind::OnlyWire => problem.only_wire = false,
+        FactKind::InCable => problem.cable = None,
     }
 }
 

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Assembly, Body, EndId, Join, Leg, Part, PartId, Resistor, Unbuilt};
+use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId, Resistor, Unbuilt};
 use solderside_profile::{ActiveLevel, Control};
 use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge};
 use solderside_quantity::Ohms;
@@ -105,7 +105,8 @@ impl Problem {
         self.accepts(assembly, &judgement.findings, &judgement.controls_lost)
     }
 
-    /// The lead of wire with a plan's parts put in, all in the hood of the port's end.
+    /// The lead of wire with a plan's parts put in, all in the hood of the port's end, or of the controller's
+    /// where the port's is moulded on.
     fn built(&self, plan: Plan, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
         let mut assembly = self.joined(home, supply);
         if let Some((lines, diode)) = plan.diodes {
@@ -116,6 +117,11 @@ impl Problem {
         }
         if let (Some(ohms), Some(supply)) = (plan.pull_up, supply) {
             put_pull_ups(&mut assembly, supply, ohms);
+        }
+        if Allocation::of(&assembly).is_some_and(|cores| cores.moulded.contains_key(&EndId::Port)) {
+            for part in &mut assembly.lead.parts {
+                part.sits = EndId::Controller(0);
+            }
         }
         assembly.lead.settle();
         assembly

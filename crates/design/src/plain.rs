@@ -1,7 +1,7 @@
 //! The lead of wire only.
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
-use solderside_profile::{Action, ActiveLevel, Control, Controller, Port, PortRole};
+use solderside_profile::{Action, ActiveLevel, Cable, Control, Controller, Port, PortRole};
 use solderside_proof::{Code, Finding, Severity, judge};
 use solderside_trade::ContactId;
 
@@ -16,6 +16,7 @@ pub(crate) struct Problem {
     pub(crate) play: Vec<Part>,
     pub(crate) must: Vec<Control>,
     pub(crate) joins: Vec<Join>,
+    pub(crate) cable: Option<Cable>,
     /// Whether wire is all there is; else whatever keeps nets apart is taken for granted.
     pub(crate) only_wire: bool,
     /// Whether the port's actions are all there are; else one more is taken for granted.
@@ -48,6 +49,7 @@ impl Problem {
             port: port.clone(),
             must: wishes.must.clone(),
             joins: wishes.joins.clone(),
+            cable: wishes.cable.clone(),
             only_wire: true,
             only_these_actions: true,
         }
@@ -160,6 +162,9 @@ impl Problem {
         joins.extend(&self.joins);
         assembly.lead.joins = joins;
         assembly.lead.settle();
+        if let Some(cable) = &self.cable {
+            assembly.lead.run_in(cable.clone());
+        }
         assembly
     }
 }

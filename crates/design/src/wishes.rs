@@ -1,12 +1,12 @@
 //! What a person asks of a lead.
 
 use solderside_lead::Join;
-use solderside_profile::{Action, Control};
+use solderside_profile::{Action, Cable, Control};
 
 use crate::Class;
 
 /// What is asked of a lead beyond the default play map.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wishes {
     /// Actions with the controls that shall perform them; the others keep the default map.
     pub play: Vec<(Action, Vec<Control>)>,
@@ -17,6 +17,8 @@ pub struct Wishes {
     pub joins: Vec<Join>,
     /// The classes that are allowed; all if none is named.
     pub classes: Vec<Class>,
+    /// The cable that the lead shall run in.
+    pub cable: Option<Cable>,
 }
 
 impl Wishes {

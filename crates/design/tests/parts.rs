@@ -3,7 +3,8 @@
 mod bench;
 
 use solderside_design::{Choice, Class, Designs, FactKind, Wishes};
-use solderside_lead::{Body, Leg, PartId};
+use solderside_lead::{Body, EndId, Leg, PartId};
+use solderside_profile::Library;
 use solderside_proof::{Code, Verdict, judge};
 use solderside_trade::DiodePart;
 
@@ -112,5 +113,13 @@ fn a_resistor_in_the_common_keeps_a_driven_line_within_its_limit() {
     let choice = designs.options.first().expect("a resistor serves");
     let bodies: Vec<String> = choice.assembly.lead.parts.iter().map(|part| part.body.to_string()).collect();
     assert_eq!(bodies.len(), 1, "{bodies:?}");
+    assert_eq!(choice.assembly.lead.parts[0].sits, EndId::Port);
     assert!(choice.proof.loads.iter().all(|load| load.amps <= load.limit));
+
+    // Nothing is soldered inside a moulded end.
+    let cable = Library::catalogue().cable("nine-core-moulded-socket").expect("a cable of the catalogue");
+    let moulded = Wishes { cable: Some(cable), ..Wishes::default() };
+    let designs = designed(&ends([STICK, ""], [LIGHT_GUN, port]), &moulded);
+    let choice = designs.options.first().expect("a resistor serves at the other end");
+    assert_eq!(choice.assembly.lead.parts[0].sits, EndId::Controller(0));
 }

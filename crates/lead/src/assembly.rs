@@ -27,6 +27,19 @@ pub struct Assembly {
 /// A way through closed contacts and joins, leg by leg.
 pub type Walk = Vec<Leg>;
 
+/// What a join carries, in the order in which joins are served.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Job {
+    /// Current on its way home.
+    Return,
+    /// The machine's supply.
+    Supply,
+    /// A line that the machine drives.
+    Output,
+    /// Anything else: a line that the machine reads.
+    Line,
+}
+
 impl Assembly {
     /// Puts a lead without joins between a controller and a port, with the connectors that mate.
     pub fn between(controller: Controller, port: Port, play: PlayMap) -> Self {
@@ -46,6 +59,7 @@ impl Assembly {
             parts: Vec::new(),
             joins: Vec::new(),
             cord: Cord::COMMON,
+            cable: None,
             proved: None,
         };
         Self { lead, controllers: vec![controller], port }
@@ -113,6 +127,21 @@ impl Assembly {
             Some(PortRole::Unused) => "unused".to_owned(),
             None if leg.contact == ContactId::Shell => "shell".to_owned(),
             None => String::new(),
+        }
+    }
+
+    /// What a join carries.
+    pub fn job(&self, join: Join) -> Job {
+        let roles = || [join.from, join.to].into_iter().filter_map(|leg| self.port_contact(leg));
+        let reaches = |wanted: fn(&PortRole) -> bool| roles().any(|contact| wanted(&contact.role));
+        if reaches(|role| matches!(role, PortRole::Supply(_))) {
+            Job::Supply
+        } else if reaches(|role| *role == PortRole::Return) {
+            Job::Return
+        } else if reaches(|role| matches!(role, PortRole::Drive(_))) {
+            Job::Output
+        } else {
+            Job::Line
         }
     }
 

@@ -14,6 +14,7 @@ use std::collections::BTreeSet;
 use solderside_profile::{Action, Control};
 use solderside_trade::Connector;
 
+use crate::allocation::Allocation;
 use crate::assembly::Assembly;
 use crate::lead::{Cord, EndId, Join, Leg};
 use nets::Nets;
@@ -46,8 +47,13 @@ pub struct Difference {
     pub controls: Vec<ControlChange>,
     /// Both cords, if they are different. Rewiring leaves the first.
     pub cord: Option<[Cord; 2]>,
+    /// The names of both cables, if they are different. Rewiring leaves the first.
+    pub cable: Option<[Option<String>; 2]>,
+    /// The ends that are moulded onto the first lead's cable and at which a step moves a conductor. It takes
+    /// another core there.
+    pub moulded: BTreeSet<EndId>,
     /// The second lead as it is after the moves: its nets are what was asked for, its joins may be others
-    /// that make the same nets, its cord is the first lead's.
+    /// that make the same nets, its cord and its cable are the first lead's.
     pub rewired: Assembly,
 }
 
@@ -119,8 +125,13 @@ impl Difference {
 
         let rewiring = Rewiring::smallest(&before.lead.joins, &after.lead.joins, &refitted);
         let nets = Nets::of(&after.lead.joins);
-        let words = words::Words { before, after };
-        let steps = order::acts(&rewiring, &nets, &refitted).into_iter().map(|act| Step {
+        let allocation = Allocation::of(before);
+        let words = words::Words { before, after, allocation: allocation.as_ref() };
+        let acts = order::acts(&rewiring, &nets, &refitted);
+        let is_moulded =
+            |end: &EndId| allocation.as_ref().is_some_and(|allocation| allocation.moulded.contains_key(end));
+        let moulded = acts.iter().flat_map(|act| moved_at(*act)).filter(is_moulded).collect();
+        let steps = acts.into_iter().map(|act| Step {
             act,
             net: lands(act).map(|leg| after.lead.net(leg)),
             text: words.act(act),
@@ -130,6 +141,7 @@ impl Difference {
         let mut rewired = after.clone();
         rewired.lead.joins = rewiring.joins();
         rewired.lead.cord = before.lead.cord;
+        rewired.lead.cable.clone_from(&before.lead.cable);
         rewired.lead.proved = None;
         Self {
             moves: rewiring.moves(&refitted) + refitted.len(),
@@ -139,13 +151,21 @@ impl Difference {
             ends: end_changes(before, after, &ends, &words),
             controls: control_changes(before, after),
             cord: (before.lead.cord != after.lead.cord).then_some([before.lead.cord, after.lead.cord]),
+            cable: (before.lead.cable != after.lead.cable).then(|| {
+                [before, after].map(|assembly| assembly.lead.cable.as_ref().map(|cable| cable.name.clone()))
+            }),
+            moulded,
             rewired,
         }
     }
 
     /// Whether there is none.
     pub fn is_none(&self) -> bool {
-        self.steps.is_empty() && self.ends.is_empty() && self.controls.is_empty() && self.cord.is_none()
+        self.steps.is_empty()
+            && self.ends.is_empty()
+            && self.controls.is_empty()
+            && self.cord.is_none()
+            && self.cable.is_none()
     }
 }
 
@@ -155,6 +175,16 @@ fn lands(act: Act) -> Option<Leg> {
         Act::Remove(_) | Act::Refit(_) => None,
         Act::Free([end, _]) | Act::Move([end, _]) => Some(end.to),
         Act::Add(join) => Some(join.from),
+    }
+}
+
+/// The ends of the lead at which a step moves a conductor.
+fn moved_at(act: Act) -> Vec<EndId> {
+    match act {
+        Act::Remove(_) | Act::Refit(_) | Act::Add(_) => Vec::new(),
+        Act::Free(ends) | Act::Move(ends) => {
+            ends.iter().filter(|end| end.touch != Touch::Stays).map(|end| end.from.end).collect()
+        }
     }
 }
 

@@ -8,8 +8,7 @@ use crate::lead::Proved;
 use crate::play::default_map;
 
 /// Stands above the fingerprints in a file.
-pub(crate) const ABOUT_PROVED: &str =
-    "# The fingerprints of the two profiles that this lead was proved against.";
+pub(crate) const ABOUT_PROVED: &str = "# The fingerprints of the profiles that this lead was proved against.";
 
 /// Writes a lead's play map and its fingerprints into the text of its file; nothing else is touched, and
 /// neither is an action whose controls are the same. Returns nothing if the text is no TOML.
@@ -130,6 +129,10 @@ fn write_proved(root: &mut Table, proved: &Proved) {
     let Some(table) = root.entry("proved").or_insert_with(new).as_table_like_mut() else { return };
     for (key, fingerprint) in [("controller", &proved.controller), ("port", &proved.port)] {
         put(table, key, fingerprint);
+    }
+    match &proved.cable {
+        Some(fingerprint) => put(table, "cable", fingerprint),
+        None => _ = table.remove("cable"),
     }
 }
 
@@ -285,7 +288,8 @@ mod tests {
     fn the_fingerprints_are_renewed_or_go_and_other_comments_stay() {
         let text = write_lead(&lead(HEAD));
         let mut assembly = lead(&text);
-        let proved = |own: &str| Some(Proved { controller: own.to_owned(), port: "2".to_owned() });
+        let proved =
+            |own: &str| Some(Proved { controller: own.to_owned(), port: "2".to_owned(), cable: None });
         assembly.lead.proved = proved("1");
         let with = edit_lead(&text, &assembly).unwrap();
         assert_eq!(with, write_lead(&assembly), "as if it had been saved so");
@@ -295,6 +299,21 @@ mod tests {
         assert_eq!(edit_lead(&with, &assembly).unwrap(), text);
         let noted = with.replace(ABOUT_PROVED, "# a note\n# of mine");
         assert!(edit_lead(&noted, &assembly).unwrap().ends_with("length_mm = 1500\n\n# a note\n# of mine\n"));
+    }
+
+    #[test]
+    fn the_fingerprint_of_a_cable_is_renewed_too() {
+        let text = format!("{HEAD}[cord]\ncable = 'ten-core-control'\n");
+        let mut assembly = lead(&text);
+        let proved = |cable: Option<&str>| {
+            let cable = cable.map(str::to_owned);
+            Some(Proved { controller: "1".to_owned(), port: "2".to_owned(), cable })
+        };
+        for cable in [Some("3"), Some("4"), None] {
+            let before = write_lead(&assembly);
+            assembly.lead.proved = proved(cable);
+            assert_eq!(edit_lead(&before, &assembly).unwrap(), write_lead(&assembly));
+        }
     }
 
     #[test]

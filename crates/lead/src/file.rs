@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use solderside_profile::{
-    Action, At, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading, SourceFile,
-    Table, describe, heading, is_kebab, listed, nearest, quoted, read,
+    Action, At, Cable, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading,
+    SourceFile, Table, describe, heading, is_kebab, listed, nearest, quoted, read,
 };
 use solderside_quantity::{Metres, Ohms};
 use solderside_trade::{Conductor, Connector, DiodePart};
@@ -37,6 +37,7 @@ struct LeadFile {
 struct ProvedEntry {
     controller: Option<At<String>>,
     port: Option<At<String>>,
+    cable: Option<At<String>>,
 }
 
 /// A `[part.NAME]` table.
@@ -48,6 +49,7 @@ struct PartEntry {
 }
 
 struct CordEntry {
+    cable: Option<At<String>>,
     conductor: Option<At<Conductor>>,
     length_mm: Option<At<i64>>,
 }
@@ -63,8 +65,12 @@ pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failu
     let Reading { value: entry, mut complaints, broken } = read(file, LeadFile::read);
     let controller = profile(entry.controller.as_ref(), |name| library.controller(name), &mut complaints);
     let port = profile(entry.port.as_ref(), |name| library.port(name), &mut complaints);
+    let named = entry.cord.as_ref().and_then(|cord| cord.value.cable.as_ref());
+    let cable = profile(named, |name| library.cable(name), &mut complaints);
     let assembly = match (controller, port) {
-        (Some(controller), Some(port)) => Some(entry.check(file.name(), controller, port, &mut complaints)),
+        (Some(controller), Some(port)) => {
+            Some(entry.check(file.name(), controller, port, cable, &mut complaints))
+        }
         _ => None,
     };
     match assembly {
@@ -126,14 +132,24 @@ pub fn write_lead(assembly: &Assembly) -> String {
         };
         _ = writeln!(text, "sits_in = \"{}\"", part.sits);
     }
-    let millimetres = (lead.cord.length.get() * 1000.0).round();
-    _ = write!(text, "\n[cord]\nconductor = \"{}\"\nlength_mm = {millimetres}\n", lead.cord.conductor);
+    text.push_str("\n[cord]\n");
+    _ = match &lead.cable {
+        Some(cable) => writeln!(text, "cable = \"{}\"", cable.name),
+        None => writeln!(text, "conductor = \"{}\"", lead.cord.conductor),
+    };
+    if lead.cable.as_ref().and_then(|cable| cable.length) != Some(lead.cord.length) {
+        let millimetres = (lead.cord.length.get() * 1000.0).round();
+        _ = writeln!(text, "length_mm = {millimetres}");
+    }
     if let Some(proved) = &lead.proved {
         _ = write!(
             text,
             "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
             proved.controller, proved.port
         );
+        if let Some(cable) = &proved.cable {
+            _ = writeln!(text, "cable = \"{cable}\"");
+        }
     }
     text
 }
@@ -193,13 +209,21 @@ impl LeadFile {
                     })
                 },
             ),
-            cord: table.key("cord", "what the conductors are, and how long").table(|table| CordEntry {
-                conductor: table
-                    .key("conductor", "`AWG 28` or `0.14 mm2`")
-                    .parsed(["AWG 28", "0.14 mm2"].map(str::to_owned), |text| {
-                        Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
-                    }),
-                length_mm: table.key("length_mm", "from cup to cup, in millimetres").whole(1, LONGEST_MM),
+            cord: table.key("cord", "what the conductors are, and how long").table(|table| {
+                let entry = CordEntry {
+                    cable: table
+                        .key("cable", "the name of the cable's profile, in place of `conductor`")
+                        .name(name),
+                    conductor: table.key("conductor", "`AWG 28` or `0.14 mm2`").parsed(
+                        ["AWG 28", "0.14 mm2"].map(str::to_owned),
+                        |text| {
+                            Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
+                        },
+                    ),
+                    length_mm: table.key("length_mm", "from cup to cup, in millimetres").whole(1, LONGEST_MM),
+                };
+                table.exclude("cable", "conductor");
+                entry
             }),
             proved: table
                 .key("proved", "the fingerprints of the profiles that the lead was proved against")
@@ -207,6 +231,7 @@ impl LeadFile {
                     let entry = ProvedEntry {
                         controller: table.key("controller", "the controller's fingerprint").text(),
                         port: table.key("port", "the port's fingerprint").text(),
+                        cable: table.key("cable", "the cable's fingerprint").text(),
                     };
                     table.require(&["controller", "port"]);
                     entry
@@ -222,6 +247,7 @@ impl LeadFile {
         name: &str,
         controller: Controller,
         port: Port,
+        cable: Option<Cable>,
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
         let play = if self.plays {
@@ -246,15 +272,20 @@ impl LeadFile {
             }
         }
         if let Some(cord) = self.cord {
-            let CordEntry { conductor, length_mm } = cord.value;
+            let CordEntry { cable: _, conductor, length_mm } = cord.value;
+            if let Some(cable) = cable {
+                complaints.extend(length_mm.as_ref().and_then(|length| too_long(&cable, length)));
+                lead.run_in(cable);
+            }
             lead.cord = Cord {
                 conductor: conductor.map_or(lead.cord.conductor, |at| at.value),
                 length: length_mm.map_or(lead.cord.length, |at| millimetres(at.value)),
             };
         }
         lead.proved = self.proved.and_then(|proved| {
-            let ProvedEntry { controller, port } = proved.value;
-            Some(Proved { controller: controller?.value, port: port?.value })
+            let ProvedEntry { controller, port, cable } = proved.value;
+            let cable = cable.map(|cable| cable.value);
+            Some(Proved { controller: controller?.value, port: port?.value, cable })
         });
         lead.parts = self.parts.iter().filter_map(|(id, entry)| entry.value.part(*id)).collect();
         let mut seen: Vec<At<Join>> = Vec::new();
@@ -295,6 +326,16 @@ impl LeadFile {
 #[expect(clippy::cast_precision_loss, reason = "the longest cord is 20 000 mm")]
 fn millimetres(length: i64) -> Metres {
     Metres::literal(length.clamp(1, LONGEST_MM) as f64 / 1000.0)
+}
+
+/// Complains about a cord that is longer than its cable.
+fn too_long(cable: &Cable, length: &At<i64>) -> Option<Complaint> {
+    let most = cable.length.filter(|most| *most < millimetres(length.value))?;
+    let headline = format!("the cord is longer than its cable: `{}` has {most}", cable.name);
+    Some(
+        Complaint::new(length.place.clone(), headline)
+            .help("shorten the cord, drop `length_mm`, or correct the cable's"),
+    )
 }
 
 /// Reads the tables of all parts.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
+use solderside_profile::Cable;
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError};
 
@@ -59,13 +60,15 @@ pub struct Cord {
     pub length: Metres,
 }
 
-/// The fingerprints of the two profiles that a lead was proved against.
+/// The fingerprints of the profiles that a lead was proved against.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Proved {
     /// The controller's.
     pub controller: String,
     /// The port's.
     pub port: String,
+    /// The cable's, if one was chosen.
+    pub cable: Option<String>,
 }
 
 /// A lead.
@@ -85,6 +88,8 @@ pub struct Lead {
     pub joins: Vec<Join>,
     /// What the conductors are.
     pub cord: Cord,
+    /// The cable that they run in, if one is chosen.
+    pub cable: Option<Cable>,
     /// What it was proved against.
     pub proved: Option<Proved>,
 }
@@ -159,6 +164,12 @@ impl Lead {
             open.extend(self.joined(leg).filter(|next| net.insert(*next)));
         }
         net
+    }
+
+    /// Runs the lead's conductors in a cable, whose copper and length become its own.
+    pub fn run_in(&mut self, cable: Cable) {
+        self.cord = Cord { conductor: cable.conductor, length: cable.length.unwrap_or(self.cord.length) };
+        self.cable = Some(cable);
     }
 
     /// All legs that a leg is tied to by joins and through parts, itself among them.
@@ -331,6 +342,7 @@ mod tests {
                 .map(join)
                 .into(),
             cord: Cord::COMMON,
+            cable: None,
             proved: None,
         };
         let [a, b, fire] = ["controller.13", "controller.5", "port.6"].map(|text| text.parse().unwrap());

@@ -4,6 +4,7 @@
 //! This crate judges nothing: whether a lead works is `proof`'s to say. It solves no equations and
 //! touches no file.
 
+mod allocation;
 mod assembly;
 mod difference;
 mod edit;
@@ -14,7 +15,8 @@ mod part;
 mod play;
 mod state;
 
-pub use assembly::{Assembly, Walk};
+pub use allocation::Allocation;
+pub use assembly::{Assembly, Job, Walk};
 pub use difference::{
     Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
     Step, Touch,

@@ -9,6 +9,10 @@ macro_rules! shipped {
 
 /// Path below `catalogue/` and text of every shipped profile, in the order of their paths.
 pub(crate) const FILES: &[(&str, &str)] = shipped![
+    "cables/five-pair-screened.toml",
+    "cables/nine-core-moulded-socket.toml",
+    "cables/ten-core-control.toml",
+    "cables/twelve-core-control.toml",
     "controllers/fifteen-pin-pad-with-logic.toml",
     "controllers/fifteen-pin-stick.toml",
     "controllers/loose-arcade-panel.toml",

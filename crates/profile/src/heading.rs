@@ -14,19 +14,22 @@ pub enum Kind {
     Controller,
     /// The connector on the machine, and how the machine reads it.
     Port,
-    /// What is built between them.
+    /// What the conductors of a lead run in.
+    Cable,
+    /// What is built between a controller and a port.
     Lead,
 }
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 3] = [Self::Controller, Self::Port, Self::Lead];
+    pub const ALL: [Self; 4] = [Self::Controller, Self::Port, Self::Cable, Self::Lead];
 
     /// Returns the word of files and screens.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Controller => "controller",
             Self::Port => "port",
+            Self::Cable => "cable",
             Self::Lead => "lead",
         }
     }

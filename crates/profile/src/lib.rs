@@ -1,12 +1,14 @@
-//! Controllers and ports: the file format, its checks, the evidence, and the catalogue.
+//! Controllers, ports and cables: the file format, its checks, the evidence, and the catalogue.
 //!
 //! A file is read once into a checked type; nobody above checks again. [`Library`] is the door:
-//! it knows all files by name and turns one into a [`Controller`] or a [`Port`], or into all of
-//! its mistakes at once. The cursor that reads TOML and never stops at the first mistake
+//! it knows all files by name and turns one into a [`Controller`], a [`Port`] or a [`Cable`], or into
+//! all of its mistakes at once. The cursor that reads TOML and never stops at the first mistake
 //! ([`read`], [`Table`], [`Value`]) serves other kinds of file too.
 //!
 //! This crate knows no circuit and no lead, and touches no file: texts come in, values go out.
 
+mod cable;
+mod cable_file;
 mod catalogue;
 mod complaint;
 mod contacts;
@@ -32,6 +34,7 @@ mod spelling;
 mod value;
 mod word;
 
+pub use cable::{Cable, CoreId, MouldedEnd};
 pub use complaint::{Complaint, listed, quoted, render};
 pub use controller::{
     Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic, Pot, Series,

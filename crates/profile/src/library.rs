@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use toml::de::DeTable;
 
+use crate::cable::Cable;
+use crate::cable_file::CableFile;
 use crate::catalogue::FILES;
 use crate::complaint::{Complaint, listed, quoted, settle};
 use crate::controller::Controller;
@@ -169,6 +171,14 @@ impl Library {
     /// Refuses a name that is unknown or not a port's, and a file with mistakes: all of them.
     pub fn port(&self, name: &str) -> Result<Port, Failure> {
         self.profile::<PortFile>(name)
+    }
+
+    /// Returns a cable.
+    ///
+    /// # Errors
+    /// Refuses a name that is unknown or not a cable's, and a file with mistakes: all of them.
+    pub fn cable(&self, name: &str) -> Result<Cable, Failure> {
+        self.profile::<CableFile>(name)
     }
 
     /// Returns names of a kind that may have been meant by this one, the likeliest first.

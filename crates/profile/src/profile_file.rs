@@ -1,4 +1,4 @@
-//! What the files of controllers and ports have in common: they are read, laid over the file that
+//! What the files of profiles have in common: they are read, laid over the file that
 //! they start from, and checked.
 
 use std::collections::BTreeMap;

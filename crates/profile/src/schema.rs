@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 
+use crate::cable_file::CableFile;
 use crate::controller_file::ControllerFile;
 use crate::document::describe;
 use crate::heading::Kind;
@@ -14,6 +15,7 @@ pub fn schema(kind: Kind) -> Option<Value> {
     match kind {
         Kind::Controller => Some(describe("Solderside controller", ControllerFile::read)),
         Kind::Port => Some(describe("Solderside port", PortFile::read)),
+        Kind::Cable => Some(describe("Solderside cable", CableFile::read)),
         Kind::Lead => None,
     }
 }

@@ -15,6 +15,10 @@ pub(crate) enum Shape {
     Text { pattern: Option<&'static str>, examples: Vec<String> },
     /// One of these words.
     Choice(Vec<String>),
+    /// True or false.
+    Flag,
+    /// One of several forms.
+    Either(Vec<Shape>),
     /// A contact: its number, or its name.
     Contact,
     /// A whole number in a range.
@@ -104,6 +108,8 @@ fn shape_schema(shape: &Shape) -> Map<String, Value> {
             return schema;
         }
         Shape::Choice(words) => json!({"enum": words}),
+        Shape::Flag => json!({"type": "boolean"}),
+        Shape::Either(forms) => json!({"anyOf": forms.iter().map(shape_schema).collect::<Vec<_>>()}),
         Shape::Contact => json!({
             "anyOf": [{"type": "integer", "minimum": 1, "maximum": u8::MAX}, {"type": "string"}],
         }),

@@ -59,7 +59,7 @@ impl SourceFile {
             return Err(Self::new(path, "").refusal(
                 0..0,
                 headline,
-                "give the file of a controller, a port or a lead: each is a page of text",
+                "give the file of a profile or a lead: each is a page of text",
             ));
         }
         if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {

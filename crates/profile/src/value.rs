@@ -176,6 +176,33 @@ impl<'d> Value<'d> {
         self.whole(1, newest)
     }
 
+    /// Reads `true` or `false`.
+    pub fn flag(self) -> Option<At<bool>> {
+        *self.shape = Shape::Flag;
+        match self.here()? {
+            (place, DeValue::Boolean(value)) => Some(At { value: *value, place }),
+            (place, other) => {
+                self.wrong_type(place, "true or false", other);
+                None
+            }
+        }
+    }
+
+    /// Reads what may be a text or a list, each with a reader of its own.
+    pub fn text_or_list<T, L>(
+        self,
+        text: impl FnOnce(Value<'_>) -> Option<T>,
+        list: impl FnOnce(Value<'_>) -> Option<L>,
+    ) -> (Option<T>, Option<L>) {
+        let is_list = matches!(self.node, Some((_, DeValue::Array(_))));
+        let [mut as_text, mut as_list] = [Shape::Unasked, Shape::Unasked];
+        let node = |wanted: bool| self.node.clone().filter(|_| wanted);
+        let text = text(Value::new(self.context, self.key, node(!is_list), &mut as_text));
+        let list = list(Value::new(self.context, self.key, node(is_list), &mut as_list));
+        *self.shape = Shape::Either(vec![as_text, as_list]);
+        (text, list)
+    }
+
     /// Reads a quantity, whose unit stands in the key.
     pub fn quantity<T: FileQuantity>(self) -> Option<At<T>> {
         *self.shape = Shape::Number(range::<T>());

@@ -15,7 +15,7 @@ fn ask(path: &str, bytes: &[u8]) {
     let name = file.name().to_owned();
     let library = Library::with_shelf(vec![file]);
     assert!(!library.entries().is_empty());
-    let failures = [library.controller(&name).err(), library.port(&name).err()];
+    let failures = [library.controller(&name).err(), library.port(&name).err(), library.cable(&name).err()];
     for failure in failures.into_iter().flatten() {
         assert!(!failure.render().is_empty());
         if let Failure::Faulty { complaints, .. } = failure {
@@ -67,6 +67,15 @@ fn shuffled() -> impl Strategy<Value = String> {
         "kind = \"controller\"",
         "like = \"nine-pin-one-fire\"",
         "like = \"mine\"",
+        "kind = \"cable\"",
+        "like = \"ten-core\"",
+        "cores = 3",
+        "colours = \"din-47100\"",
+        "colours = [\"WH\", \"BN\", 3]",
+        "pairs = [[1, 2], [2], [3, 99]]",
+        "[[moulded]]",
+        "cores = { 1 = 1, 2 = 1, shell = 3 }",
+        "shell = \"drain\"",
         "connector = \"DE-9 plug\"",
         "switch = \"leaf\"",
         "rail_volts = [5, 5, 5]",

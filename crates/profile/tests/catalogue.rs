@@ -29,6 +29,7 @@ fn build(library: &Library, name: &str) -> Result<String, String> {
     let built = match library.kind(name) {
         Some(Kind::Controller) => library.controller(name).map(|it| (it.name.clone(), it.fingerprint())),
         Some(Kind::Port) => library.port(name).map(|it| (it.name.clone(), it.fingerprint())),
+        Some(Kind::Cable) => library.cable(name).map(|it| (it.name.clone(), it.fingerprint())),
         kind @ (Some(Kind::Lead) | None) => return Err(format!("{name} is {kind:?}")),
     };
     let (own, fingerprint) = built.map_err(|failure| failure.render())?;
@@ -41,7 +42,7 @@ fn every_file_of_the_catalogue_is_embedded_and_builds() {
     let library = Library::catalogue();
     let names: BTreeSet<String> = library.entries().into_iter().map(|entry| entry.name).collect();
     let mut on_disk = BTreeSet::new();
-    for kind in [Kind::Controller, Kind::Port] {
+    for kind in [Kind::Controller, Kind::Port, Kind::Cable] {
         for file in shelf(&format!("catalogue/{kind}s")) {
             assert_eq!(library.kind(file.name()), Some(kind));
             assert_eq!(library.file(file.name()).unwrap().text(), file.text());

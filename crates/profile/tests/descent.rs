@@ -1,7 +1,8 @@
 //! What a file that starts from another one takes over, and what it does not.
 
 use solderside_profile::{
-    Action, Control, Controller, ControllerRole, Driven, Level, Library, Port, PortRole, SourceFile, Supply,
+    Action, Cable, Control, Controller, ControllerRole, Driven, Level, Library, Port, PortRole, SourceFile,
+    Supply,
 };
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, LogicFamily};
@@ -19,6 +20,10 @@ fn port(text: &str) -> Port {
 
 fn controller(text: &str) -> Controller {
     library(text).controller("mine").unwrap_or_else(|failure| panic!("{}", failure.render()))
+}
+
+fn cable(text: &str) -> Cable {
+    library(text).cable("mine").unwrap_or_else(|failure| panic!("{}", failure.render()))
 }
 
 fn supply(port: &Port) -> Supply {
@@ -168,4 +173,39 @@ fn the_pad_with_logic_is_the_stick_with_a_supply() {
     assert_eq!(names, ["up", "down", "left", "right", "a", "b", "c", "d", "select", "start"]);
     assert_eq!(stick.contacts[&ContactId::Number(8)].role, ControllerRole::Unused);
     assert_eq!(pad.logic.unwrap().family, LogicFamily::Hc);
+}
+
+#[test]
+fn a_cable_takes_over_what_it_does_not_say() {
+    let mine = cable("like = 'ten-core-control'\ncores = 4\ntitle = 'Mine'\nlength_mm = 2000");
+    assert_eq!((mine.title.as_str(), mine.colours.len()), ("Mine", 4));
+    assert_eq!(mine.conductor.to_string(), "0.14 mm²");
+    assert_eq!(mine.length.map(|length| length.to_string()).as_deref(), Some("2 m"));
+}
+
+#[test]
+fn a_cable_with_fewer_cores_loses_the_pairs_and_contacts_of_the_others() {
+    assert_eq!(cable("like = 'five-pair-screened'\ncores = 3").pairs, [[1, 2]]);
+    let cheap = cable("like = 'nine-core-moulded-socket'\ncolours = ['WH', 'WH', 'BN']");
+    assert_eq!(cheap.moulded[0].contacts.len(), 3);
+    assert_eq!(cheap.colours[0], cheap.colours[1], "two cores of one colour are allowed");
+}
+
+#[test]
+fn a_cables_fingerprint_changes_with_what_a_lead_is_built_by_and_with_nothing_else() {
+    let own = |rest: &str| cable(&format!("like = 'five-pair-screened'\n{rest}")).fingerprint();
+    let plain = own("");
+    for same in ["title = 'Other'", "note = 'other'", "evidence = 'measured'"] {
+        assert_eq!(own(same), plain, "{same}");
+    }
+    for other in [
+        "conductor = 'AWG 28'",
+        "length_mm = 1000",
+        "drain = false",
+        "pairs = [[1, 2]]",
+        "cores = 11",
+        "[[moulded]]\nconnector = 'DE-9 socket'\ncores = { 1 = 1 }",
+    ] {
+        assert_ne!(own(other), plain, "{other}");
+    }
 }

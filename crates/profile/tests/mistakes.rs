@@ -12,6 +12,7 @@ fn complaints(file: &SourceFile) -> Vec<String> {
     let library = Library::with_shelf(vec![file.clone()]);
     let failure = match library.kind(file.name()) {
         Some(Kind::Port) => library.port(file.name()).err(),
+        Some(Kind::Cable) => library.cable(file.name()).err(),
         Some(Kind::Controller | Kind::Lead) | None => library.controller(file.name()).err(),
     };
     match failure {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, EndId, Leg};
 use solderside_profile::{
-    Action, ActiveLevel, Control, Controller, ControllerRole, Direction, PortRole, Pot,
+    Action, ActiveLevel, Control, Controller, ControllerRole, Direction, OutputKind, PortRole, Pot,
 };
 use solderside_trade::ContactId;
 
@@ -18,12 +18,15 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     findings.extend(connectors(assembly));
     findings.extend(shells(assembly));
+    findings.extend(crate::cable::findings(assembly));
     findings.extend(crowded_cups(assembly));
     findings.extend(idle_joins(assembly));
     findings.extend(stale(assembly));
     // A socket that is none for a controller reads nothing, so nothing can be missed or lost there.
     if assembly.port.hazard.is_none() {
         findings.extend(commons(assembly));
+        findings.extend(fights(assembly));
+        findings.extend(scanned_logic(assembly));
         findings.extend(lost(assembly));
     }
     findings
@@ -75,7 +78,12 @@ fn shells(assembly: &Assembly) -> Vec<Finding> {
                 None => continue,
             },
         };
-        let text = format!("the shell `{shell}` is on the net of {}", place(assembly, other));
+        let scanned = if matches!(role(&other), Some(PortRole::Drive(_))) {
+            ", which the machine drives: whatever touches the shell shorts that line"
+        } else {
+            ""
+        };
+        let text = format!("the shell `{shell}` is on the net of {}{scanned}", place(assembly, other));
         findings.push(
             Finding::new(Code::BuildShell, severity, text)
                 .at([shell, other])
@@ -186,6 +194,69 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
         check(&controller.name, &proved.controller, &controller.fingerprint());
     }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
+    if let (Some(cable), Some(then)) = (&assembly.lead.cable, &proved.cable) {
+        check(&cable.name, then, &cable.fingerprint());
+    }
+    findings
+}
+
+/// Outputs that drive both levels on lines that the machine drives too.
+fn fights(assembly: &Assembly) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (end, controller) in assembly.controllers() {
+        let pushing = controller.controls().into_iter().filter(|control| {
+            controller.driver_of(control).is_some_and(|logic| logic.output == OutputKind::PushPull)
+        });
+        for contact in pushing.filter_map(|control| controller.contact_of(control)) {
+            let leg = Leg { end, contact };
+            let driven = assembly.lead.reach(leg).into_iter().find(|other| {
+                assembly.port_contact(*other).is_some_and(|contact| {
+                    contact.driven.is_some() || matches!(contact.role, PortRole::Drive(_))
+                })
+            });
+            let Some(driven) = driven else { continue };
+            let text = format!(
+                "{} drives both levels, and the machine can drive {} as well: two outputs on one line",
+                place(assembly, leg),
+                place(assembly, driven)
+            );
+            findings.push(
+                Finding::new(Code::DriveFight, Severity::Fail, text)
+                    .at([leg, driven])
+                    .remedy("take the join out; only switches and outputs that let go may share such a line"),
+            );
+        }
+    }
+    findings
+}
+
+/// Chips whose ground is a line that the machine drives: they stand on it only while it is held low.
+fn scanned_logic(assembly: &Assembly) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (end, controller) in assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)) {
+        let grounds = controller.chip_commons().into_iter().map(|contact| Leg { end, contact });
+        for ground in grounds {
+            let reach = assembly.lead.reach(ground);
+            let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+            if reach.iter().any(|leg| role(leg) == Some(&PortRole::Return)) {
+                continue;
+            }
+            let Some(row) = reach.iter().find(|leg| matches!(role(leg), Some(PortRole::Drive(_)))) else {
+                continue;
+            };
+            let text = format!(
+                "the chips of `{}` have {} for their ground, which the machine drives: whenever it lets go or \
+                 drives high, they are without one",
+                controller.name,
+                place(assembly, *row)
+            );
+            findings.push(
+                Finding::new(Code::DriveScannedLogic, Severity::Fail, text)
+                    .at([ground, *row])
+                    .remedy("use a controller of plain switches here, or a port with a true return"),
+            );
+        }
+    }
     findings
 }
 

@@ -37,6 +37,8 @@ codes! {
     PowerPulledUp = "power-pulled-up",
     /// A controller with chips gets no supply.
     PowerMissing = "power-missing",
+    /// Chips without a supply are fed through their clamps.
+    PowerThroughClamps = "power-through-clamps",
     /// The supply that arrives is outside what the controller's chips work on.
     PowerOutOfRange = "power-out-of-range",
     /// A supply contact is asked for more than its limit.
@@ -45,6 +47,10 @@ codes! {
     PowerFed = "power-fed",
     /// An output carries more than its limit.
     DriveOverload = "drive-overload",
+    /// A chip that drives both levels meets a line that the machine drives too.
+    DriveFight = "drive-fight",
+    /// Chips have a line for their ground that the machine drives.
+    DriveScannedLogic = "drive-scanned-logic",
     /// A contact sees a voltage outside its limits.
     DriveVolts = "drive-volts",
     /// Nothing bounds what a contact is exposed to.
@@ -81,6 +87,10 @@ codes! {
     BuildCrowdedCup = "build-crowded-cup",
     /// A join leads to a contact without a use.
     BuildIdleJoin = "build-idle-join",
+    /// The cable has fewer cores than joins run through it.
+    BuildFewCores = "build-few-cores",
+    /// What is moulded onto the cable is not what the lead needs.
+    BuildMouldedEnd = "build-moulded-end",
     /// A profile has changed since the lead was proved.
     BuildStale = "build-stale",
 }

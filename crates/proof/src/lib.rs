@@ -8,6 +8,8 @@
 //! This crate proposes nothing and draws nothing; it judges what it is given.
 
 mod build;
+mod cable;
+mod clamps;
 mod code;
 mod conditions;
 mod currents;

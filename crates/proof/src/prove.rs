@@ -4,6 +4,7 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
 use crate::build;
+use crate::clamps::clamps;
 use crate::finding::{Finding, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Load, Loads, Until, loads};
@@ -78,6 +79,7 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
 fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     let mut readings = readings(assembly)?;
     let mut loads = loads(assembly, Until::End)?;
+    loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth), readings, loads))
 }

@@ -118,6 +118,10 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             }
         }
     }
+    if let Some(cable) = &assembly.lead.cable {
+        let what = format!("the copper, the cores and the ends of the cable `{}`", cable.name);
+        take(what, None, cable.fact.evidence, &cable.fact.source);
+    }
     found.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
     found
 }

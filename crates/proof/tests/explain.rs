@@ -93,7 +93,9 @@ fn the_lead_of_each_page_is_the_smallest_shelf_that_shows_it() {
     for code in Code::ALL {
         let example = Example::of(*code);
         let assembly = example.assembly();
-        let used = [&assembly.lead.name, &assembly.port.name, &assembly.controllers[0].name];
+        let lead = &assembly.lead;
+        let mut used = vec![&lead.name, &assembly.port.name, &assembly.controllers[0].name];
+        used.extend(lead.cable.as_ref().map(|cable| &cable.name));
         for file in &example.files {
             assert!(used.iter().any(|name| *name == file.name()), "{code}: nobody asks for {}", file.name());
         }

@@ -1,4 +1,4 @@
-//! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD`. The lead is one of the demo's,
+//! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD [CABLE]`. The lead is one of the demo's,
 //! a number, or `straight CONNECTOR CONNECTOR`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
@@ -12,7 +12,7 @@ mod shelf;
 fn main() {
     let mut words = std::env::args().skip(1);
     let what = words.next().unwrap_or_default();
-    let assembly = match words.next().as_deref() {
+    let mut assembly = match words.next().as_deref() {
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
         Some("panel-to-edge") => shelf::panel_to_edge(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
@@ -28,7 +28,10 @@ fn main() {
         }
         None => shelf::stick_to_plover(),
     };
-    let colouring = Colouring::usual(&assembly);
+    if let Some(cable) = words.next() {
+        assembly.lead.run_in(shelf::cable(&cable));
+    }
+    let colouring = Colouring::of(&assembly);
     let page = match what.as_str() {
         "controller" => end_drawing(&assembly, &colouring, EndId::Controller(0)).unwrap_or_default(),
         "port" => end_drawing(&assembly, &colouring, EndId::Port).unwrap_or_default(),

@@ -1,24 +1,24 @@
 //! Which colour each conductor has.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
-use solderside_lead::{Assembly, Join, Leg};
-use solderside_profile::PortRole;
-use solderside_trade::{Colour, combine};
+use solderside_lead::{Allocation, Assembly, Job, Join};
+use solderside_profile::CoreId;
+use solderside_trade::{Colour, CoreColour};
 
-/// The colour of one conductor's insulation: one colour, or one with a ring or stripe of another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Core {
-    base: Colour,
-    ring: Option<Colour>,
-}
-
-/// The conductors' colours, join by join.
+/// The conductors' colours, join by join, and the cores that they are where a cable is chosen.
 ///
 /// A join without an entry is drawn bare: in grey, without letters.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Colouring(BTreeMap<Join, Core>);
+pub struct Colouring(BTreeMap<Join, Look>);
+
+/// By what a conductor is known; a piece of wire beside the cable by nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Look {
+    colour: Option<CoreColour>,
+    core: Option<CoreId>,
+    partner: Option<CoreId>,
+}
 
 /// The single colours that neither supply nor return takes, in the order of the IEC 60757 list. Gold and
 /// silver are no colours of cheap cable, and green-and-yellow is the protective conductor's.
@@ -35,54 +35,41 @@ const SIGNALS: [Colour; 10] = [
     Colour::Tq,
 ];
 
-impl Core {
-    /// A conductor of one colour.
-    pub const fn plain(base: Colour) -> Self {
-        Self { base, ring: None }
-    }
-
-    /// A conductor of one colour with a ring or stripe of another; `None` where IEC 60757 has no such
-    /// combination.
-    pub fn ringed(base: Colour, ring: Colour) -> Option<Self> {
-        combine(base, ring).is_ok().then_some(Self { base, ring: Some(ring) })
-    }
-
-    /// The colour that covers most of it.
-    pub const fn base(self) -> Colour {
-        self.base
-    }
-
-    /// The colour of the ring or stripe.
-    pub const fn ring(self) -> Option<Colour> {
-        self.ring
-    }
-
-    /// The colour in words: `brown`, `orange with white`.
-    pub fn words(self) -> String {
-        match self.ring {
-            None => self.base.word().to_owned(),
-            Some(ring) => format!("{} with {}", self.base.word(), ring.word()),
-        }
-    }
-
-    /// The cores that are handed out once supply and return have theirs: plain ones, then those ringed in
-    /// white, the ring that is seen best, then those ringed in yellow.
-    fn handed_out() -> impl Iterator<Item = Self> {
-        let ringed = |ring: Colour| SIGNALS.into_iter().filter_map(move |base| Self::ringed(base, ring));
-        // White ringed in yellow has the same letters as yellow ringed in white.
-        let yellow = ringed(Colour::Ye).filter(|core| core.base != Colour::Wh);
-        SIGNALS.into_iter().map(Self::plain).chain(ringed(Colour::Wh)).chain(yellow)
-    }
+/// The colours that are handed out once supply and return have theirs: plain ones, then those ringed in
+/// white, the ring that is seen best, then those ringed in yellow.
+fn handed_out() -> impl Iterator<Item = CoreColour> {
+    let ringed =
+        |ring: Colour| SIGNALS.into_iter().filter_map(move |base| CoreColour::ringed(base, ring).ok());
+    // White ringed in yellow has the same letters as yellow ringed in white.
+    let yellow = ringed(Colour::Ye).filter(|core| core.base() != Colour::Wh);
+    SIGNALS.into_iter().map(CoreColour::plain).chain(ringed(Colour::Wh)).chain(yellow)
 }
 
 impl Colouring {
+    /// The cores of the lead's cable; [`Colouring::usual`] if none is chosen.
+    ///
+    /// A join that no core is left for has no entry; one that stays within a hood is told as wire.
+    pub fn of(assembly: &Assembly) -> Self {
+        let (Some(cable), Some(allocation)) = (&assembly.lead.cable, Allocation::of(assembly)) else {
+            return Self::usual(assembly);
+        };
+        let look = |core: CoreId| Look {
+            colour: cable.colour(core),
+            core: Some(core),
+            partner: cable.partner(core),
+        };
+        let links = assembly.lead.joins.iter().filter(|join| !assembly.lead.runs_through_cable(join));
+        let links = links.map(|join| (*join, Look { colour: None, core: None, partner: None }));
+        Self(allocation.cores.into_iter().map(|(join, core)| (join, look(core))).chain(links).collect())
+    }
+
     /// The colours for a lead of which no cable has been chosen: red for the supply, black for the return,
     /// the others in the order of the standard's list.
     ///
     /// A lead of more than 28 conductors leaves the last ones bare.
     pub fn usual(assembly: &Assembly) -> Self {
         let mut colouring = Self::default();
-        let mut cores = Core::handed_out();
+        let mut cores = handed_out();
         let [mut supply, mut home] = [Some(Colour::Rd), Some(Colour::Bk)];
         for join in &assembly.lead.joins {
             let own = if is_supply(assembly, *join) {
@@ -92,7 +79,7 @@ impl Colouring {
             } else {
                 None
             };
-            if let Some(core) = own.map(Core::plain).or_else(|| cores.next()) {
+            if let Some(core) = own.map(CoreColour::plain).or_else(|| cores.next()) {
                 colouring.set(*join, core);
             }
         }
@@ -100,53 +87,53 @@ impl Colouring {
     }
 
     /// Sets the colour of one conductor: that of the cable in hand.
-    pub fn set(&mut self, join: Join, core: Core) {
-        self.0.insert(join, core);
+    pub fn set(&mut self, join: Join, colour: CoreColour) {
+        self.0.insert(join, Look { colour: Some(colour), core: None, partner: None });
     }
 
     /// The colour of a conductor.
-    pub fn core(&self, join: Join) -> Option<Core> {
-        self.0.get(&join).copied()
+    pub fn core(&self, join: Join) -> Option<CoreColour> {
+        self.0.get(&join)?.colour
     }
 
-    /// The letters of a conductor's colour; `–` where it is bare.
+    /// The letters of a conductor's colour, and the core's number where a cable is chosen; `wire` for a link
+    /// beside the cable, `–` where nothing is known of it.
     pub fn letters(&self, join: Join) -> String {
-        self.core(join).map_or_else(|| "–".to_owned(), |core| core.to_string())
+        match self.0.get(&join).copied() {
+            Some(Look { colour: Some(colour), core: Some(core), .. }) => format!("{colour} {core}"),
+            Some(Look { colour: Some(colour), core: None, .. }) => colour.to_string(),
+            Some(Look { colour: None, core: Some(core), .. }) => core.to_string(),
+            Some(Look { colour: None, core: None, .. }) => "wire".to_owned(),
+            None => "–".to_owned(),
+        }
     }
 
-    /// A conductor's colour in words.
+    /// A conductor's colour in words, and the core that it is twisted with.
     pub fn words(&self, join: Join) -> String {
-        self.core(join).map_or_else(|| "bare".to_owned(), Core::words)
+        let Some(look) = self.0.get(&join) else { return "bare".to_owned() };
+        match (look.colour.map(CoreColour::words), look.core, look.partner) {
+            (Some(colour), _, Some(partner)) => format!("{colour} (twisted with {partner})"),
+            (Some(colour), _, None) => colour,
+            (None, Some(_), _) => "bare".to_owned(),
+            (None, None, _) => "of any colour".to_owned(),
+        }
     }
 }
 
 /// Whether a conductor carries the machine's supply.
 pub(crate) fn is_supply(assembly: &Assembly, join: Join) -> bool {
-    reaches(assembly, join, |role| matches!(role, PortRole::Supply(_)))
+    assembly.job(join) == Job::Supply
 }
 
 /// Whether a conductor leads to true ground.
 pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
-    reaches(assembly, join, |role| *role == PortRole::Return)
-}
-
-fn reaches(assembly: &Assembly, join: Join, wanted: impl Fn(&PortRole) -> bool) -> bool {
-    let role = |leg: Leg| assembly.port_contact(leg).map(|contact| &contact.role);
-    [join.from, join.to].into_iter().filter_map(role).any(wanted)
-}
-
-impl fmt::Display for Core {
-    /// The letters of IEC 60757, such as `BN` or `OGWH`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let pair = self.ring.and_then(|ring| combine(self.base, ring).ok());
-        f.pad(pair.as_deref().unwrap_or_else(|| self.base.code()))
-    }
+    assembly.job(join) == Job::Return
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shelf::{pad_to_curlew, stick_to_plover};
+    use crate::shelf::{cable, pad_to_curlew, stick_to_plover};
 
     #[test]
     fn the_return_is_black_and_the_others_follow_the_list() {
@@ -169,6 +156,27 @@ mod tests {
     }
 
     #[test]
+    fn in_a_cable_a_conductor_is_told_by_its_core() {
+        let mut assembly = pad_to_curlew();
+        assembly.lead.run_in(cable("five-pair-screened"));
+        let colouring = Colouring::of(&assembly);
+        let told = |join: &str| {
+            let join = join.parse().unwrap();
+            [colouring.letters(join), colouring.words(join)]
+        };
+        assert_eq!(told("controller.8 - port.7"), ["RD 8", "red (twisted with 7)"]);
+        assert_eq!(told("controller.1 - port.8"), ["BU 7", "blue (twisted with 8)"]);
+        assembly.lead.joins.push("controller.shell - port.8".parse().unwrap());
+        assert_eq!(Colouring::of(&assembly).letters("controller.shell - port.8".parse().unwrap()), "drain");
+    }
+
+    #[test]
+    fn without_a_cable_the_colours_are_the_usual_ones() {
+        let assembly = pad_to_curlew();
+        assert_eq!(Colouring::of(&assembly), Colouring::usual(&assembly));
+    }
+
+    #[test]
     fn the_supply_is_red() {
         let assembly = pad_to_curlew();
         let supply = "controller.8 - port.7".parse().unwrap();
@@ -177,19 +185,11 @@ mod tests {
 
     #[test]
     fn no_two_of_28_conductors_look_alike() {
-        let mut letters: Vec<String> = Core::handed_out().map(|core| core.to_string()).collect();
+        let mut letters: Vec<String> = handed_out().map(|core| core.to_string()).collect();
         letters.sort_unstable();
         let handed_out = letters.len();
         letters.dedup();
         assert_eq!(letters.len(), handed_out);
         assert_eq!(handed_out + 2, 28);
-    }
-
-    #[test]
-    fn a_core_is_named_by_the_standards_order_and_told_by_its_looks() {
-        let core = Core::ringed(Colour::Wh, Colour::Bn).unwrap();
-        assert_eq!(core.to_string(), "BNWH");
-        assert_eq!(core.words(), "white with brown");
-        assert_eq!(Core::ringed(Colour::Ye, Colour::Gn), None);
     }
 }

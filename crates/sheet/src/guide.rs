@@ -26,7 +26,7 @@ mod verdict;
 mod wires;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use solderside_lead::Assembly;
+use solderside_lead::{Allocation, Assembly, EndId};
 use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
@@ -43,7 +43,7 @@ const LOADS_NOTHING: &str = "default-src 'none'; style-src 'unsafe-inline'; scri
 /// What the caller of [`guide`] decides.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct GuideOptions {
-    /// The colours of the cable in hand; [`Colouring::usual`] if none are given.
+    /// The colours of the cable in hand; [`Colouring::of`] the lead if none are given.
     pub colouring: Option<Colouring>,
     /// Where else it was found to fit or not to fit.
     pub elsewhere: Vec<Elsewhere>,
@@ -56,14 +56,23 @@ struct Subject<'a> {
     assembly: &'a Assembly,
     proof: &'a Proof,
     colouring: Colouring,
+    /// The cores of the lead's cable, if one is chosen.
+    allocation: Option<Allocation>,
+}
+
+impl Subject<'_> {
+    /// Whether an end is moulded onto the cable, so that nothing is soldered there.
+    fn is_moulded(&self, end: EndId) -> bool {
+        self.allocation.as_ref().is_some_and(|allocation| allocation.moulded.contains_key(&end))
+    }
 }
 
 /// Writes the guide to a lead as one HTML document.
 ///
 /// A lead that fails or harms gets its findings and its picture, and nothing from which it could be built.
 pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> String {
-    let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::usual(assembly));
-    let subject = Subject { assembly, proof, colouring };
+    let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::of(assembly));
+    let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly) };
     let parts = parts(&subject, options);
     let key = ticks::key(&subject, &parts);
     let title = clean(&assembly.lead.title);
@@ -142,7 +151,7 @@ fn job(subject: &Subject<'_>) -> String {
 }
 
 fn picture(subject: &Subject<'_>) -> Markup {
-    let Subject { assembly, colouring, proof } = subject;
+    let Subject { assembly, colouring, proof, .. } = subject;
     html! {
         @if !is_buildable(proof.verdict) {
             p { strong { "Do not build this lead." } " It is drawn so that the findings can be followed." }
@@ -151,10 +160,16 @@ fn picture(subject: &Subject<'_>) -> Markup {
             "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
              connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
              The black pointer marks contact 1; connectors have the number moulded beside it."
+            @if subject.allocation.is_some() {
+                " The number beside the letters is the core’s, not the contact’s."
+            }
+            @for end in assembly.lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
+                " The " (end.connector) " is moulded on: its contacts are drawn as they lie inside, seen from behind."
+            }
         }
         figure { (PreEscaped(drawing(assembly, colouring)))
             figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
-        @for end in &assembly.lead.ends {
+        @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
                 figure { (PreEscaped(picture))
                     figcaption { "For soldering: each used cup with its conductor." } }

@@ -14,6 +14,6 @@ mod words;
 #[cfg(test)]
 mod shelf;
 
-pub use colouring::{Colouring, Core};
+pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
 pub use guide::{Changes, Elsewhere, GuideOptions, guide};

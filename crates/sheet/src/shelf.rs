@@ -1,7 +1,7 @@
 //! Leads between the demo shelf's controllers and machines.
 
 use solderside_lead::{Assembly, End, EndId, Join, Leg, default_map};
-use solderside_profile::{Library, SourceFile};
+use solderside_profile::{Cable, Library, SourceFile};
 use solderside_trade::{Connector, ContactId, Family, Gender, TerminalCount};
 
 const DIRECTIONS: [[u8; 2]; 4] = [[15, 1], [7, 2], [14, 3], [6, 4]];
@@ -47,6 +47,11 @@ pub fn lead(controller: &str, port: &str, joins: &[[u8; 2]]) -> Assembly {
     assembly.lead.joins = DIRECTIONS.iter().chain(joins).map(join).collect();
     assembly.lead.settle();
     assembly
+}
+
+/// A cable of the catalogue.
+pub fn cable(name: &str) -> Cable {
+    library().cable(name).expect("the catalogue is sound")
 }
 
 fn library() -> Library {

@@ -10,6 +10,7 @@ mod colour;
 mod connector;
 mod contact;
 mod contact_kind;
+mod core_colour;
 mod diode;
 mod diode_part;
 mod family;
@@ -23,6 +24,7 @@ pub use colour::{CannotCombine, Colour, combine};
 pub use connector::{Connector, Gender, ParseConnectorError};
 pub use contact::{ContactId, Letter, ParseContactError};
 pub use contact_kind::{OPEN_CONTACT_OHMS, SwitchKind, connector_contact_ohms};
+pub use core_colour::{CoreColour, DIN_47100_COLOURS, ParseCoreColourError};
 pub use diode::{
     Barrier, DiodeModel, DropLimit, SCHOTTKY_BAT85_DROP, SILICON_1N4148, SILICON_1N4148_DROP, drop_at_most,
     schottky_leakage_at_most, silicon_leakage_at_most,

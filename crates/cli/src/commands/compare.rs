@@ -34,7 +34,8 @@ Exit codes: 0 the second lead is sound; 1 it fails, harms or is unproved; 2 the 
 ///
 /// FIRST and SECOND are each a lead, or a controller and a port, for which the lead is taken that `design`
 /// would make. A port alone in the second place goes with the first lead's controller, a controller alone
-/// with its port. `--play` and `--join` are wishes for the second lead where it is designed. What counts is
+/// with its port. `--play` and `--join` are wishes for the second lead where it is designed; `--cable` names the cable of
+/// both. What counts is
 /// nets: where both leads make the same contacts one, no conductor is moved. The order is safe: no cup is
 /// crowded, and nothing is joined on the way that is not joined before or after. What the rewired lead comes
 /// to is proved.
@@ -51,7 +52,8 @@ pub struct CompareArgs {
 
 impl CompareArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &self.names)?;
+        let words: Vec<String> = self.names.iter().chain(&self.wishes.cable).cloned().collect();
+        let shelf = Shelf::open(shelf, &words)?;
         let [(before, first), (after, _)] = self.both(&shelf)?;
         let difference = Difference::between(&before, &after);
         let proof = prove(&difference.rewired)?;
@@ -67,7 +69,8 @@ impl CompareArgs {
     /// Finds both leads, those that are designed with their verdicts.
     fn both(&self, shelf: &Shelf) -> Result<[(Assembly, Option<Verdict>); 2], Trouble> {
         let kind = |word: &String| shelf.library.kind(name_of(word));
-        let none = WishArgs::default();
+        // What is rewired stays in its cable.
+        let cable_alone = WishArgs { cable: self.wishes.cable.clone(), ..WishArgs::default() };
         let lead = |word: &String, wishes: &WishArgs| match shelf.library.file(name_of(word)) {
             Some(_) => read(word, wishes, shelf).map(|assembly| (assembly, None)),
             None => Err(shelf.unknown(name_of(word))),
@@ -78,9 +81,9 @@ impl CompareArgs {
         };
         let (first, rest) = match self.names.as_slice() {
             [controller, port, rest @ ..] if kind(controller) == Some(Kind::Controller) => {
-                (designed(controller, port, &none)?, rest)
+                (designed(controller, port, &cable_alone)?, rest)
             }
-            [first, rest @ ..] => (lead(first, &none)?, rest),
+            [first, rest @ ..] => (lead(first, &cable_alone)?, rest),
             [] => return Err(second_missing()),
         };
         let own = |end: EndId| first.0.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
@@ -122,6 +125,9 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
     if !steps.is_empty() {
         page.line("");
         page.paragraph("", first);
+        for end in &difference.moulded {
+            page.paragraph("", &moved_at_a_moulding(*end));
+        }
         net_by_net(page, difference);
     }
     if !difference.is_none() {
@@ -146,9 +152,24 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
         );
         section(page, "Cord", [text.as_str()].into_iter());
     }
+    if let Some(cables) = &difference.cable {
+        let [old, new] = cables
+            .each_ref()
+            .map(|name| name.as_ref().map_or("no cable".to_owned(), |name| format!("`{name}`")));
+        let text = format!("The second lead names {new}. Rewiring leaves what the first one names: {old}.");
+        section(page, "Cable", [text.as_str()].into_iter());
+    }
     if !proof.verdict.is_sound() {
         report::findings(page, &proof.findings);
     }
+}
+
+/// What is done instead where a step moves a conductor at a moulded end.
+fn moved_at_a_moulding(end: EndId) -> String {
+    format!(
+        "The {end} end is moulded on. Where a step moves a conductor there, take it off at the other end, insulate \
+         it, and solder in its place the core that ends in the new contact."
+    )
 }
 
 /// "nothing changes", "2 moves, and no fewer would do".

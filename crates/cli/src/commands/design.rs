@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use solderside_design::{Choice, Class, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
-use solderside_profile::{Control, Kind, is_kebab, quoted};
+use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
 use solderside_quantity::Volts;
 
 use crate::answer::{Reply, Status};
@@ -23,6 +23,7 @@ Examples:
   solderside design heron-stick curlew --play up=up,b      `b` plays `up` too
   solderside design heron-pad teal --must start            refused if `start` would be lost
   solderside design heron-pad teal --join 8-7              with the pad's contact 8 on the port's 7
+  solderside design heron-stick plover --cable ten-core-control
   solderside design heron-stick plover --save              writes heron-stick-to-plover.toml
 
 Exit codes: 0 there is a lead; 1 there is none; 2 the input was wrong.";
@@ -64,9 +65,10 @@ fn control(text: &str) -> Result<Control, String> {
 
 impl DesignArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &[self.controller.clone(), self.port.clone()])?;
+        let words = [&self.controller, &self.port].into_iter().chain(&self.wishes.cable);
+        let shelf = Shelf::open(shelf, &words.cloned().collect::<Vec<_>>())?;
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
-        let wishes = self.wishes.wishes(&self.musts, &controller, &port)?;
+        let wishes = self.wishes.wishes(&self.musts, &controller, &port, &shelf)?;
         let designs = design(&controller, &port, &wishes)?;
         let saved = match (&self.save, designs.options.first()) {
             (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
@@ -111,7 +113,7 @@ impl DesignArgs {
                 "end it in `.toml`, after small letters and digits joined by `-`",
             ));
         }
-        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
             let text = format!("the name {} is taken by a {kind}", quoted(name));
             return Err(Trouble::new(text, "save the lead under another name"));
         }
@@ -119,6 +121,7 @@ impl DesignArgs {
         assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
             controller: controller.fingerprint(),
             port: assembly.port.fingerprint(),
+            cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
         });
         store::write(&path, &write_lead(&assembly), self.force)?;
         Ok(shown)
@@ -191,6 +194,7 @@ fn option(page: &mut Page, choice: &Choice) {
     report::ends(page, assembly);
     report::parts(page, assembly);
     report::joins(page, assembly);
+    report::cable(page, assembly);
     report::proof(page, proof);
 }
 

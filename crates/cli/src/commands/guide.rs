@@ -26,6 +26,7 @@ Examples:
   solderside guide heron-stick-to-plover               writes heron-stick-to-plover-guide.html
   solderside guide heron-stick plover --out plover.html
   solderside guide heron-stick plover --drawing plover.svg
+  solderside guide heron-stick plover --cable ten-core-control
 
 Exit codes: 0 it was written; 1 the lead is not sound, and nothing was; 2 the input was wrong.";
 
@@ -53,7 +54,7 @@ pub struct GuideArgs {
 
 impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &self.subject.names)?;
+        let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
         let (name, title) = (&assembly.lead.name, &assembly.lead.title);
         let mut page = Page::default();
@@ -83,7 +84,7 @@ impl GuideArgs {
         let default = || format!("{}-guide.html", assembly.lead.name).into();
         let mut files = vec![(self.out.clone().unwrap_or_else(default), guide(assembly, proof, options))];
         if let Some(file) = &self.drawing {
-            files.push((file.clone(), drawing(assembly, &Colouring::usual(assembly))));
+            files.push((file.clone(), drawing(assembly, &Colouring::of(assembly))));
         }
         if let [(guide, _), (drawing, _)] = files.as_slice()
             && guide == drawing

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::Args;
 use solderside_lead::{Assembly, EndId, Proved, default_map, edit_lead, read_lead};
-use solderside_profile::{Control, Kind, SourceFile};
+use solderside_profile::{Cable, Control, Kind, SourceFile};
 use solderside_proof::{Proof, prove};
 
 use crate::answer::{Reply, Status};
@@ -45,7 +45,7 @@ impl PlayArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
         let name = name_of(&self.lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port)) = shelf.library.kind(name) {
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
             let text = format!("`{name}` is a {kind}, expected a lead");
             return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
         }
@@ -54,7 +54,7 @@ impl PlayArgs {
         if self.changes.is_empty() {
             page.line(&assembly.lead.title);
             report::play(&mut page, &assembly);
-            return Ok(Reply::new(Status::Sound, page.finish(), &Play::new(&assembly.lead, None, None)));
+            return Ok(Reply::new(Status::Sound, page.finish(), &Play::new(&assembly, None, None)));
         }
         let (proof, written) = self.change(&mut assembly, &shelf)?;
         page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
@@ -67,7 +67,7 @@ impl PlayArgs {
         if !proof.verdict.is_sound() {
             hint(&mut page, &assembly);
         }
-        let wire = Play::new(&assembly.lead, written, Some(&proof));
+        let wire = Play::new(&assembly, written, Some(&proof));
         Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
     }
 
@@ -76,7 +76,11 @@ impl PlayArgs {
         let Some(controller) = assembly.controllers.first() else {
             return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
         };
-        let fingerprints = Proved { controller: controller.fingerprint(), port: assembly.port.fingerprint() };
+        let fingerprints = Proved {
+            controller: controller.fingerprint(),
+            port: assembly.port.fingerprint(),
+            cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
+        };
         for (action, controls) in held(&self.changes, "play", controller, &assembly.port)? {
             assembly.lead.play.set(action, controls);
         }
@@ -132,6 +136,7 @@ fn hint(page: &mut Page, assembly: &Assembly) {
             }
         }
     }
+    ends.extend(assembly.lead.cable.as_ref().map(|cable| format!("--cable {}", cable.name)));
     let ends = ends.join(" ");
     page.heading("A play map moves no wire");
     page.line(format!("  solderside design {ends}"));

@@ -42,7 +42,7 @@ pub struct ProveArgs {
 
 impl ProveArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &self.subject.names)?;
+        let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
         let mut page = Page::default();
         page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));

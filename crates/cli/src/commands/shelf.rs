@@ -17,7 +17,7 @@ Examples:
   solderside shelf nine-pin fire     only what has both words in its name or title
   solderside shelf --shelf demo      with another shelf";
 
-/// List the controllers, ports and leads of the catalogue and the shelf
+/// List the controllers, ports, cables and leads of the catalogue and the shelf
 ///
 /// A file with mistakes is listed with what is wrong; `show` tells all of it.
 #[derive(Debug, Args)]
@@ -77,6 +77,7 @@ fn items(shelf: &Shelf) -> Vec<Item> {
             (Origin::Catalogue, _) => None,
             (Origin::Shelf(_), Some(Kind::Controller)) => shelf.controller(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Port)) => shelf.port(&entry.name).err(),
+            (Origin::Shelf(_), Some(Kind::Cable)) => shelf.cable(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Lead) | None) => shelf.lead(&entry.name).err(),
         };
         items.push(Item { entry, complaints: trouble.map_or(Vec::new(), |trouble| trouble.complaints) });
@@ -101,6 +102,7 @@ const fn heading(kind: Option<Kind>) -> &'static str {
     match kind {
         Some(Kind::Controller) => "Controllers",
         Some(Kind::Port) => "Ports",
+        Some(Kind::Cable) => "Cables",
         Some(Kind::Lead) => "Leads",
         None => "Not understood",
     }

@@ -1,21 +1,22 @@
-//! `show`: what is known of a controller, a port or a lead.
+//! `show`: what is known of a controller, a port, a cable or a lead.
 
 use std::path::Path;
 
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Control, Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole, Series,
+    Cable, Control, Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole,
+    Series,
 };
 use solderside_quantity::Amps;
-use solderside_trade::Connector;
+use solderside_trade::{Connector, ContactId, CoreColour};
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::trouble::Trouble;
-use crate::wire::{ShowController, ShowLead, ShowPort};
+use crate::wire::{ShowCable, ShowController, ShowLead, ShowPort};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -23,10 +24,10 @@ Examples:
   solderside show heron-stick               a controller of the shelf
   solderside show leads/my-own.toml         a lead by its file";
 
-/// Show what is known of a controller, a port or a lead, and where it comes from
+/// Show what is known of a controller, a port, a cable or a lead, and where it comes from
 ///
 /// A profile is shown with its contacts, their limits and sources, the machine's reading script, and the
-/// names that sellers use wrongly for its connector; a lead with its joins, its play map and its ends.
+/// names that sellers use wrongly for its connector; a cable with its cores; a lead with its joins, its play map and its ends.
 #[derive(Debug, Args)]
 #[command(after_long_help = EXAMPLES)]
 pub struct ShowArgs {
@@ -50,6 +51,10 @@ impl ShowArgs {
             (Some(_), Some(Kind::Port)) => {
                 let port = shelf.port(name)?;
                 Ok(Reply::new(Status::Sound, show_port(&port), &ShowPort::from(&port)))
+            }
+            (Some(_), Some(Kind::Cable)) => {
+                let cable = shelf.cable(name)?;
+                Ok(Reply::new(Status::Sound, show_cable(&cable), &ShowCable::from(&cable)))
             }
             // A file that does not say what it is has mistakes, which the reader of leads tells.
             (Some(_), Some(Kind::Lead) | None) => {
@@ -261,6 +266,47 @@ fn show_port(port: &Port) -> String {
     page.finish()
 }
 
+fn show_cable(cable: &Cable) -> String {
+    let mut page = Page::default();
+    let mut sources = Sources::default();
+    heading(&mut page, Kind::Cable, &cable.name, &cable.title, &cable.like);
+    let length = cable.length.map_or_else(|| "cut from the reel".to_owned(), |length| length.to_string());
+    page.line(format!("{} cores of {}, {length}", cable.colours.len(), cable.conductor));
+    page.heading("Cores");
+    let rows: Vec<[String; 5]> = cable
+        .cores()
+        .map(|core| {
+            let colour = cable.colour(core);
+            let ends = cable.moulded.iter().filter_map(|end| Some((end.connector, end.contact_of(core)?)));
+            let ends: Vec<String> =
+                ends.map(|(connector, contact)| format!("{connector} {contact}")).collect();
+            [
+                core.to_string(),
+                colour.map_or_else(String::new, |colour| colour.to_string()),
+                colour.map_or_else(|| "bare".to_owned(), CoreColour::words),
+                cable.partner(core).map_or_else(String::new, |other| format!("twisted with {other}")),
+                ends.join(", "),
+            ]
+        })
+        .collect();
+    page.table(["core", "letters", "colour", "pair", "ends moulded in"], &rows);
+    for end in &cable.moulded {
+        let open =
+            end.connector.family.contact_ids().filter(|contact| {
+                matches!(contact, ContactId::Number(_)) && !end.contacts.contains_key(contact)
+            });
+        let open: Vec<String> = open.map(|contact| contact.to_string()).collect();
+        if !open.is_empty() {
+            page.line(format!("  the moulded {} has nothing in {}", end.connector, open.join(", ")));
+        }
+    }
+    notes(&mut page, [("cable".to_owned(), &cable.note)].into_iter());
+    page.heading("Evidence");
+    page.line(format!("  {} {}", cable.fact.evidence, sources.number(&cable.fact.source)));
+    sources.list(&mut page);
+    page.finish()
+}
+
 fn function(contact: &PortContact) -> String {
     match &contact.role {
         PortRole::Action { action, input } => format!("{action} (input {input})"),
@@ -318,6 +364,7 @@ fn show_lead(assembly: &Assembly) -> String {
     page.line(format!("  cord        {}, {}", lead.cord.conductor, lead.cord.length));
     report::parts(&mut page, assembly);
     report::joins(&mut page, assembly);
+    report::cable(&mut page, assembly);
     report::play(&mut page, assembly);
     page.line("");
     page.line(match &lead.proved {

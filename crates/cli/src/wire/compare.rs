@@ -5,7 +5,7 @@ use serde::Serialize;
 use solderside_lead as domain;
 use solderside_lead::{Act, Assembly, REWIRING_CAUTIONS, Touch};
 
-use super::lead::{Cord, Join};
+use super::lead::{Cord, Cores, Join};
 use super::proof::Finding;
 use super::{FORMAT, Lead, Proof};
 
@@ -35,6 +35,11 @@ pub struct Compare {
     pub ends: Vec<EndChange>,
     /// Both cords if they are different; null if they are not. Rewiring leaves the first.
     pub cord: Option<CordChange>,
+    /// Both cables if they are different; null if they are not. Rewiring leaves the first.
+    pub cable: Option<CableChange>,
+    /// The ends that are moulded on and at which a step moves a conductor. Instead it is taken off at the
+    /// other end, and the core that ends in the new contact is soldered there.
+    pub moulded_ends: Vec<String>,
     /// The first lead after the moves.
     pub rewired: Rewired,
 }
@@ -133,6 +138,15 @@ pub struct CordChange {
     pub after: Cord,
 }
 
+/// Two cables, by their names.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CableChange {
+    /// The first lead's; null if none is chosen.
+    pub before: Option<String>,
+    /// The second lead's; null if none is chosen.
+    pub after: Option<String>,
+}
+
 /// The first lead after the moves.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Rewired {
@@ -154,27 +168,30 @@ impl Compare {
         let Proof { verdict, findings, .. } = proof.into();
         let joins = difference.rewired.lead.joins.iter().map(Join::from).collect();
         let cautions = if difference.steps.is_empty() { Vec::new() } else { REWIRING_CAUTIONS.into() };
-        let stay = |stay: &domain::Stay| Stay { join: (&stay.join).into(), text: stay.text.clone() };
+        let cores = Cores::of(before);
+        let stay = |stay: &domain::Stay| Stay { join: cores.join(stay.join), text: stay.text.clone() };
         Self {
             format: FORMAT,
-            before: (&before.lead).into(),
-            after: (&after.lead).into(),
+            before: before.into(),
+            after: after.into(),
             moves: difference.moves,
             cautions,
-            steps: difference.steps.iter().map(Step::from).collect(),
+            steps: difference.steps.iter().map(|step| Step::new(step, &cores)).collect(),
             nets: difference.nets.iter().map(NetChange::from).collect(),
             stays: difference.stays.iter().map(stay).collect(),
             controls: difference.controls.iter().map(ControlChange::from).collect(),
             ends: difference.ends.iter().map(EndChange::from).collect(),
             cord: (difference.cord.as_ref())
                 .map(|[before, after]| CordChange { before: before.into(), after: after.into() }),
+            cable: difference.cable.clone().map(|[before, after]| CableChange { before, after }),
+            moulded_ends: difference.moulded.iter().map(ToString::to_string).collect(),
             rewired: Rewired { joins, verdict, findings },
         }
     }
 }
 
-impl From<&domain::Step> for Step {
-    fn from(step: &domain::Step) -> Self {
+impl Step {
+    fn new(step: &domain::Step, cores: &Cores<'_>) -> Self {
         let mut wire = Self {
             act: "",
             conductor: None,
@@ -187,7 +204,7 @@ impl From<&domain::Step> for Step {
         match step.act {
             Act::Remove(join) => {
                 wire.act = "remove";
-                wire.conductor = Some((&join).into());
+                wire.conductor = Some(cores.join(join));
             }
             Act::Refit(end) => {
                 wire.act = "refit";
@@ -199,21 +216,19 @@ impl From<&domain::Step> for Step {
             }
             Act::Free(ends) => {
                 wire.act = "free";
-                wire.take(&ends, false);
+                wire.take(&ends, false, cores);
             }
             Act::Move(ends) => {
                 wire.act = "move";
-                wire.take(&ends, true);
+                wire.take(&ends, true, cores);
             }
         }
         wire
     }
-}
 
-impl Step {
-    fn take(&mut self, ends: &domain::Conductor, soldered: bool) {
+    fn take(&mut self, ends: &domain::Conductor, soldered: bool, cores: &Cores<'_>) {
         let [one, other] = ends;
-        self.conductor = Some((&domain::Join::new(one.from, other.from)).into());
+        self.conductor = Some(cores.join(domain::Join::new(one.from, other.from)));
         self.becomes = Some((&domain::Join::new(one.to, other.to)).into());
         let touched = ends.iter().filter(|end| end.touch != Touch::Stays);
         self.touched.extend(touched.map(|end| Touched {

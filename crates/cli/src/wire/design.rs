@@ -72,7 +72,7 @@ impl From<&domain::Choice> for Choice {
             class: choice.class.as_str(),
             given_up: choice.given_up.iter().map(ToString::to_string).collect(),
             proof: (&choice.proof).into(),
-            lead: (&choice.assembly.lead).into(),
+            lead: (&choice.assembly).into(),
         }
     }
 }

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead as domain;
 use solderside_lead::EndId;
+use solderside_profile::Cable;
 
 /// A lead.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -24,6 +25,32 @@ pub struct Lead {
     pub play: BTreeMap<String, Vec<String>>,
     /// What its conductors are.
     pub cord: Cord,
+    /// The cable that they run in; null if none is chosen.
+    pub cable: Option<LeadCable>,
+}
+
+/// The cable that is chosen.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct LeadCable {
+    /// Its name.
+    pub cable: String,
+    /// What it is called on paper.
+    pub title: String,
+    /// The ends of the lead that are moulded on.
+    pub moulded_ends: Vec<String>,
+    /// The conductors that nothing runs through: numbers, or `drain`.
+    pub spares: Vec<String>,
+}
+
+/// The conductor of the cable that a join takes.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Core {
+    /// Its number, or `drain`.
+    pub core: String,
+    /// The letters of its colour after IEC 60757; null for the drain.
+    pub letters: Option<String>,
+    /// The core that it is twisted with; null if there is none.
+    pub twisted_with: Option<String>,
 }
 
 /// One end of a lead.
@@ -65,6 +92,9 @@ pub struct Join {
     pub from: String,
     /// The other: `port.6`.
     pub to: String,
+    /// The core of the cable that it takes; null if it takes none, if no cable is chosen, and for what a
+    /// rewired lead will have.
+    pub core: Option<Core>,
 }
 
 /// What the conductors are, and how long.
@@ -76,8 +106,38 @@ pub struct Cord {
     pub length_metres: f64,
 }
 
-impl From<&domain::Lead> for Lead {
-    fn from(lead: &domain::Lead) -> Self {
+/// The cable of a lead and which core each join takes; nothing if no cable is chosen.
+pub struct Cores<'a>(Option<(&'a Cable, domain::Allocation)>);
+
+impl<'a> Cores<'a> {
+    pub fn of(assembly: &'a domain::Assembly) -> Self {
+        Self(assembly.lead.cable.as_ref().zip(domain::Allocation::of(assembly)))
+    }
+
+    /// A join with its core.
+    pub fn join(&self, join: domain::Join) -> Join {
+        let core = self.0.as_ref().and_then(|(cable, allocation)| {
+            let core = *allocation.cores.get(&join)?;
+            Some(Core {
+                core: core.to_string(),
+                letters: cable.colour(core).map(|colour| colour.to_string()),
+                twisted_with: cable.partner(core).map(|other| other.to_string()),
+            })
+        });
+        Join { core, ..(&join).into() }
+    }
+}
+
+impl From<&domain::Assembly> for Lead {
+    fn from(assembly: &domain::Assembly) -> Self {
+        let lead = &assembly.lead;
+        let cores = Cores::of(assembly);
+        let cable = cores.0.as_ref().map(|(cable, allocation)| LeadCable {
+            cable: cable.name.clone(),
+            title: cable.title.clone(),
+            moulded_ends: allocation.moulded.keys().map(ToString::to_string).collect(),
+            spares: allocation.spares.iter().map(ToString::to_string).collect(),
+        });
         let ends = lead.ends.iter().map(|end| End {
             end: end.id.to_string(),
             profile: end.profile.clone(),
@@ -90,10 +150,11 @@ impl From<&domain::Lead> for Lead {
             name: lead.name.clone(),
             title: lead.title.clone(),
             ends: ends.collect(),
-            joins: lead.joins.iter().map(Join::from).collect(),
+            joins: lead.joins.iter().map(|join| cores.join(*join)).collect(),
             parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
             cord: (&lead.cord).into(),
+            cable,
         }
     }
 }
@@ -132,6 +193,7 @@ impl From<&domain::Join> for Join {
             port: at(EndId::Port),
             from: join.from.to_string(),
             to: join.to.to_string(),
+            core: None,
         }
     }
 }

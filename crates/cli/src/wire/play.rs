@@ -36,11 +36,11 @@ pub struct Proved {
 
 impl Play {
     pub fn new(
-        lead: &solderside_lead::Lead,
+        assembly: &solderside_lead::Assembly,
         written: Option<String>,
         proof: Option<&solderside_proof::Proof>,
     ) -> Self {
-        let Lead { name, play, .. } = lead.into();
+        let Lead { name, play, .. } = assembly.into();
         let proved = proof.map(|proof| {
             let Proof { verdict, findings, .. } = proof.into();
             Proved { verdict, findings }

@@ -175,7 +175,7 @@ impl Prove {
             let row = |row: &domain::TruthRow| Row { pressed: texts(&row.pressed), reads: texts(&row.reads) };
             proof.truth.iter().map(row).collect()
         };
-        Self { format: FORMAT, proof: proof.into(), lead: (&assembly.lead).into(), truth: truth.then(rows) }
+        Self { format: FORMAT, proof: proof.into(), lead: assembly.into(), truth: truth.then(rows) }
     }
 }
 

@@ -13,17 +13,17 @@ pub struct Shelf {
     pub format: u8,
     /// The shelf's folder; null if there is none.
     pub shelf: Option<String>,
-    /// Controllers, ports and leads, by name.
+    /// Controllers, ports, cables and leads, by name.
     pub entries: Vec<Entry>,
 }
 
-/// A controller, a port or a lead.
+/// A controller, a port, a cable or a lead.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Entry {
     /// The name by which it is asked for.
     pub name: String,
     /// What it is; null if its file is too faulty to tell.
-    #[schemars(extend("enum" = ["controller", "port", "lead", null]))]
+    #[schemars(extend("enum" = ["controller", "port", "cable", "lead", null]))]
     pub kind: Option<&'static str>,
     /// What it is called on paper.
     pub title: String,

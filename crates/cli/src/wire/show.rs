@@ -4,20 +4,21 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    ActiveLevel, Controller, ControllerContact, ControllerRole, Driven, Fact, Level, Port, PortRole,
+    ActiveLevel, Cable, Controller, ControllerContact, ControllerRole, Driven, Fact, Level, Port, PortRole,
 };
-use solderside_quantity::{Amps, Quantity, Triple};
-use solderside_trade::Connector;
+use solderside_quantity::{Amps, Metres, Quantity, Triple};
+use solderside_trade::{Connector, CoreColour};
 
 use super::{FORMAT, Lead};
 
 /// The answer of `show`.
 #[derive(JsonSchema)]
 #[schemars(title = "Solderside: show", untagged)]
-#[expect(dead_code, reason = "the shapes are written one by one; this is the schema of all three")]
+#[expect(dead_code, reason = "the shapes are written one by one; this is the schema of all four")]
 pub enum Show {
     Controller(ShowController),
     Port(ShowPort),
+    Cable(ShowCable),
     Lead(ShowLead),
 }
 
@@ -61,6 +62,50 @@ pub struct ShowPort {
     hazard: Option<String>,
     /// Sixteen digits that change when anything electrical does.
     fingerprint: String,
+}
+
+/// A cable.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShowCable {
+    #[schemars(extend("const" = FORMAT))]
+    format: u8,
+    #[schemars(extend("const" = "cable"))]
+    kind: &'static str,
+    /// The profile's name.
+    name: String,
+    /// What it is called on paper.
+    title: String,
+    /// The profiles that it starts from, nearest first.
+    like: Vec<String>,
+    /// Each core's copper: `AWG 28` or `0.14 mm²`.
+    conductor: String,
+    /// How long it is; null if it is cut from the reel.
+    length_metres: Option<f64>,
+    /// Its conductors in their order, the drain last.
+    cores: Vec<Core>,
+    /// The connectors that are moulded on.
+    moulded: Vec<String>,
+    #[serde(flatten)]
+    fact: WireFact,
+    /// What else there is to say.
+    note: Option<String>,
+    /// Sixteen digits that change when anything does that a lead is built by.
+    fingerprint: String,
+}
+
+/// A conductor of a cable.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Core {
+    /// Its number, or `drain`.
+    core: String,
+    /// The letters of its colour after IEC 60757; null for the drain.
+    letters: Option<String>,
+    /// Its colour in words; null for the drain.
+    colour: Option<String>,
+    /// The core that it is twisted with; null if there is none.
+    twisted_with: Option<String>,
+    /// The contact in which it ends at each moulded end; null where it ends in none.
+    moulded_in: Vec<Option<String>>,
 }
 
 /// A lead.
@@ -321,9 +366,39 @@ impl From<&Port> for ShowPort {
     }
 }
 
+impl From<&Cable> for ShowCable {
+    fn from(cable: &Cable) -> Self {
+        let cores = cable.cores().map(|core| {
+            let colour = cable.colour(core);
+            let ends = cable.moulded.iter().map(|end| end.contact_of(core));
+            Core {
+                core: core.to_string(),
+                letters: colour.map(|colour| colour.to_string()),
+                colour: colour.map(CoreColour::words),
+                twisted_with: cable.partner(core).map(|other| other.to_string()),
+                moulded_in: ends.map(|contact| contact.map(|contact| contact.to_string())).collect(),
+            }
+        });
+        Self {
+            format: FORMAT,
+            kind: "cable",
+            name: cable.name.clone(),
+            title: cable.title.clone(),
+            like: cable.like.clone(),
+            conductor: cable.conductor.to_string(),
+            length_metres: cable.length.map(Metres::get),
+            cores: cores.collect(),
+            moulded: cable.moulded.iter().map(|end| end.connector.to_string()).collect(),
+            fact: (&cable.fact).into(),
+            note: cable.note.clone(),
+            fingerprint: cable.fingerprint(),
+        }
+    }
+}
+
 impl From<&Assembly> for ShowLead {
     fn from(assembly: &Assembly) -> Self {
-        Self { format: FORMAT, kind: "lead", lead: (&assembly.lead).into() }
+        Self { format: FORMAT, kind: "lead", lead: assembly.into() }
     }
 }
 

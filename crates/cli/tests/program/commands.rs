@@ -28,6 +28,12 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       plover                         shelf      Plover home computer; like nine-pin-two-trigger
       teal                           shelf      Teal games console; like nine-pin-two-button-light-gun
 
+    Cables
+      five-pair-screened        catalogue  Five-pair screened control cable; like ten-core-control
+      nine-core-moulded-socket  catalogue  Nine-core extension lead, cut, with its moulded DE-9 socket
+      ten-core-control          catalogue  Ten-core control cable
+      twelve-core-control       catalogue  Twelve-core control cable; like ten-core-control
+
     Leads
       leads  shelf  Heron stick to Curlew home computer
     ");
@@ -243,6 +249,7 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
 fn design_refuses_with_the_facts_and_the_nearest_lead() {
     let bench = Bench::demo();
     insta::assert_snapshot!(bench.run("design heron-pad teal --join 8-7").found(), @"
+    Diodes and resistors were tried: no lead with them serves all that is asked.
     Heron pad to Teal games console: there is no plain lead (wire only)
 
     These facts forbid it together; drop any one, and a lead exists
@@ -338,12 +345,12 @@ fn guide_says_where_it_was_written_and_refuses_a_lead_that_is_not_sound() {
 #[test]
 fn names_that_are_slips_are_answered_with_those_that_were_meant() {
     let bench = Bench::demo();
-    insta::assert_snapshot!(bench.run("show telal").wrong(), @r"
-    error: no controller, port or lead is called `telal`
+    insta::assert_snapshot!(bench.run("show telal").wrong(), @"
+    error: no controller, port, cable or lead is called `telal`
       = help: write `teal`
     ");
-    insta::assert_snapshot!(bench.run("show gramophone").wrong(), @r"
-    error: no controller, port or lead is called `gramophone`
+    insta::assert_snapshot!(bench.run("show gramophone").wrong(), @"
+    error: no controller, port, cable or lead is called `gramophone`
       = help: `solderside shelf` lists the names; `--shelf DIR` says where your own files are
     ");
     insta::assert_snapshot!(bench.run("design heron-stik plover").wrong(), @r"

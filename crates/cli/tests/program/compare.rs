@@ -236,7 +236,7 @@ fn another_connector_and_another_cord_are_told_and_that_the_connector_does_not_m
 
     Findings
       fail  build-gender: the lead's DA-15 socket at the port end does not mate with a DE-9 plug
-            mend: solder a DE-9 socket there
+            mend: put a DE-9 socket there
       note  read-lost-control: `b`, `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
     ");
@@ -263,7 +263,7 @@ fn what_is_no_pair_of_leads_says_how_to_name_one() {
       = help: put the controller before it
     ");
     insta::assert_snapshot!(bench.run("compare heron-stick curlew telal").wrong(), @"
-    error: no controller, port or lead is called `telal`
+    error: no controller, port, cable or lead is called `telal`
       = help: write `teal`
     ");
     bench.run("design heron-stick curlew --save one.toml").sound();

@@ -16,7 +16,8 @@ fn design_gives_options_with_their_proofs() {
     assert_eq!(option["verdict"], "works");
     assert_eq!(option["controls_lost"], json!(["b", "c", "d", "select", "start"]));
     assert_eq!(option["parts"], json!([]));
-    let fire = json!({ "controller": "13", "port": "6", "from": "controller.13", "to": "port.6" });
+    let fire =
+        json!({ "controller": "13", "port": "6", "from": "controller.13", "to": "port.6", "core": null });
     assert!(option["joins"].as_array().is_some_and(|joins| joins.contains(&fire)), "{option:#}");
     assert_eq!(option["play"]["fire"], json!(["a"]));
     assert_eq!(
@@ -173,7 +174,7 @@ fn errors_are_answered_in_json_too() {
     );
     let (code, answer) = bench.json("show telal");
     let error = json!({
-        "text": "no controller, port or lead is called `telal`", "help": "write `teal`", "complaints": [],
+        "text": "no controller, port, cable or lead is called `telal`", "help": "write `teal`", "complaints": [],
     });
     assert_eq!((code, &answer), (2, &json!({ "format": 1, "error": error })));
     let (code, answer) = bench.json("design heron-stick");

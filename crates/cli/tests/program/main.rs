@@ -1,6 +1,7 @@
 //! The program as people meet it: run as a process, in a folder of its own.
 
 mod bench;
+mod cables;
 mod commands;
 mod compare;
 mod explain;

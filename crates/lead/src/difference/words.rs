@@ -6,6 +6,7 @@ use solderside_profile::{Action, Control, listed};
 use solderside_trade::ContactId;
 
 use super::order::{Act, Conductor, ConductorEnd, Touch};
+use crate::allocation::Allocation;
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Join, Leg};
 use crate::part::PartId;
@@ -14,14 +15,16 @@ use crate::part::PartId;
 pub(super) struct Words<'a> {
     pub before: &'a Assembly,
     pub after: &'a Assembly,
+    /// The cores of the first lead's cable, if one is chosen.
+    pub allocation: Option<&'a Allocation>,
 }
 
 impl Words<'_> {
     /// "Move the conductor of `common`: at the port end from cup 8 to cup 9 (`return`)."
     pub fn act(&self, act: Act) -> String {
         match act {
-            Act::Remove(join) => format!("Remove the {}.", between(self.before, join)),
-            Act::Add(join) => format!("Add a {}.", between(self.after, join)),
+            Act::Remove(join) => format!("Remove the {}.", between(self.before, join, &self.noun(join))),
+            Act::Add(join) => format!("Add a {}.", between(self.after, join, noun(join))),
             Act::Refit(end) => self.refit(end),
             Act::Free(conductor) => {
                 let taken = conductor.iter().filter(|end| end.touch == Touch::Taken);
@@ -57,12 +60,21 @@ impl Words<'_> {
     /// "the conductor of `common`", by the end that stays; by both where neither does.
     fn called(&self, conductor: &Conductor) -> String {
         let [a, b] = conductor.map(|end| end.from);
-        let what = noun(Join::new(a, b));
+        let what = self.noun(Join::new(a, b));
         let stays = conductor.iter().filter(|end| end.touch == Touch::Stays && end.from == end.to);
         let stays: Vec<String> = stays.map(|end| name(self.before, end.from)).collect();
         match stays.as_slice() {
             [only] => format!("the {what} of {only}"),
             _ => format!("the {what} of {}", purpose(self.before, [a, b])),
+        }
+    }
+
+    /// "conductor", "conductor (BN 2)": with its core where a cable is chosen.
+    fn noun(&self, join: Join) -> String {
+        let core = self.allocation.and_then(|allocation| allocation.cores.get(&join));
+        match core.zip(self.before.lead.cable.as_ref()) {
+            Some((core, cable)) => format!("{} ({})", noun(join), cable.lettered(*core)),
+            None => noun(join).to_owned(),
         }
     }
 
@@ -137,8 +149,7 @@ pub(super) fn control(control: &Control, old: Option<&[Action]>, new: Option<&[A
 
 /// "conductor from cup 5 (`b`) of the controller end to cup 9 (`second-fire`) of the port end", or
 /// "jumper at the port end from cup 6 (`fire`) to cup 9 (`second-fire`)".
-fn between(assembly: &Assembly, join: Join) -> String {
-    let what = noun(join);
+fn between(assembly: &Assembly, join: Join, what: &str) -> String {
     if is_jumper(join) {
         let [from, to] = [join.from, join.to]
             .map(|leg| format!("{}{}", cup(leg), bracketed(leg, &assembly.function(leg))));

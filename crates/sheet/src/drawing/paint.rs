@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use solderside_lead::Join;
+use solderside_trade::CoreColour;
 
 use super::ends::{body, cups, pointer};
 use super::geometry::Point;
@@ -9,7 +10,7 @@ use super::key::{Key, STEP};
 use super::label::{Line, Plate, width};
 use super::layout::{Layout, Link};
 use super::path::{Path, number as n};
-use crate::colouring::{Colouring, Core};
+use crate::colouring::Colouring;
 
 /// What a picture is called and what it shows, for those who hear it.
 pub(crate) struct Alternative {
@@ -59,7 +60,7 @@ fn conductor(colouring: &Colouring, join: Join, path: &Path) -> Markup {
         g data-join=(join) {
             path d=(path.as_str()) stroke=(INK) stroke-width=(n(OUTLINE)) {}
             path d=(path.as_str()) stroke=(hex(core.map_or(bare, |core| core.base().rgb()))) stroke-width=(n(INSULATION)) {}
-            @if let Some(ring) = core.and_then(Core::ring) {
+            @if let Some(ring) = core.and_then(CoreColour::ring) {
                 path d=(path.as_str()) stroke=(hex(ring.rgb())) stroke-width=(n(INSULATION)) stroke-dasharray="3 6" {}
             }
         }

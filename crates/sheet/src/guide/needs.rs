@@ -1,15 +1,16 @@
 //! What to buy and to have at hand.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
-use solderside_lead::{EndId, Lead, Leg};
+use solderside_lead::{Allocation, EndId, Leg};
+use solderside_profile::{Cable, CoreId};
 use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
 use super::text::conductor;
 use super::{Subject, pad, range};
-use crate::words::{count, crosses, goes, has, listed, theirs};
+use crate::words::{clean, count, goes, has, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -20,7 +21,7 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 fn body(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let mut wanted: Vec<(Connector, Vec<EndId>)> = Vec::new();
-    for end in &lead.ends {
+    for end in lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
         match wanted.iter_mut().find(|(connector, _)| *connector == end.connector) {
             Some((_, ends)) => ends.push(end.id),
             None => wanted.push((end.connector, vec![end.id])),
@@ -29,11 +30,14 @@ fn body(subject: &Subject<'_>) -> Markup {
     html! {
         h3 { "Connectors and hoods" }
         @for (connector, ends) in &wanted { (entry(subject, *connector, ends)) }
+        @for end in lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
+            p class="part" { "The " (end.connector) " for the " (theirs(subject.assembly, end.id)) " is moulded onto the cable." }
+        }
         h3 { "Cable" }
         (cable(subject))
         h3 { "Small parts" }
         ul {
-            li { "Heat-shrink sleeve, " (count(joints(lead), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
+            li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
             li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
             li { "Solder with flux core. " (source("HSE, COSHH essentials WL17 (rosin-free or reduced-rosin where possible)")) }
@@ -58,8 +62,9 @@ fn body(subject: &Subject<'_>) -> Markup {
 }
 
 /// How many cups something is soldered to.
-fn joints(lead: &Lead) -> usize {
-    let legs: BTreeSet<Leg> = lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
+fn joints(subject: &Subject<'_>) -> usize {
+    let legs = subject.assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let legs: BTreeSet<Leg> = legs.filter(|leg| !subject.is_moulded(leg.end)).collect();
     legs.len()
 }
 
@@ -92,9 +97,12 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
-    let conductors = lead.joins.iter().filter(|join| crosses(**join)).count();
+    let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
     let links = lead.joins.len() - conductors;
     html! {
+        @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
+            (chosen(subject, cable, allocation))
+        } @else {
         p class="part" {
             b { (lead.cord.length) " of cable with at least " (count(conductors, "conductor")) ", " (lead.cord.conductor) }
             " or thicker. Colours here:"
@@ -102,8 +110,53 @@ fn cable(subject: &Subject<'_>) -> Markup {
         ul class="cores" { @for join in &lead.joins { li { (conductor(subject, *join)) } } }
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
+        }
         @if links > 0 { p { (count(links, "short link")) " of the same wire, cup to cup within one connector." } }
     }
+}
+
+/// The cable that was chosen: its cores, what is left over, and what looks alike.
+fn chosen(subject: &Subject<'_>, cable: &Cable, allocation: &Allocation) -> Markup {
+    let lead = &subject.assembly.lead;
+    html! {
+        p class="part" {
+            b { (lead.cord.length) " of " (clean(&cable.title)) } ": " (count(cable.colours.len(), "core")) ", " (cable.conductor)
+            @if !cable.pairs.is_empty() { ", " (count(cable.pairs.len(), "twisted pair")) }
+            @if cable.drain { ", a bare drain under the screen" }
+            ". Each conductor with its letters and the number of its core:"
+        }
+        ul class="cores" {
+            @for join in lead.joins.iter().filter(|join| lead.runs_through_cable(join)) { li { (conductor(subject, *join)) } }
+        }
+        @if !allocation.spares.is_empty() {
+            p { "Spare: " b { (listed(allocation.spares.iter().map(|core| named(cable, *core)))) } ". Cut them back to the jacket where a connector is \
+                 soldered, and insulate each under a piece of sleeve: a bare end that wanders joins what nobody meant to join. "
+                (source(HABIT)) }
+        }
+        @for cores in alike(cable) {
+            p { "The cores " b { (listed(cores)) } " look alike: find each with the meter, and mark it with tape at both ends \
+                 before you cut anything. " (source(HABIT)) }
+        }
+        p { "Letters after IEC 60757, numbers in the order of the cable’s file. Compare both with the cable in hand before you begin."
+            @if let Some(note) = &cable.note { " Its file says: " (clean(note)) "." }
+            " " (source(&format!("the cable: {}, {}", cable.fact.evidence, clean(&cable.fact.source)))) }
+    }
+}
+
+/// "BN 2", "the drain".
+pub(super) fn named(cable: &Cable, core: CoreId) -> String {
+    cable.colour(core).map_or_else(|| "the drain".to_owned(), |colour| format!("{colour} {core}"))
+}
+
+/// The cores that have the same letters, group by group.
+fn alike(cable: &Cable) -> Vec<Vec<CoreId>> {
+    let mut by_letters: BTreeMap<String, Vec<CoreId>> = BTreeMap::new();
+    for core in cable.cores() {
+        if let Some(colour) = cable.colour(core) {
+            by_letters.entry(colour.to_string()).or_default().push(core);
+        }
+    }
+    by_letters.into_values().filter(|cores| cores.len() > 1).collect()
 }
 
 /// Where the right names are from, and the wrong ones.

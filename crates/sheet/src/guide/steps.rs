@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, End, Join, Leg};
+use solderside_profile::CoreId;
 use solderside_trade::{Body, ContactId};
 
 use super::Subject;
 use super::bench::supply_pairs;
 use super::frame::{Section, source, to_do};
+use super::needs::named;
 use super::text::conductor;
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
@@ -39,7 +41,15 @@ fn body(subject: &Subject<'_>) -> Markup {
     let preparations = preparations(subject);
     let mut next = preparations.len() + 1;
     let mut parts = vec![html! { h3 { "Cut and prepare" } (to_do(1, preparations)) }];
-    for (at, end) in ends.iter().enumerate() {
+    let (moulded_ends, soldered): (Vec<End>, Vec<End>) =
+        ends.iter().cloned().partition(|end| subject.is_moulded(end.id));
+    for end in &moulded_ends {
+        let items = vec![moulded(subject, end)];
+        parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items)) });
+        next += 1;
+    }
+    for (at, end) in soldered.iter().enumerate() {
+        let done = [moulded_ends.as_slice(), &soldered[..=at]].concat();
         let mut items = vec![hold_and_fill(subject, end)];
         items.extend(solder(subject, end));
         items.push(html! {
@@ -47,7 +57,7 @@ fn body(subject: &Subject<'_>) -> Markup {
             @if end.connector.family.has_shell() { " or the shell" }
             "."
         });
-        items.push(buzz(subject, end, &ends[..=at]));
+        items.push(buzz(subject, end, &done));
         parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items.clone())) });
         next += items.len();
     }
@@ -72,13 +82,17 @@ fn body(subject: &Subject<'_>) -> Markup {
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
     let connectors = listed(lead.ends.iter().map(|end| end.connector));
-    let shared = lead.ends.iter().flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
+    let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
+    let shared = soldered.flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
     let shared: Vec<String> = shared.map(|joint| together(subject, &joint)).collect();
-    vec![
+    let mut items = vec![
         html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
         1; its number is moulded beside it." },
-        html! { "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end without nicking a conductor. "
-        (source(HABIT)) },
+        html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
+            "Cut the cable " (lead.cord.length) " from the moulded end, and take 25 mm of jacket off the cut end"
+        } @else {
+            "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end"
+        } " without nicking a conductor. " (source(HABIT)) },
         html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not go \
         on afterwards." },
         html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
@@ -89,7 +103,31 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
             "Where a screw clamps a conductor, strip 6 mm and neither tin nor sleeve it. "
         }
         (source(HABIT)) },
-    ]
+    ];
+    items.extend(spares(subject));
+    items
+}
+
+/// What becomes of the cores that nothing runs through. One that is moulded in on a supply is live at its
+/// loose end as soon as the lead is plugged in.
+fn spares(subject: &Subject<'_>) -> Option<Markup> {
+    let (cable, allocation) = (subject.assembly.lead.cable.as_ref()?, subject.allocation.as_ref()?);
+    let live = |core: &&CoreId| {
+        allocation.moulded.iter().any(|(end, moulded)| {
+            let leg = moulded.contact_of(**core).map(|contact| Leg { end: *end, contact });
+            leg.and_then(|leg| subject.assembly.port_contact(leg))
+                .is_some_and(|contact| contact.supply().is_some())
+        })
+    };
+    let live = listed(allocation.spares.iter().filter(live).map(|core| named(cable, *core)));
+    (!allocation.spares.is_empty()).then(|| html! {
+        "Cut back to the jacket and insulate, each by itself: "
+        (listed(allocation.spares.iter().map(|core| named(cable, *core)))) "."
+        @if !live.is_empty() {
+            " " b { "Mind " (live) ":" } " it ends in a supply contact of the moulded end and is live as soon as the lead is plugged in."
+        }
+        " " (source(HABIT))
+    })
 }
 
 /// "BN with GY at port end 6".
@@ -112,6 +150,20 @@ fn once_more(subject: &Subject<'_>) -> String {
         contact(assembly, supply),
         listed(against)
     )
+}
+
+/// What is done at an end that is moulded on: nothing but to look whether it is what its file says.
+fn moulded(subject: &Subject<'_>, end: &End) -> Markup {
+    let joints = joints(subject, end);
+    html! {
+        "This " (end.connector) " is moulded on: nothing is soldered here. Before anything is soldered, buzz from its contacts \
+         to the bared conductors. Each of these pairs must beep, and none of these conductors with another: "
+        @for (at, joint) in joints.iter().enumerate() {
+            @if at > 0 { "; " }
+            (conductors(subject, joint)) " with contact " b { (contact(subject.assembly, joint.leg)) }
+        }
+        ". If one does not, correct the cable’s file and make this guide again. " (source(HABIT))
+    }
 }
 
 fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {

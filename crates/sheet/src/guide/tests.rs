@@ -7,7 +7,7 @@ use solderside_proof::{Figure, Fit, Place, prove};
 use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
-    buttons_to_round, every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew,
+    buttons_to_round, cable, every_pair, lead, pad_to_curlew, pad_wrongly_to_plover, stick_to_curlew,
     stick_to_plover, tangled,
 };
 
@@ -554,4 +554,47 @@ fn what_settles_an_assumption_says_where_to_measure() {
     assert!(range.contains("between 15 (up) and 1 (common)"));
     assert!(page.find("id=\"power\"") < page.find("id=\"range\""));
     assert!(section(&page, "needs").contains("Optional: a resistor of 10 kΩ"));
+}
+
+#[test]
+fn a_lead_in_a_cable_names_its_cores_and_its_spares() {
+    let mut assembly = pad_to_curlew();
+    assembly.lead.run_in(cable("five-pair-screened"));
+    let page = page(&assembly);
+    let needs = section(&page, "needs");
+    assert!(needs.contains("<b>1.5 m of Five-pair screened control cable</b>"), "{needs}");
+    assert!(needs.contains("Spare: <b>PK 6, BK 9, VT 10 and the drain</b>."), "{needs}");
+    for join in &assembly.lead.joins {
+        let name = format!("<b>{}</b>", Colouring::of(&assembly).letters(*join));
+        let times = |id: &str| section(&page, id).matches(&name).count();
+        assert_eq!(["needs", "wires", "steps", "bench"].map(times), [1, 1, 2, 1], "{join}");
+    }
+}
+
+#[test]
+fn nothing_is_bought_for_or_soldered_to_a_moulded_end() {
+    let mut assembly = stick_to_plover();
+    assembly.lead.run_in(cable("nine-core-moulded-socket"));
+    let page = page(&assembly);
+    let needs = section(&page, "needs");
+    assert!(!needs.contains("1 × DE-9 socket") && needs.contains("1 × DA-15 socket"), "{needs}");
+    assert!(needs.contains("is moulded onto the cable."), "{needs}");
+    assert!(needs.contains("7 pieces of 10 mm"), "{needs}");
+    let steps = section(&page, "steps");
+    assert!(steps.contains("This DE-9 socket is moulded on: nothing is soldered here."), "{steps}");
+    assert_eq!(steps.matches("Hold the ").count(), 1);
+    assert!(steps.find("is moulded on") < steps.find("Hold the "), "it is checked first");
+    assert!(steps.contains("insulate, each by itself: YE 5 and GY 8."), "{steps}");
+    assert!(steps.contains("<b>Mind YE 5:</b>"), "contact 5 of the Plover is its supply: {steps}");
+    assert!(steps.contains("Cut the cable 1.5 m from the moulded end"), "{steps}");
+    assert_eq!(section(&page, "drawing").matches("For soldering: ").count(), 1);
+}
+
+#[test]
+fn cores_that_look_alike_are_told_apart_with_the_meter() {
+    let mut assembly = stick_to_plover();
+    let mut cheap = cable("ten-core-control");
+    cheap.colours[4] = cheap.colours[0];
+    assembly.lead.run_in(cheap);
+    assert!(section(&page(&assembly), "needs").contains("The cores <b>1 and 5</b> look alike"));
 }
