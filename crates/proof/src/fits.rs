@@ -12,7 +12,7 @@ use solderside_profile::{Action, Control, Controller, Port};
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
-use crate::prove::judge_until_harm;
+use crate::prove::judge_for_use;
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -132,7 +132,7 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
     let mut here = other.plugged(assembly);
     let mut performs = performed(&here)?;
     here.lead.play = play_map(&here, &performs);
-    let (judgement, readings) = judge_until_harm(&here)?;
+    let (judgement, readings) = judge_for_use(&here)?;
     let place = match other {
         Other::Controller(..) => Place::Controller,
         Other::Port(port) if port.hazard.is_some() => Place::Hazard,
