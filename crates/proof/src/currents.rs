@@ -1,6 +1,6 @@
 //! What contacts carry, against what they may.
 
-use solderside_circuit::{AmpsBound, Extreme, Spread};
+use solderside_circuit::{AmpsBound, Extreme, OperatingPoint, Spread};
 use solderside_lead::{Assembly, Circuit, Leg};
 use solderside_profile::{Control, PortRole};
 use solderside_quantity::Amps;
@@ -139,6 +139,14 @@ impl Guard {
             }
         }
         Carried::Within(most)
+    }
+
+    /// Whether more than the smaller limit flows, either way, at one operating point.
+    pub(crate) fn seems_beyond(&self, circuit: &Circuit, point: &OperatingPoint) -> bool {
+        let limits = [self.source, self.sink].into_iter().flatten();
+        let least = limits.map(|limit| limit.amps).reduce(Amps::min);
+        let carried = self.sources.iter().flat_map(|leg| circuit.sources(*leg)).map(|id| point.amps(*id));
+        least.is_some_and(|least| carried.map(|amps| amps.max(-amps)).any(|amps| amps > least))
     }
 
     /// The largest current of one direction, counted above zero.

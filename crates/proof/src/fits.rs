@@ -12,7 +12,7 @@ use solderside_profile::{Action, Control, Controller, Port};
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
-use crate::prove::judge_until_harm;
+use crate::prove::judge_for_use;
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -107,11 +107,19 @@ pub fn fits(
     let ends = assembly.controllers().map(|(end, _)| end);
     let controllers =
         ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
-    let others = controllers.chain(ports.iter().map(Other::Port));
-    let mut fittings = others
-        .filter(|other| other.is_another(assembly))
-        .map(|other| fitting(assembly, &own, other))
-        .collect::<Result<Vec<_>, _>>()?;
+    let others: Vec<Other<'_>> = controllers.chain(ports.iter().map(Other::Port)).collect();
+    let mut proved: Vec<(Other<'_>, Fitting)> = Vec::new();
+    for other in others.into_iter().filter(|other| other.is_another(assembly)) {
+        let twin = proved.iter().find(|(one, _)| one.is_twin(&other));
+        let fitting = match twin {
+            Some((_, twin)) => {
+                Fitting { name: other.name().to_owned(), title: other.title().to_owned(), ..twin.clone() }
+            }
+            None => fitting(assembly, &own, other)?,
+        };
+        proved.push((other, fitting));
+    }
+    let mut fittings: Vec<Fitting> = proved.into_iter().map(|(_, fitting)| fitting).collect();
     fittings.extend(tied(assembly, ports));
     fittings.sort_by(|a, b| {
         let key = |fitting: &Fitting| (fitting.fit, fitting.verdict != Verdict::Harms);
@@ -124,7 +132,7 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
     let mut here = other.plugged(assembly);
     let mut performs = performed(&here)?;
     here.lead.play = play_map(&here, &performs);
-    let (judgement, readings) = judge_until_harm(&here)?;
+    let (judgement, readings) = judge_for_use(&here)?;
     let place = match other {
         Other::Controller(..) => Place::Controller,
         Other::Port(port) if port.hazard.is_some() => Place::Hazard,

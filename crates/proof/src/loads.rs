@@ -39,6 +39,19 @@ pub(crate) enum Until {
     End,
     /// To the first network in which a limit of a current is exceeded: enough to say that a lead harms.
     Harm,
+    /// To the first network in which a limit is exceeded or nothing settles it: enough for a lead that does not work
+    /// in any case.
+    Doubt,
+}
+
+impl Until {
+    fn is_reached(self, found: &Loads) -> bool {
+        match self {
+            Self::End => false,
+            Self::Harm => found.harm(),
+            Self::Doubt => found.harm() || found.findings.iter().any(Finding::is_open),
+        }
+    }
 }
 
 /// Checks everything that has a limit.
@@ -51,27 +64,61 @@ pub(crate) fn loads(assembly: &Assembly, until: Until) -> Result<Loads, Unbuilt>
     let conditions = conditions(assembly);
     // A contact that was told once is not told again for each conductor that may be open.
     let mut told = vec![false; guards.len()];
+    if until != Until::End {
+        found.findings.extend(plain_harm(assembly, &conditions, &guards)?);
+    }
     for condition in &conditions {
-        let most = currents(assembly, condition, &guards, &mut told, until, &mut found)?;
-        if until == Until::Harm && found.harm() {
-            return Ok(found);
+        if until.is_reached(&found) {
+            break;
         }
+        let most = currents(assembly, condition, &guards, &mut told, until, &mut found)?;
         if condition.is_sound() {
             found.carried = guards.iter().zip(most).map(|(guard, amps)| guard.load(amps)).collect();
         }
     }
-    found.findings.extend(voltages(assembly, &conditions)?);
+    let is_over = until.is_reached(&found);
+    if !is_over {
+        found.findings.extend(voltages(assembly, &conditions)?);
+    }
     for (end, controller) in assembly.controllers() {
         let at = |contact| Leg { end, contact };
         let commons = controller.chip_commons();
         if let (Some(logic), Some(supply), Some(common)) =
             (&controller.logic, controller.supply(), commons.first())
             && (assembly.uses_chips(end) || assembly.lead.joined(at(supply)).next().is_some())
+            // That there is no supply needs no network, and is why the lead does not work.
+            && (!is_over || assembly.lead.joined(at(supply)).next().is_none())
         {
             found.findings.extend(feed(assembly, controller, logic, [at(supply), at(*common)], &conditions)?);
         }
     }
     Ok(found)
+}
+
+/// A harm that the typical values show already. One operating point costs little beside a bound, so the networks are
+/// gone through for it first; what it seems to show is bounded before it is told.
+fn plain_harm(
+    assembly: &Assembly,
+    conditions: &[Condition],
+    guards: &[Guard],
+) -> Result<Option<Finding>, Unbuilt> {
+    for condition in conditions {
+        for step in &condition.steps {
+            let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+            for state in &condition.states {
+                let network = circuit.in_state(state);
+                let Ok(point) = network.typical().operating_point() else { continue };
+                for guard in guards.iter().filter(|guard| guard.seems_beyond(&circuit, &point)) {
+                    if let Carried::Beyond(amps, limit) = guard.carried(&circuit, &network) {
+                        let pressed = in_order(assembly, state);
+                        let told = guard.beyond(assembly, condition, [amps, limit], &pressed, &step.name);
+                        return Ok(Some(told));
+                    }
+                }
+            }
+        }
+    }
+    Ok(None)
 }
 
 /// Holds all currents of one condition; returns the most of each guard.
@@ -116,7 +163,7 @@ fn currents(
                     }
                 }
             }
-            if until == Until::Harm && found.harm() {
+            if until.is_reached(found) {
                 return Ok(most);
             }
         }

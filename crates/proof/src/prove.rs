@@ -5,10 +5,10 @@ use solderside_profile::Control;
 
 use crate::build;
 use crate::clamps::clamps;
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Load, Loads, Until, loads};
-use crate::readings::{ActionProof, Readings, TruthRow, readings};
+use crate::readings::{ActionProof, Readings, TruthRow, is_fed, readings};
 use crate::standing::{Standing, standings};
 
 /// What is proved of a lead.
@@ -84,12 +84,16 @@ fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     Ok((judgement(assembly, found, &readings.truth), readings, loads))
 }
 
-/// Judges a lead as far as it takes to know that it harms: of a lead that does, the readings stay untold.
+/// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
+/// of one that does not work, whether harm is excluded.
 ///
 /// # Errors
 /// As [`prove`].
-pub(crate) fn judge_until_harm(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
-    let mut loads = loads(assembly, Until::Harm)?;
+pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
+    let is_lost =
+        !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
+    let mut loads = loads(assembly, if is_lost { Until::Doubt } else { Until::Harm })?;
+    loads.findings.extend(clamps(assembly)?);
     let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly)? };
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth), readings))

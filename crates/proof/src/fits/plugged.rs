@@ -42,6 +42,18 @@ impl Other<'_> {
         end.is_some_and(|end| end.connector.mates_with(&theirs) && end.profile != self.name())
     }
 
+    /// Whether both are ports of one and the same kind under two names, so that one proof tells of both.
+    pub(super) fn is_twin(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Port(one), Self::Port(other)) => {
+                one.hazard == other.hazard
+                    && one.fire_order == other.fire_order
+                    && one.fingerprint() == other.fingerprint()
+            }
+            (Self::Controller(..), _) | (_, Self::Controller(..)) => false,
+        }
+    }
+
     /// The lead as it is, with this plugged in. What it was proved against no longer counts.
     pub(super) fn plugged(&self, assembly: &Assembly) -> Assembly {
         let mut plugged = assembly.clone();

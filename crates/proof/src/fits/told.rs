@@ -64,6 +64,7 @@ impl Compared {
     }
 
     fn compare(&mut self, control: &Control, before: &[Action], here: &[Action]) {
+        let told = self.differs.len();
         for action in here {
             let (plays, is_expected) = match action.direction() {
                 Some(direction) => {
@@ -77,6 +78,10 @@ impl Compared {
             } else if !before.contains(action) && control.direction().is_none() {
                 self.renamed.push(clause);
             }
+        }
+        // What it does instead has been told already.
+        if self.differs.len() > told {
+            return;
         }
         let lost = before.iter().filter(|action| action.direction().is_some() && !here.contains(action));
         self.differs.extend(lost.map(|action| format!("`{control}` no longer moves `{action}`")));
