@@ -127,9 +127,9 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     let mut lesser = problem.clone();
     let mut given_up = Vec::new();
     for conflict in conflicts {
-        let spared = conflict.iter().rev().find_map(|fact| match &fact.kind {
-            FactKind::Wish(action) if problem.may_give_up(action) => Some(action),
-            _ => None,
+        let spared = conflict.iter().rev().find_map(|fact| {
+            let FactKind::Wish(action) = &fact.kind else { return None };
+            problem.may_give_up(action).then_some(action)
         });
         let Some(action) = spared else { return Ok(None) };
         lesser.give_up(action);

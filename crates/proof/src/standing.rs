@@ -91,6 +91,17 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             | PortRole::Unused => {}
         }
     }
+    inside_controllers(assembly, &mut take);
+    if let Some(cable) = &assembly.lead.cable {
+        let what = format!("the copper, the cores and the ends of the cable `{}`", cable.name);
+        take(what, None, cable.fact.evidence, &cable.fact.source);
+    }
+    found.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
+    found
+}
+
+/// What is known of the controllers' chips, switches and resistors.
+fn inside_controllers(assembly: &Assembly, take: &mut impl FnMut(String, Option<Leg>, Evidence, &str)) {
     for (end, controller) in assembly.controllers() {
         if let Some(logic) = &controller.logic {
             let supply = controller.supply().map(|contact| Leg { end, contact });
@@ -118,10 +129,4 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             }
         }
     }
-    if let Some(cable) = &assembly.lead.cable {
-        let what = format!("the copper, the cores and the ends of the cable `{}`", cable.name);
-        take(what, None, cable.fact.evidence, &cable.fact.source);
-    }
-    found.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
-    found
 }

@@ -21,12 +21,28 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-stick-with-two-buttons       catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
 
     Ports
-      curlew                         shelf      Curlew home computer; like nine-pin-one-fire
-      nine-pin-one-fire              catalogue  Nine-pin port with one fire, supply on 7
-      nine-pin-two-button-light-gun  catalogue  Nine-pin port with two buttons and a light-gun line on 7
-      nine-pin-two-trigger           catalogue  Nine-pin port with two triggers and a driven line on 8
-      plover                         shelf      Plover home computer; like nine-pin-two-trigger
-      teal                           shelf      Teal games console; like nine-pin-two-button-light-gun
+      arcade-edge-player-1                            catalogue  Arcade board's edge, player 1
+      arcade-edge-player-2                            catalogue  Arcade board's edge, player 2
+      curlew                                          shelf      Curlew home computer; like nine-pin-one-fire
+      eight-pin-mini-din                              catalogue  Eight-pin mini-DIN port with one fire and a strobed common on 8
+      nine-pin-active-high                            catalogue  Nine-pin port whose lines rest low and close to the supply on 5
+      nine-pin-one-fire                               catalogue  Nine-pin port with one fire, supply on 7
+      nine-pin-one-fire-keyboard-lines                catalogue  Nine-pin port with one fire, on lines that the machine also drives
+      nine-pin-one-fire-second-button-as-charge-time  catalogue  Nine-pin port with one fire, and a second button read as a charge time on 9
+      nine-pin-one-fire-second-button-as-level        catalogue  Nine-pin port with one fire, and a second button read as a level on 9
+      nine-pin-scanned-return-supply-on-5             catalogue  Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9
+      nine-pin-scanned-returns                        catalogue  Nine-pin port with two fires and two scanned returns, no supply
+      nine-pin-scanned-returns-supply-on-7            catalogue  Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5
+      nine-pin-two-button-light-gun                   catalogue  Nine-pin port with two buttons and a light-gun line on 7
+      nine-pin-two-trigger                            catalogue  Nine-pin port with two triggers and a driven line on 8
+      plover                                          shelf      Plover home computer; like nine-pin-two-trigger
+      teal                                            shelf      Teal games console; like nine-pin-two-button-light-gun
+
+    Sockets where no lead belongs
+      fifteen-way-high-density-video  catalogue  Fifteen-way high-density video output
+      fifteen-way-network-attachment  catalogue  Fifteen-way network attachment
+      nine-way-monitor-output         catalogue  Nine-way monitor output
+      nine-way-serial                 catalogue  Nine-way serial interface
 
     Cables
       five-pair-screened        catalogue  Five-pair screened control cable; like ten-core-control

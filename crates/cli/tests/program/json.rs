@@ -97,7 +97,7 @@ fn shelf_gives_every_file_with_what_is_wrong_with_it() {
     let entry = |name: &str| answer["entries"].as_array()?.iter().find(|entry| entry["name"] == name);
     let teal = json!({
         "name": "teal", "kind": "port", "title": "Teal games console",
-        "like": "nine-pin-two-button-light-gun", "file": "teal.toml", "complaints": [],
+        "like": "nine-pin-two-button-light-gun", "hazard": null, "file": "teal.toml", "complaints": [],
     });
     assert_eq!(entry("teal"), Some(&teal));
     assert_eq!(entry("fifteen-pin-stick").map(|entry| &entry["file"]), Some(&Value::Null));
