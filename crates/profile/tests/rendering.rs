@@ -114,10 +114,10 @@ role = \"unused\"
 #[test]
 fn what_is_unknown_is_answered_with_what_may_be_meant() {
     let library = Library::catalogue();
-    assert_snapshot!(library.port("one-fire").unwrap_err().render(), @r#"
+    assert_snapshot!(library.port("one-fire").unwrap_err().render(), @"
     error: no port is called `one-fire`
-      = help: write `nine-pin-one-fire`
-    "#);
+      = help: write `nine-pin-one-fire`, `nine-pin-one-fire-keyboard-lines` or `nine-pin-one-fire-second-button-as-level`
+    ");
     assert_snapshot!(library.controller("nine-pin-one-fire").unwrap_err().render(), @r#"
     error: `nine-pin-one-fire` is a port, expected a controller
       = help: give the name of a controller
