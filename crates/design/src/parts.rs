@@ -10,7 +10,7 @@ use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId
 use solderside_profile::{ActiveLevel, Control};
 use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge};
 use solderside_quantity::Ohms;
-use solderside_trade::{ContactId, DiodePart, E12, preferred_ohms};
+use solderside_trade::{DiodePart, E12, preferred_ohms};
 
 use crate::plain::Problem;
 
@@ -27,8 +27,8 @@ struct Plan {
 /// Which lines a diode stands in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Lines {
-    /// Those of the controls that perform more than one action.
-    Doubled,
+    /// Those that a control with several actions shares with another control.
+    Shared,
     /// All.
     All,
 }
@@ -131,17 +131,21 @@ impl Problem {
     /// switch to the machine's contact. A control of several lines has one conductor, and its diodes part
     /// there.
     fn put_diodes(&self, assembly: &mut Assembly, lines: Lines, diode: DiodePart) {
-        let doubled: BTreeSet<Leg> = self.doubled().into_iter().map(Leg::controller).collect();
+        let shared = self.shared();
         let is_line = |join: &Join| {
             let control = self.controller.control_at(join.from.contact);
             let acts = assembly.port_contact(join.to).is_some_and(|contact| contact.action().is_some());
             control.is_some() && acts && !self.joins.contains(join)
         };
         let replaced: Vec<Join> = (assembly.lead.joins.iter().copied())
-            .filter(|join| is_line(join) && (lines == Lines::All || doubled.contains(&join.from)))
+            .filter(|join| is_line(join) && (lines == Lines::All || shared.contains(join)))
             .collect();
-        // Where diodes of several lines meet, each is wired to the one before it: one conductor a cup.
-        let mut meeting: Vec<(Leg, Leg)> = Vec::new();
+        // Where diodes of several lines meet, each is wired to the one before it: one conductor a cup. A control
+        // that keeps a wire to one line has the diodes of its others at that wire's end in the hood.
+        let mut meeting: Vec<(Leg, Leg)> = (assembly.lead.joins.iter())
+            .filter(|join| is_line(join) && !replaced.contains(join))
+            .map(|join| (join.from, join.to))
+            .collect();
         for (number, join) in (1..).zip(replaced) {
             let id = PartId::Diode(number);
             let [anode, cathode] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(id, contact));
@@ -159,12 +163,19 @@ impl Problem {
         }
     }
 
-    /// The contacts of controls that perform more than one action.
-    fn doubled(&self) -> Vec<ContactId> {
+    /// The lines of controls with several actions to actions with several controls: there wire would make two
+    /// controls one.
+    fn shared(&self) -> BTreeSet<Join> {
         let acts =
             |control: &Control| self.play.iter().filter(|part| part.controls.contains(control)).count();
-        let controls = self.controller.controls().into_iter().filter(|control| acts(control) > 1);
-        controls.filter_map(|control| self.controller.contact_of(control)).collect()
+        let mut shared = BTreeSet::new();
+        for part in self.play.iter().filter(|part| part.controls.len() > 1) {
+            let Some(to) = self.port.contact_of(&part.action).map(Leg::port) else { continue };
+            let doubled = part.controls.iter().filter(|control| acts(control) > 1);
+            let from = doubled.filter_map(|control| self.controller.contact_of(control));
+            shared.extend(from.map(|from| Join::new(Leg::controller(from), to)));
+        }
+        shared
     }
 }
 
@@ -222,8 +233,7 @@ fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Pl
     if !ghosts {
         return vec![bare];
     }
-    let lines =
-        if problem.doubled().is_empty() { vec![Lines::All] } else { vec![Lines::Doubled, Lines::All] };
+    let lines = if problem.shared().is_empty() { vec![Lines::All] } else { vec![Lines::Shared, Lines::All] };
     let with = |lines: Lines| DiodePart::ALL.map(|diode| Plan { diodes: Some((lines, diode)), ..bare });
     lines.into_iter().flat_map(with).collect()
 }

@@ -28,19 +28,17 @@ fn with(designs: &Designs, diode: DiodePart) -> &Choice {
 }
 
 #[test]
-fn a_button_with_two_jobs_gets_a_diode_for_each() {
+fn a_button_with_two_jobs_gets_a_diode_where_it_shares_a_line() {
     let designs = designed(&ends([STICK, ""], [LIGHT_GUN, ""]), &b_jumps());
     assert!(designs.refused.iter().all(|refusal| refusal.class == Class::Plain));
     assert!(designs.refused.iter().any(|it| it.facts.iter().any(|fact| fact.kind == FactKind::OnlyWire)));
     let choice = with(&designs, DiodePart::SchottkyBat85);
     assert_eq!(choice.class, Class::Parts);
     let joins: Vec<String> = choice.assembly.lead.joins.iter().map(ToString::to_string).collect();
-    for expected in
-        ["controller.5 - d1.cathode", "d1.cathode - d2.cathode", "d1.anode - port.1", "d2.anode - port.9"]
-    {
+    for expected in ["controller.5 - port.9", "d1.cathode - port.9", "d1.anode - port.1"] {
         assert!(joins.contains(&expected.to_owned()), "{expected} is not in {joins:?}");
     }
-    assert!(!choice.assembly.lead.joins.contains(&join("5-9")));
+    assert!(!choice.assembly.lead.joins.contains(&join("5-1")));
     // The lever's own line stays wire, and the button has one core in the cable.
     assert!(joins.contains(&"controller.15 - port.1".to_owned()), "{joins:?}");
     let cores =

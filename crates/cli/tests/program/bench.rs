@@ -10,11 +10,16 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// The invented shelf that README, tests and pictures share.
-const DEMO: [(&str, &str); 5] = [
+const DEMO: [(&str, &str); 10] = [
+    ("avocet.toml", include_str!("../../../../demo/avocet.toml")),
+    ("bittern-panel.toml", include_str!("../../../../demo/bittern-panel.toml")),
     ("curlew.toml", include_str!("../../../../demo/curlew.toml")),
+    ("curlew-plus.toml", include_str!("../../../../demo/curlew-plus.toml")),
+    ("dotterel.toml", include_str!("../../../../demo/dotterel.toml")),
     ("heron-pad.toml", include_str!("../../../../demo/heron-pad.toml")),
     ("heron-stick.toml", include_str!("../../../../demo/heron-stick.toml")),
     ("plover.toml", include_str!("../../../../demo/plover.toml")),
+    ("shrike.toml", include_str!("../../../../demo/shrike.toml")),
     ("teal.toml", include_str!("../../../../demo/teal.toml")),
 ];
 

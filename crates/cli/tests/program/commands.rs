@@ -8,6 +8,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     bench.run("design heron-stick curlew --save leads.toml").sound();
     insta::assert_snapshot!(bench.run("shelf").sound(), @"
     Controllers
+      bittern-panel                         shelf      Bittern panel; like loose-arcade-panel
       fifteen-pin-pad-with-logic            catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
       fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
       heron-pad                             shelf      Heron pad; like fifteen-pin-pad-with-logic
@@ -23,7 +24,10 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     Ports
       arcade-edge-player-1                            catalogue  Arcade board's edge, player 1
       arcade-edge-player-2                            catalogue  Arcade board's edge, player 2
+      avocet                                          shelf      Avocet home computer; like nine-pin-scanned-returns
       curlew                                          shelf      Curlew home computer; like nine-pin-one-fire
+      curlew-plus                                     shelf      Curlew Plus home computer; like nine-pin-one-fire-second-button-as-level
+      dotterel                                        shelf      Dotterel home computer; like eight-pin-mini-din
       eight-pin-mini-din                              catalogue  Eight-pin mini-DIN port with one fire and a strobed common on 8
       nine-pin-active-high                            catalogue  Nine-pin port whose lines rest low and close to the supply on 5
       nine-pin-one-fire                               catalogue  Nine-pin port with one fire, supply on 7
@@ -36,6 +40,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-two-button-light-gun                   catalogue  Nine-pin port with two buttons and a light-gun line on 7
       nine-pin-two-trigger                            catalogue  Nine-pin port with two triggers and a driven line on 8
       plover                                          shelf      Plover home computer; like nine-pin-two-trigger
+      shrike                                          shelf      Shrike arcade board, player 1; like arcade-edge-player-1
       teal                                            shelf      Teal games console; like nine-pin-two-button-light-gun
 
     Sockets where no lead belongs

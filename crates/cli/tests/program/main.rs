@@ -6,6 +6,7 @@ mod commands;
 mod compare;
 mod explain;
 mod files;
+mod fits;
 mod json;
 mod play;
 mod practice;

@@ -38,6 +38,45 @@ fn the_leads_to_the_light_gun_port_are_those_that_people_build() {
     check("heron-pad", "teal", &["13-6", "5-9", "1-8", "8-5"]);
 }
 
+#[test]
+fn the_leads_to_a_second_button_on_9_are_those_that_people_build() {
+    check("heron-stick", "curlew-plus", &["13-6", "5-9", "1-8"]);
+    check("heron-pad", "curlew-plus", &["13-6", "5-9", "1-8", "8-7"]);
+}
+
+/// The common goes to 8, which is strobed, and not to the ground on 7.
+#[test]
+fn the_lead_to_the_mini_din_has_its_common_on_the_strobed_contact() {
+    check("heron-stick", "dotterel", &["13-6", "1-8"]);
+}
+
+/// 13–7, 5–6, 1–8 and the directions, no supply: that lead of wire types while a key is held, so each switch gets
+/// a diode, and the columns and the common stay where people put them.
+#[test]
+fn the_lead_to_scanned_returns_is_the_one_that_people_build_with_a_diode_for_each_switch() {
+    let (code, answer) = Bench::demo().json("design heron-stick avocet");
+    let option = &answer["options"][0];
+    assert_eq!((code, &option["verdict"]), (0, &json!("thin")), "{answer:#}");
+    let joins = option["joins"].as_array().expect("an option has joins");
+    let text = |join: &Value, key: &str| join[key].as_str().map(str::to_owned).unwrap_or_default();
+    let joins: Vec<[String; 2]> =
+        joins.iter().map(|join| ["from", "to"].map(|key| text(join, key))).collect();
+    // From the controller's contact to the port's, by way of a diode or without one.
+    let reached = |contact: &str| -> Option<&str> {
+        let (_, next) = joins.iter().map(|[from, to]| (from, to)).find(|(from, _)| *from == contact)?;
+        let beyond = next.strip_suffix(".cathode").map(|diode| format!("{diode}.anode"));
+        match beyond {
+            Some(anode) => joins.iter().find(|[from, _]| *from == anode).map(|[_, to]| to.as_str()),
+            None => Some(next),
+        }
+    };
+    for (controller, port) in [(15, 1), (7, 2), (14, 3), (6, 4), (13, 7), (5, 6), (1, 8)] {
+        let expected = format!("port.{port}");
+        assert_eq!(reached(&format!("controller.{controller}")), Some(expected.as_str()), "{joins:?}");
+    }
+    assert_eq!(joins.len(), 13, "six diodes with two joins each, and the common: {joins:?}");
+}
+
 /// 5 V across 10 kΩ and the pad's 5 V ÷ 5 mA = 1 kΩ: 5 V × 1 ÷ 11, and a little more, which the
 /// conductors take.
 #[test]

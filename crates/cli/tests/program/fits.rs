@@ -1,0 +1,220 @@
+//! Where else a lead fits, as the program says it.
+
+use serde_json::{Value, json};
+
+use crate::bench::Bench;
+
+/// The entry of one profile.
+fn entry<'a>(answer: &'a Value, name: &str) -> &'a Value {
+    let fittings = answer["fittings"].as_array().expect("a list");
+    fittings.iter().find(|fitting| fitting["name"] == name).unwrap_or_else(|| panic!("{name}: {answer:#}"))
+}
+
+#[test]
+fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
+    insta::assert_snapshot!(Bench::demo().run("fits heron-stick teal").sound(), @"
+    Heron stick to Teal games console: works
+
+    NEVER plug it in here, though it fits
+      nine-pin-two-trigger: Nine-pin port with two triggers and a driven line on 8 (machine): it HARMS
+          `port.8` (output) can carry 99.9 mA while `b` is pressed; its limit is 20 mA
+      nine-way-serial: Nine-way serial interface (no controller port): it HARMS
+          a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and
+          nothing in it gives 5 V; `port.3` (signal) can carry 11.5 mA while `up`, `left` and `a` are
+          pressed; its limit is 10 mA
+      plover: Plover home computer (machine): it HARMS
+          `port.8` (output) can carry 99.9 mA while `b` is pressed; its limit is 20 mA
+      avocet: Avocet home computer (machine)
+          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
+          controller.1 – controller.5 – port.9; it does no harm
+      fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
+          the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
+          5.5 V; that it does no harm is not proved
+      heron-pad: Heron pad (controller)
+          the chips of `heron-pad` get no supply on `controller.8`; they need 4.5 V to 5.5 V; that it
+          does no harm is not proved
+      nine-pin-active-high: Nine-pin port whose lines rest low and close to the supply on 5 (machine)
+          nothing that is pressed reads; it does no harm
+      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9 (machine)
+          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
+          controller.1 – controller.5 – port.9; it does no harm
+      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply (machine)
+          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
+          controller.1 – controller.5 – port.9; it does no harm
+      nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5 (machine)
+          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
+          controller.1 – controller.5 – port.9; it does no harm
+
+    Works in part
+      curlew: Curlew home computer (machine)
+          `b` does nothing; the narrowest margin is 0.795 V (`up`)
+      nine-pin-one-fire: Nine-pin port with one fire, supply on 7 (machine)
+          `b` does nothing; the narrowest margin is 0.795 V (`up`)
+      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also drives (machine)
+          `b` does nothing; the narrowest margin is 0.795 V (`up`)
+      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button read as a charge time on 9 (machine)
+          `b` does nothing; the narrowest margin is 0.795 V (`up`)
+
+    Works
+      curlew-plus: Curlew Plus home computer (machine)
+          every control does what it does on Teal games console; the narrowest margin is 0.788 V
+          (`second-fire`)
+      fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)
+          every control does what it does with Heron stick; the narrowest margin is 0.795 V (`up`)
+      nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as a level on 9 (machine)
+          every control does what it does on Teal games console; the narrowest margin is 0.788 V
+          (`second-fire`)
+      nine-pin-two-button-light-gun: Nine-pin port with two buttons and a light-gun line on 7 (machine)
+          every control does what it does on Teal games console; the narrowest margin is 0.795 V (`up`)
+
+    Not looked at
+      nine-pin port that selects between two halves of a pad: not in the catalogue yet
+          it looks like the port with two buttons and a light-gun line, but the machine drives 7 all the
+          time, to either level: a lead for that port must not go in
+      nine-pin port of pads that are latched and clocked: not in the catalogue yet
+          6 is its supply, where most nine-pin leads have a fire button, and the machine drives 3 and 4
+      What is not named above has not been looked at, though its connector may fit: do not plug it in on
+      trust.
+    ");
+}
+
+#[test]
+fn the_plover_lead_is_a_danger_to_most_other_machines() {
+    insta::assert_snapshot!(Bench::demo().run("fits heron-stick plover").sound(), @"
+    Heron stick to Plover home computer: works
+
+    NEVER plug it in here, though it fits
+      curlew: Curlew home computer (machine): it HARMS
+          `port.9` (pot) can carry 3.32 mA while `up` and `left` are pressed; its limit is 3.2 mA
+      curlew-plus: Curlew Plus home computer (machine): it HARMS
+          `port.6` (fire) can carry 6.68 mA while `a` is pressed; its limit is 3.2 mA
+      nine-pin-one-fire: Nine-pin port with one fire, supply on 7 (machine): it HARMS
+          `port.9` (pot) can carry 3.32 mA while `up` and `left` are pressed; its limit is 3.2 mA
+      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also drives (machine): it HARMS
+          `port.1` (up) can carry 3.32 mA while `up` and `left` are pressed; its limit is 3.2 mA
+      nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as a level on 9 (machine): it HARMS
+          `port.6` (fire) can carry 6.68 mA while `a` is pressed; its limit is 3.2 mA
+      nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5 (machine): it HARMS
+          `port.7` (supply) can carry 1.44 A while `b` is pressed; its limit is 50 mA
+      nine-way-serial: Nine-way serial interface (no controller port): it HARMS
+          a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and
+          nothing in it gives 5 V; `port.3` (signal) can carry 11.5 mA while `up`, `left` and `a` are
+          pressed; its limit is 10 mA
+      avocet: Avocet home computer (machine)
+          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
+          – port.9; it does no harm
+      fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
+          the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
+          5.5 V; that it does no harm is not proved
+      heron-pad: Heron pad (controller)
+          the chips of `heron-pad` get no supply on `controller.8`; they need 4.5 V to 5.5 V; that it
+          does no harm is not proved
+      nine-pin-active-high: Nine-pin port whose lines rest low and close to the supply on 5 (machine)
+          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
+          switches' current home; it does no harm
+      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button read as a charge time on 9 (machine)
+          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
+          switches' current home; it does no harm
+      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9 (machine)
+          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
+          – port.9; it does no harm
+      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply (machine)
+          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
+          – port.9; it does no harm
+      nine-pin-two-button-light-gun: Nine-pin port with two buttons and a light-gun line on 7 (machine)
+          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
+          switches' current home; it does no harm
+      teal: Teal games console (machine)
+          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
+          switches' current home; it does no harm
+
+    Works
+      fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)
+          every control does what it does with Heron stick; the narrowest margin is 0.599 V (`up`)
+      nine-pin-two-trigger: Nine-pin port with two triggers and a driven line on 8 (machine)
+          every control does what it does on Plover home computer; the narrowest margin is 0.599 V
+          (`up`)
+
+    Not looked at
+      nine-pin port that selects between two halves of a pad: not in the catalogue yet
+          it looks like the port with two buttons and a light-gun line, but the machine drives 7 all the
+          time, to either level: a lead for that port must not go in
+      nine-pin port of pads that are latched and clocked: not in the catalogue yet
+          6 is its supply, where most nine-pin leads have a fire button, and the machine drives 3 and 4
+      What is not named above has not been looked at, though its connector may fit: do not plug it in on
+      trust.
+    ");
+}
+
+#[test]
+fn the_twin_for_machines_has_all_that_the_text_has() {
+    let (code, answer) = Bench::demo().json("fits heron-stick teal");
+    assert_eq!((code, &answer["format"], &answer["verdict"]), (0, &json!(1), &json!("works")));
+    let plover = entry(&answer, "plover");
+    assert_eq!(
+        [&plover["fit"], &plover["verdict"], &plover["harmless"], &plover["place"], &plover["end"]],
+        [&json!("never"), &json!("harms"), &json!(false), &json!("machine"), &json!("port")]
+    );
+    let amps = |name: &str| plover["figures"][name].as_f64().expect("a figure");
+    assert!(amps("carries_amps") > amps("limit_amps"));
+    assert_eq!(plover["findings"][0]["severity"], "harm");
+    let curlew = entry(&answer, "curlew");
+    assert_eq!((&curlew["fit"], &curlew["controls_lost"]), (&json!("works in part"), &json!(["b"])));
+    assert_eq!(curlew["play"]["a"], json!(["fire"]));
+    let gaps = answer["gaps"].as_array().expect("a list");
+    assert!(gaps.iter().all(|gap| gap["connector"] == "DE-9 plug" && gap["source"].is_string()), "{gaps:#?}");
+    assert!(!gaps.is_empty());
+}
+
+#[test]
+fn a_saved_lead_is_answered_like_the_designed_one() {
+    let bench = Bench::demo();
+    let designed = bench.run("fits heron-stick teal").sound();
+    bench.run("design heron-stick teal --save").sound();
+    assert_eq!(bench.run("fits heron-stick-to-teal").sound(), designed);
+}
+
+#[test]
+fn a_lead_that_harms_at_its_own_place_is_answered_too() {
+    let ran = Bench::demo().run("fits heron-stick curlew --join 5-7");
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.starts_with("Heron stick to Curlew home computer: harms"), "{}", ran.out);
+}
+
+#[test]
+fn a_profile_with_mistakes_is_named_as_not_looked_at() {
+    let bench = Bench::demo();
+    bench.put("mine.toml", "like = 'nine-pin-one-fire'\ntitel = 'x'\n");
+    let told = bench.run("fits heron-stick teal").sound();
+    assert!(told.contains("\n  mine: its file has mistakes, which `solderside show mine` tells\n"), "{told}");
+    let (_, answer) = bench.json("fits heron-stick teal");
+    assert_eq!(answer["unreadable"], json!(["mine"]));
+}
+
+/// What is bought decides what it goes into, not what the lead was meant for.
+#[test]
+fn a_lead_with_a_connector_that_does_not_mate_is_held_against_what_it_does_mate_with() {
+    let bench = Bench::demo();
+    bench.run("design heron-stick teal --save wrong.toml").sound();
+    let wrong = bench.read("wrong.toml").replace("port_end = \"DE-9 socket\"", "port_end = \"DE-9 plug\"");
+    bench.put("wrong.toml", wrong);
+    let told = bench.run("fits wrong").sound();
+    assert!(told.starts_with("Heron stick to Teal games console: fails"), "{told}");
+    assert!(told.contains("nine-way-monitor-output: ") && !told.contains("plover"), "{told}");
+}
+
+#[test]
+fn a_port_alone_is_refused_with_what_is_missing() {
+    let ran = Bench::demo().run("fits teal");
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("put the controller before it"), "{}", ran.err);
+}
+
+#[test]
+fn the_guide_tells_where_the_lead_must_never_go() {
+    let bench = Bench::demo();
+    bench.run("guide heron-stick teal --out guide.html").sound();
+    let guide = bench.read("guide.html");
+    assert!(guide.contains("NEVER: Plover home computer"));
+    assert!(guide.len() < 250_000, "{}", guide.len());
+}
