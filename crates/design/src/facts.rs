@@ -73,6 +73,13 @@ pub enum FactKind {
     InCable,
 }
 
+impl FactKind {
+    /// The action that somebody asked for, or the default play map.
+    pub const fn wished(&self) -> Option<&Action> {
+        if let Self::Wish(action) = self { Some(action) } else { None }
+    }
+}
+
 /// Finds the conflicts that forbid the lead, until dropping the last fact of each leaves one.
 ///
 /// # Errors

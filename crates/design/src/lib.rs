@@ -127,10 +127,8 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     let mut lesser = problem.clone();
     let mut given_up = Vec::new();
     for conflict in conflicts {
-        let spared = conflict.iter().rev().find_map(|fact| {
-            let FactKind::Wish(action) = &fact.kind else { return None };
-            problem.may_give_up(action).then_some(action)
-        });
+        let mut wished = conflict.iter().rev().filter_map(|fact| fact.kind.wished());
+        let spared = wished.find(|action| problem.may_give_up(action));
         let Some(action) = spared else { return Ok(None) };
         lesser.give_up(action);
         given_up.push(action.clone());

@@ -1,7 +1,7 @@
 //! The facts that a verdict stands on.
 
-use solderside_lead::{Assembly, Leg};
-use solderside_profile::{Control, Fact, PortRole, Supply};
+use solderside_lead::{Assembly, Body, EndId, Leg};
+use solderside_profile::{Control, Controller, Fact, PortRole, Supply};
 use solderside_trade::{Evidence, Source};
 
 /// A fact that the verdict stands on.
@@ -19,22 +19,8 @@ pub struct Standing {
 
 /// Collects them, the weakest first; facts with the same words and source are one.
 pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
-    let mut found: Vec<Standing> = Vec::new();
-    let mut take = |what: String, leg: Option<Leg>, evidence: Evidence, source: &str| {
-        let same = |known: &&mut Standing| {
-            known.what == what && known.evidence == evidence && known.source == source
-        };
-        if let Some(known) = found.iter_mut().find(same) {
-            known.legs.extend(leg.filter(|leg| !known.legs.contains(leg)));
-        } else {
-            found.push(Standing {
-                what,
-                legs: leg.into_iter().collect(),
-                evidence,
-                source: source.to_owned(),
-            });
-        }
-    };
+    let mut found = Found::default();
+    let mut take = |what, leg, evidence, source: &str| found.take(what, leg, evidence, source);
     let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
     legs.sort_unstable();
     legs.dedup();
@@ -53,8 +39,13 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
         match &contact.role {
             PortRole::Action { input, .. } | PortRole::Sense { input } => {
                 let Some(input) = assembly.port.inputs.get(input) else { continue };
-                if let Some(pull_up) = input.pull_up {
-                    let what = format!("pull-up of {pull_up}");
+                for (what, pull) in [("pull-up", input.pull_up), ("pull-down", input.pull_down)] {
+                    let Some(ohms) = pull else { continue };
+                    let what = format!("{what} of {ohms}");
+                    take(what, Some(leg), input.fact.evidence, &input.fact.source);
+                }
+                if let Some(charge) = input.charge {
+                    let what = format!("{} charged within {}", charge.farads, charge.seconds);
                     take(what, Some(leg), input.fact.evidence, &input.fact.source);
                 }
                 let levels = input.family.levels_at(assembly.port.rail);
@@ -91,29 +82,56 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             | PortRole::Unused => {}
         }
     }
-    inside_controllers(assembly, &mut take);
+    for (end, controller) in assembly.controllers() {
+        found.take_controller(assembly, end, controller);
+    }
+    for part in &assembly.lead.parts {
+        if let Body::Diode(diode) = part.body {
+            for (which, law) in [("greatest drop", diode.least()), ("greatest leakage", diode.most())] {
+                let Source { evidence, text } = law.source;
+                found.take(format!("the {which} of a {diode}"), None, evidence, text);
+            }
+        }
+    }
     if let Some(cable) = &assembly.lead.cable {
         let what = format!("the copper, the cores and the ends of the cable `{}`", cable.name);
-        take(what, None, cable.fact.evidence, &cable.fact.source);
+        found.take(what, None, cable.fact.evidence, &cable.fact.source);
     }
-    found.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
-    found
+    found.0.sort_by_key(|standing| std::cmp::Reverse(standing.evidence));
+    found.0
 }
 
-/// What is known of the controllers' chips, switches and resistors.
-fn inside_controllers(assembly: &Assembly, take: &mut impl FnMut(String, Option<Leg>, Evidence, &str)) {
-    for (end, controller) in assembly.controllers() {
+/// The facts that were met so far.
+#[derive(Default)]
+struct Found(Vec<Standing>);
+
+impl Found {
+    /// Takes a fact in; the same one met at another contact is one.
+    fn take(&mut self, what: String, leg: Option<Leg>, evidence: Evidence, source: &str) {
+        let same = |known: &&mut Standing| {
+            known.what == what && known.evidence == evidence && known.source == source
+        };
+        if let Some(known) = self.0.iter_mut().find(same) {
+            known.legs.extend(leg.filter(|leg| !known.legs.contains(leg)));
+        } else {
+            let legs = leg.into_iter().collect();
+            self.0.push(Standing { what, legs, evidence, source: source.to_owned() });
+        }
+    }
+
+    /// Takes in what is inside a controller.
+    fn take_controller(&mut self, assembly: &Assembly, end: EndId, controller: &Controller) {
         if let Some(logic) = &controller.logic {
             let supply = controller.supply().map(|contact| Leg { end, contact });
             let what = format!("the pad takes {} at {}", logic.supply_amps, logic.supply_volts.typical());
-            take(what, supply, logic.fact.evidence, &logic.fact.source);
+            self.take(what, supply, logic.fact.evidence, &logic.fact.source);
         }
         let switches =
             controller.controls().into_iter().filter(|control| controller.driver_of(control).is_none());
         let switches: Vec<&Control> = switches.collect();
         if !switches.is_empty() {
             let closed = controller.switch.closed_ohms();
-            take(
+            self.take(
                 format!("a closed {} of {}", controller.switch.as_str(), closed.value),
                 None,
                 closed.source.evidence,
@@ -125,7 +143,7 @@ fn inside_controllers(assembly: &Assembly, take: &mut impl FnMut(String, Option<
             let leg = controller.contact_of(control).map(|contact| Leg { end, contact });
             if leg.is_some_and(|leg| assembly.lead.joined(leg).next().is_some()) {
                 let what = format!("a resistor of {} in series with a switch", series.ohms);
-                take(what, leg, series.fact.evidence, &series.fact.source);
+                self.take(what, leg, series.fact.evidence, &series.fact.source);
             }
         }
     }
