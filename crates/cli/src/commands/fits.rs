@@ -40,7 +40,7 @@ pub struct FitsArgs {
 
 impl FitsArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, &self.subject.names)?;
+        let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
         let elsewhere = Elsewhere::of(&assembly, &shelf)?;
         let mut page = Page::default();

@@ -228,3 +228,11 @@ fn a_play_map_keeps_the_cable_and_its_fingerprint() {
     let refused = bench.run("play ten-core-control fire=b").wrong();
     assert!(refused.contains("`ten-core-control` is a cable, expected a lead"));
 }
+
+#[test]
+fn a_cable_by_its_path_is_asked_after_elsewhere_too() {
+    let bench = Bench::demo();
+    bench.put("drawer/ten.toml", "like = 'ten-core-control'");
+    let answer = bench.run("fits heron-stick curlew --cable drawer/ten.toml").sound();
+    assert!(answer.contains("Curlew home computer: works"), "{answer}");
+}
