@@ -3,13 +3,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
-    ActiveLevel, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, Port,
-    PortContact, PortRole, Step,
+    ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, PartId,
+    Port, PortContact, PortRole, Step,
 };
 use solderside_trade::{Connector, ContactId};
 
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
-use crate::part::{Body, PartId};
+
 use crate::play::PlayMap;
 use crate::state::State;
 
@@ -102,7 +102,15 @@ impl Assembly {
         if let Some(part) = leg.part_id().and_then(|id| self.lead.part(id)) {
             return match part.body {
                 Body::Diode(diode) => format!("{diode} {}", part.id().leg_name(leg.contact)),
-                Body::Resistor(_) => part.body.to_string(),
+                Body::Resistor(_) | Body::Capacitor(_) => part.body.to_string(),
+                Body::Transistor(transistor) => format!("{transistor} {}", part.id().leg_name(leg.contact)),
+                Body::Chip(chip) => match leg.contact {
+                    ContactId::Number(number) => {
+                        let name = chip.sheet().leg(number).map_or("", |leg| leg.name);
+                        format!("{chip} {name}").trim_end().to_owned()
+                    }
+                    ContactId::Letter(_) | ContactId::Shell => chip.to_string(),
+                },
             };
         }
         if let Some(contact) = self.controller_contact(leg) {
@@ -241,7 +249,10 @@ impl Assembly {
             (Some(PartId::Diode(_)), ActiveLevel::Low) => leg.contact == PartId::ANODE,
             (Some(PartId::Diode(_)), ActiveLevel::High) => leg.contact == PartId::CATHODE,
             (Some(PartId::Resistor(_)), _) => true,
-            (None, _) => false,
+            (
+                Some(PartId::Capacitor(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Chip(_)) | None,
+                _,
+            ) => false,
         };
         beside.extend(self.lead.across(leg).filter(|_| goes_on));
         if let Some(controller) = self.controller(leg.end) {

@@ -3,16 +3,17 @@
 use std::fmt::Write;
 
 use solderside_profile::{
-    Action, At, Cable, Complaint, Control, Controller, Failure, Kind, Library, Misread, Port, Reading,
-    SourceFile, Table, describe, heading, is_kebab, listed, nearest, quoted, read,
+    Action, At, Body, Cable, Capacitor, Complaint, Control, Controller, Failure, Kind, Library, Misread,
+    PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, describe, heading, is_kebab, listed,
+    nearest, part_entries, quoted, read,
 };
-use solderside_quantity::{Metres, Ohms};
-use solderside_trade::{Conductor, Connector, DiodePart};
+use solderside_quantity::Metres;
+use solderside_trade::{Conductor, Connector};
 
 use crate::assembly::Assembly;
 use crate::edit::ABOUT_PROVED;
 use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
-use crate::part::{Body, Part, PartId, Resistor};
+use crate::part::Part;
 use crate::play::{PlayMap, default_map};
 
 /// The longest cord that is believed, in millimetres: more is a slip of a prefix.
@@ -28,7 +29,7 @@ struct LeadFile {
     /// Whether there is a `[play]` at all.
     plays: bool,
     play: Vec<PlayEntry>,
-    parts: Vec<(PartId, At<PartEntry>)>,
+    parts: Vec<(PartId, At<(PartEntry, Option<At<EndId>>)>)>,
     joins: Option<At<Vec<At<Join>>>>,
     cord: Option<At<CordEntry>>,
     proved: Option<At<ProvedEntry>>,
@@ -38,14 +39,6 @@ struct ProvedEntry {
     controller: Option<At<String>>,
     port: Option<At<String>>,
     cable: Option<At<String>>,
-}
-
-/// A `[part.NAME]` table.
-struct PartEntry {
-    diode: Option<At<DiodePart>>,
-    ohms: Option<At<Ohms>>,
-    tolerance_percent: Option<At<i64>>,
-    sits: Option<At<EndId>>,
 }
 
 struct CordEntry {
@@ -129,6 +122,12 @@ pub fn write_lead(assembly: &Assembly) -> String {
                 let percent = (tolerance * 100.0).round();
                 writeln!(text, "ohms = {}\ntolerance_percent = {percent}", ohms.get())
             }
+            Body::Capacitor(Capacitor { farads, tolerance }) => {
+                let percent = (tolerance * 100.0).round();
+                writeln!(text, "farads = {:e}\ntolerance_percent = {percent}", farads.get())
+            }
+            Body::Transistor(transistor) => writeln!(text, "transistor = \"{transistor}\""),
+            Body::Chip(chip) => writeln!(text, "chip = \"{chip}\""),
         };
         _ = writeln!(text, "sits_in = \"{}\"", part.sits);
     }
@@ -201,7 +200,7 @@ impl LeadFile {
                     let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
                     Some((action.clone(), controls))
                 }),
-            parts: parts(table),
+            parts: part_entries(table, hood),
             joins: table.key("joins", "the conductors: `controller.13 - port.6`, `d1.anode - port.6`").list(
                 |item| {
                     item.parsed(["controller.13 - port.6".to_owned()], |text| {
@@ -287,7 +286,7 @@ impl LeadFile {
             let cable = cable.map(|cable| cable.value);
             Some(Proved { controller: controller?.value, port: port?.value, cable })
         });
-        lead.parts = self.parts.iter().filter_map(|(id, entry)| entry.value.part(*id)).collect();
+        lead.parts = self.parts.iter().filter_map(|(id, entry)| part(*id, &entry.value)).collect();
         let mut seen: Vec<At<Join>> = Vec::new();
         for join in self.joins.map_or(Vec::new(), |joins| joins.value) {
             for leg in [join.value.from, join.value.to] {
@@ -307,7 +306,7 @@ impl LeadFile {
             seen.push(join);
         }
         assembly.lead.joins = seen.into_iter().map(|join| join.value).collect();
-        for (id, entry) in &self.parts {
+        for (id, entry) in self.parts.iter().filter(|(id, _)| id.is_two_legged()) {
             for contact in [PartId::ANODE, PartId::CATHODE] {
                 let leg = Leg::part(*id, contact);
                 if assembly.lead.joined(leg).next().is_none() {
@@ -338,79 +337,32 @@ fn too_long(cable: &Cable, length: &At<i64>) -> Option<Complaint> {
     )
 }
 
-/// Reads the tables of all parts.
-fn parts(table: &mut Table<'_>) -> Vec<(PartId, At<PartEntry>)> {
-    table.key("part", "the diodes and resistors: `[part.d1]`, `[part.r1]`").map(Some("d1"), |key, value| {
-        let id = PartId::parse(&key.value);
-        if id.is_none() && !value.is_imagined() {
-            value.complain(
-                Complaint::new(key.place.clone(), format!("{} names no part", quoted(&key.value)))
-                    .help("write `d1` for a diode or `r1` for a resistor, counted from 1"),
-            );
-        }
-        let entry = value.table(|table| part_entry(table, id))?;
-        Some((id?, At { value: entry.value, place: key.place.clone() }))
-    })
-}
-
-fn part_entry(table: &mut Table<'_>, id: Option<PartId>) -> PartEntry {
-    // The schema describes both kinds.
-    let [is_diode, is_resistor] = match id {
-        Some(PartId::Diode(_)) => [true, false],
-        Some(PartId::Resistor(_)) => [false, true],
-        None => [true, true],
-    };
-    let mut entry = PartEntry { diode: None, ohms: None, tolerance_percent: None, sits: None };
-    if is_diode {
-        entry.diode = table
-            .key("diode", "which diode a `d` is")
-            .choice(DiodePart::ALL.map(|diode| (diode.name(), diode)));
-    } else {
-        table.foreign("diode", "a resistor is no diode", "drop it, or call the part `d1`");
-        table.require(&["ohms"]);
-    }
-    if is_resistor {
-        entry.ohms = table.key("ohms", "the value of an `r`").quantity();
-        entry.tolerance_percent = table
-            .key("tolerance_percent", "how far a resistor may be off, in per cent; 5 if absent")
-            .whole(0, 50);
-    } else {
-        for key in ["ohms", "tolerance_percent"] {
-            table.foreign(key, "a diode has no such key", "drop it, or call the part `r1`");
-        }
-        table.require(&["diode"]);
-    }
-    entry.sits = table
+/// The end in whose hood a part sits.
+fn hood(table: &mut Table<'_>) -> Option<At<EndId>> {
+    table
         .key("sits_in", "the end in whose hood it sits; the port's if absent")
-        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port)]);
-    entry
+        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port)])
 }
 
-impl PartEntry {
-    /// The part, if what it needs is there.
-    fn part(&self, id: PartId) -> Option<Part> {
-        let (number, body) = match id {
-            PartId::Diode(number) => (number, Body::Diode(self.diode.as_ref()?.value)),
-            PartId::Resistor(number) => {
-                let tolerance = self.tolerance_percent.as_ref().map_or(Resistor::COMMON_TOLERANCE, share);
-                (number, Body::Resistor(Resistor { ohms: self.ohms.as_ref()?.value, tolerance }))
-            }
-        };
-        Some(Part { number, body, sits: self.sits.as_ref().map_or(EndId::Port, |at| at.value) })
-    }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "at most 50")]
-fn share(percent: &At<i64>) -> f64 {
-    percent.value.clamp(0, 50) as f64 / 100.0
+/// The part, if what it needs is there.
+fn part(id: PartId, (entry, sits): &(PartEntry, Option<At<EndId>>)) -> Option<Part> {
+    let sits = sits.as_ref().map_or(EndId::Port, |at| at.value);
+    Some(Part { number: id.number(), body: entry.body()?, sits })
 }
 
 /// Complains about a contact that its end does not have.
 fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint> {
     if let Some(part) = leg.part_id() {
-        return assembly.lead.part(part).is_none().then(|| {
-            Complaint::new(join.place.clone(), format!("the lead has no part `{part}`"))
-                .help(format!("add `[part.{part}]`, or name another part"))
+        let Some(own) = assembly.lead.part(part) else {
+            return Some(
+                Complaint::new(join.place.clone(), format!("the lead has no part `{part}`"))
+                    .help(format!("add `[part.{part}]`, or name another part")),
+            );
+        };
+        let legs = own.body.legs().count();
+        return own.body.legs().all(|own| own != leg.contact).then(|| {
+            let headline = format!("`{part}` has no leg {}: a {} has {legs}", leg.contact, own.body);
+            Complaint::new(join.place.clone(), headline).help("name another leg")
         });
     }
     let end = assembly.lead.end(leg.end);

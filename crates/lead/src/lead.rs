@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use solderside_profile::Cable;
+use solderside_profile::{Cable, PartId};
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError};
 
-use crate::part::{Part, PartId};
+use crate::part::Part;
 use crate::play::PlayMap;
 
 /// Where a conductor may end: one of the lead's ends, or a part.
@@ -188,7 +188,7 @@ impl Lead {
 
     /// The other leg of the part that a leg belongs to.
     pub fn across(&self, leg: Leg) -> Option<Leg> {
-        let id = leg.part_id()?;
+        let id = leg.part_id().filter(|id| id.is_two_legged())?;
         let other = if leg.contact == PartId::ANODE { PartId::CATHODE } else { PartId::ANODE };
         self.part(id).map(|_| Leg::part(id, other))
     }

@@ -25,6 +25,7 @@ pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};
-pub use part::{Body, Part, PartId, Resistor};
+pub use part::Part;
 pub use play::{PlayMap, default_map};
+pub use solderside_profile::{Body, Capacitor, PartId, Resistor};
 pub use state::{State, states};

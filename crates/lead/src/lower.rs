@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PortRole, Pot,
-    Step,
+    Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PartId,
+    PortRole, Pot, Step,
 };
 use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{
@@ -14,7 +14,7 @@ use solderside_trade::{
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
-use crate::part::{Body, PartId};
+
 use crate::state::State;
 
 /// A wire from a cup to a part in the same hood, or from part to part (common practice, no source).
@@ -440,6 +440,7 @@ impl Circuit {
                 Body::Resistor(resistor) => {
                     (part.body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
                 }
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => continue,
             };
             self.put(first, &what, element)?;
         }

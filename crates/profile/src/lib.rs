@@ -23,6 +23,8 @@ mod fingerprint;
 mod gap;
 mod heading;
 mod library;
+mod part;
+mod part_file;
 mod port;
 mod port_check;
 mod port_file;
@@ -46,6 +48,8 @@ pub use file_quantity::FileQuantity;
 pub use gap::Gap;
 pub use heading::{FORMAT, Heading, Kind, Origin, heading};
 pub use library::{Entry, Library};
+pub use part::{Body, Capacitor, PartId, Resistor};
+pub use part_file::{PartEntry, part_entries};
 pub use port::{
     ActiveLevel, Charge, Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply,
 };

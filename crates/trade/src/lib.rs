@@ -6,6 +6,7 @@
 //!
 //! This crate knows no profile file and no circuit.
 
+mod chip;
 mod colour;
 mod connector;
 mod contact;
@@ -19,8 +20,13 @@ mod preferred;
 mod resistor;
 mod shape;
 mod source;
+mod transistor;
 mod wire;
 
+pub use chip::{
+    Block, ChipLeg, ChipPart, ChipSheet, Counter, Drive, Gate, LegNumber, LegRole, Register, StageOutput,
+    Switch,
+};
 pub use colour::{CannotCombine, Colour, combine};
 pub use connector::{Connector, Gender, ParseConnectorError};
 pub use contact::{ContactId, Letter, ParseContactError};
@@ -37,6 +43,7 @@ pub use preferred::{E12, preferred_ohms};
 pub use resistor::resistor_bands;
 pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
+pub use transistor::{TransistorKind, TransistorPart};
 pub use wire::{
     Area, Conductor, Iec60228, NotAnArea, ParseConductorError, awg_area, awg_diameter, copper_resistance,
     copper_temperature_factor, iec60228_max, run_ohms,

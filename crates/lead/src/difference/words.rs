@@ -9,7 +9,6 @@ use super::order::{Act, Conductor, ConductorEnd, Touch};
 use crate::allocation::Allocation;
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Join, Leg};
-use crate::part::PartId;
 
 /// Both leads, each of which tells what its contacts are for.
 pub(super) struct Words<'a> {
@@ -170,8 +169,8 @@ fn at(assembly: &Assembly, leg: Leg) -> String {
 /// "cup 5", "the shell", "the anode of d1"
 fn cup(leg: Leg) -> String {
     match (leg.part_id(), leg.contact) {
-        (Some(id @ PartId::Diode(_)), contact) => format!("the {} of {id}", id.leg_name(contact)),
-        (Some(id @ PartId::Resistor(_)), contact) => format!("leg {} of {id}", id.leg_name(contact)),
+        (Some(id), contact) if id.leg_names().is_empty() => format!("leg {contact} of {id}"),
+        (Some(id), contact) => format!("the {} of {id}", id.leg_name(contact)),
         (None, ContactId::Shell) => "the shell".to_owned(),
         (None, contact @ (ContactId::Number(_) | ContactId::Letter(_))) => format!("cup {contact}"),
     }
