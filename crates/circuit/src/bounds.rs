@@ -99,6 +99,13 @@ pub enum Uncertain {
     },
 }
 
+impl Uncertain {
+    /// Whether the node is one of its ends.
+    pub(crate) fn touches(&self, node: Node) -> bool {
+        ends(self).contains(&node)
+    }
+}
+
 /// Which end of the range is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extreme {

@@ -11,6 +11,7 @@
 mod bounds;
 mod diode;
 mod law;
+pub mod logic;
 mod network;
 mod newton;
 mod solve;
