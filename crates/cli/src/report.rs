@@ -93,6 +93,11 @@ pub fn parts(page: &mut Page, assembly: &Assembly) {
                 Body::Resistor(resistor) => {
                     format!("resistor {} ± {:.0} %", resistor.ohms, resistor.tolerance * 100.0)
                 }
+                Body::Capacitor(capacitor) => {
+                    format!("capacitor {} ± {:.0} %", capacitor.farads, capacitor.tolerance * 100.0)
+                }
+                Body::Transistor(transistor) => format!("transistor {transistor}"),
+                Body::Chip(chip) => format!("{chip}, {}", chip.sheet().what),
             };
             [part.id().to_string(), what, format!("in the hood of the {} end", part.sits)]
         })

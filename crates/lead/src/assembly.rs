@@ -69,7 +69,7 @@ impl Assembly {
     pub fn controller(&self, end: EndId) -> Option<&Controller> {
         match end {
             EndId::Controller(at) => self.controllers.get(usize::from(at)),
-            EndId::Part(_) | EndId::Port => None,
+            EndId::Part(_) | EndId::Inside(..) | EndId::Port => None,
         }
     }
 
@@ -82,7 +82,7 @@ impl Assembly {
     pub fn theirs(&self, end: EndId) -> Option<Connector> {
         match end {
             EndId::Controller(_) => self.controller(end).map(|controller| controller.connector),
-            EndId::Part(_) => None,
+            EndId::Part(_) | EndId::Inside(..) => None,
             EndId::Port => Some(self.port.connector),
         }
     }

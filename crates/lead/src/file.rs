@@ -29,7 +29,7 @@ struct LeadFile {
     /// Whether there is a `[play]` at all.
     plays: bool,
     play: Vec<PlayEntry>,
-    parts: Vec<(PartId, At<(PartEntry, Option<At<EndId>>)>)>,
+    parts: Vec<(PartId, At<LeadPart>)>,
     joins: Option<At<Vec<At<Join>>>>,
     cord: Option<At<CordEntry>>,
     proved: Option<At<ProvedEntry>>,
@@ -46,6 +46,9 @@ struct CordEntry {
     conductor: Option<At<Conductor>>,
     length_mm: Option<At<i64>>,
 }
+
+/// A part, and the end in whose hood it sits.
+type LeadPart = (PartEntry, Option<At<EndId>>);
 
 /// An action's name, and the controls that perform it.
 type PlayEntry = (At<String>, Vec<At<Control>>);
@@ -263,7 +266,7 @@ impl LeadFile {
         let own = |id: EndId| match id {
             EndId::Controller(_) => self.controller_end.as_ref(),
             EndId::Port => self.port_end.as_ref(),
-            EndId::Part(_) => None,
+            EndId::Part(_) | EndId::Inside(..) => None,
         };
         for End { id, connector, .. } in &mut lead.ends {
             if let Some(own) = own(*id) {
@@ -345,7 +348,7 @@ fn hood(table: &mut Table<'_>) -> Option<At<EndId>> {
 }
 
 /// The part, if what it needs is there.
-fn part(id: PartId, (entry, sits): &(PartEntry, Option<At<EndId>>)) -> Option<Part> {
+fn part(id: PartId, (entry, sits): &LeadPart) -> Option<Part> {
     let sits = sits.as_ref().map_or(EndId::Port, |at| at.value);
     Some(Part { number: id.number(), body: entry.body()?, sits })
 }

@@ -18,6 +18,8 @@ pub enum EndId {
     Controller(u8),
     /// A part in the hood of one of the ends.
     Part(PartId),
+    /// A part inside a controller, counted as its end. No join of a lead begins or ends there.
+    Inside(u8, PartId),
     /// The end that goes into the machine.
     Port,
 }
@@ -120,7 +122,7 @@ impl Leg {
     pub const fn part_id(self) -> Option<PartId> {
         match self.end {
             EndId::Part(id) => Some(id),
-            EndId::Controller(_) | EndId::Port => None,
+            EndId::Controller(_) | EndId::Inside(..) | EndId::Port => None,
         }
     }
 }
@@ -220,6 +222,7 @@ impl fmt::Display for EndId {
             Self::Controller(0) => f.pad("controller"),
             Self::Controller(at) => f.pad(&format!("controller-{}", u16::from(*at) + 1)),
             Self::Part(id) => id.fmt(f),
+            Self::Inside(at, id) => f.pad(&format!("{}.{id}", Self::Controller(*at))),
             Self::Port => f.pad("port"),
         }
     }
@@ -229,6 +232,7 @@ impl fmt::Display for Leg {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.end {
             EndId::Part(id) => f.pad(&format!("{id}.{}", id.leg_name(self.contact))),
+            EndId::Inside(_, id) => f.pad(&format!("{}.{}", self.end, id.leg_name(self.contact))),
             EndId::Controller(_) | EndId::Port => f.pad(&format!("{}.{}", self.end, self.contact)),
         }
     }
@@ -292,7 +296,7 @@ impl FromStr for Leg {
                 leg.map(|leg| Self::part(part, leg))
                     .ok_or_else(|| ParseLegError::Leg { part, found: contact.to_owned() })
             }
-            end @ (EndId::Controller(_) | EndId::Port) => {
+            end @ (EndId::Controller(_) | EndId::Inside(..) | EndId::Port) => {
                 Ok(Self { end, contact: ContactId::parse(contact)? })
             }
         }

@@ -1,7 +1,10 @@
 //! The circuit that a lead makes with what it is plugged into.
 
-use std::collections::BTreeMap;
+mod chips;
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use solderside_circuit::logic::{Logic, Output};
 use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
     Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PartId,
@@ -11,6 +14,8 @@ use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple
 use solderside_trade::{
     ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
 };
+
+pub use self::chips::Chip;
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
@@ -25,6 +30,12 @@ const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
+
+/// What stands for a contact that is left out where a circuit covers its being open as well as closed.
+///
+/// A hundred of them with 100 V across carry 10 fA between them, which moves a line that is no further than 1 GΩ
+/// from a known voltage by 10 µV, and one of 100 kΩ by 1 nV.
+const LEFT_OUT: Ohms = Ohms::literal(1e18);
 
 /// A pot at its stop, where it is next to a wire: the least that anybody need allow for (assumed, no source).
 const AT_THE_STOP: Ohms = Ohms::literal(0.01);
@@ -81,6 +92,19 @@ struct Switch {
     label: Label,
 }
 
+impl Switch {
+    /// A contact that may be closed or open; none for what is more than a contact.
+    fn perhaps_closed(&self) -> Option<Uncertain> {
+        match (self.when, self.element) {
+            (When::Pressed, Uncertain::Resistor { a, b, ohms }) => {
+                let ohms = Triple::new(ohms.low(), ohms.typical(), LEFT_OUT).ok()?;
+                Some(Uncertain::Resistor { a, b, ohms })
+            }
+            (When::Pressed | When::Released, _) => None,
+        }
+    }
+}
+
 /// A lead with both its ends as one network; switches are put in state by state.
 pub struct Circuit {
     network: Spread,
@@ -88,6 +112,12 @@ pub struct Circuit {
     switches: Vec<Switch>,
     labels: Vec<Label>,
     sources: BTreeMap<Leg, Vec<ElementId>>,
+    chips: Vec<Chip>,
+    logic: Logic,
+    /// The outputs of the logic, in its order.
+    outputs: Vec<Output>,
+    /// The rails that are sources of a range.
+    held: BTreeSet<Node>,
 }
 
 impl Circuit {
@@ -99,19 +129,46 @@ impl Circuit {
     /// # Errors
     /// Says which value of a profile cannot be an element's.
     pub fn of(assembly: &Assembly, step: &Step, purpose: Purpose) -> Result<Self, Unbuilt> {
+        Self::while_moving(assembly, step, &BTreeSet::new(), purpose)
+    }
+
+    /// Lowers an assembly in the moment in which the machine moves these of its lines: each may be at any level.
+    ///
+    /// # Errors
+    /// As [`Circuit::of`].
+    pub fn while_moving(
+        assembly: &Assembly,
+        step: &Step,
+        moving: &BTreeSet<ContactId>,
+        purpose: Purpose,
+    ) -> Result<Self, Unbuilt> {
         let mut circuit = Self {
             network: Spread::new(),
             nodes: BTreeMap::new(),
             switches: Vec::new(),
             labels: Vec::new(),
             sources: BTreeMap::new(),
+            chips: Vec::new(),
+            logic: Logic::new(),
+            outputs: Vec::new(),
+            held: BTreeSet::new(),
         };
-        circuit.take_port(assembly, step, purpose)?;
+        circuit.take_port(assembly, step, moving, purpose)?;
         for (end, controller) in assembly.controllers() {
             circuit.take_controller(assembly, end, controller)?;
         }
-        circuit.take_parts(assembly)?;
+        let mut chips = Vec::new();
+        for part in &assembly.lead.parts {
+            let end = EndId::Part(part.id());
+            match part.body {
+                Body::Chip(chip) => chips.push((end, chip)),
+                body @ (Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_)) => {
+                    circuit.take_part(end, body)?;
+                }
+            }
+        }
         circuit.take_joins(assembly)?;
+        circuit.take_chips(chips, purpose)?;
         Ok(circuit)
     }
 
@@ -154,6 +211,34 @@ impl Circuit {
         (network, switches)
     }
 
+    /// One network for many states: the switches of `pressed` closed, and those of `either` as resistors that may
+    /// have any value from a closed contact's least to an open one's. Controls of `either` must be
+    /// [contacts](Circuit::is_contact); others count as released.
+    ///
+    /// What is never passed in this network is passed in none of the states by more than 10 µV.
+    pub fn in_states(&self, pressed: &State, either: &State) -> Spread {
+        let mut network = self.in_state(pressed);
+        for (_, element) in self.perhaps_closed(either) {
+            // Its closed contact was tried when it was taken in.
+            let _ = network.add(element);
+        }
+        network
+    }
+
+    /// Whether a control is nothing but contacts that close while it is pressed, if it is in the circuit at all.
+    /// What a chip drives is more than that.
+    pub fn is_contact(&self, control: &Control) -> bool {
+        let mut of_control = self.switches.iter().filter(|switch| switch.control == *control);
+        of_control.all(|switch| switch.perhaps_closed().is_some())
+    }
+
+    /// The control of `either` to which an element of [`Circuit::in_states`] belongs.
+    pub fn control_of<'s>(&self, id: ElementId, pressed: &State, either: &'s State) -> Option<&'s Control> {
+        let before = self.labels.len() + self.closed(pressed).count();
+        let (switch, _) = self.perhaps_closed(either).nth(id.index().checked_sub(before)?)?;
+        either.get(&switch.control)
+    }
+
     /// What each element of [`Circuit::in_state`] is.
     pub fn label(&self, id: ElementId, state: &State) -> Option<&Label> {
         let at = id.index();
@@ -178,7 +263,18 @@ impl Circuit {
             .filter(|switch| state.contains(&switch.control) == (switch.when == When::Pressed))
     }
 
-    fn take_port(&mut self, assembly: &Assembly, step: &Step, purpose: Purpose) -> Result<(), Unbuilt> {
+    fn perhaps_closed(&self, either: &State) -> impl Iterator<Item = (&Switch, Uncertain)> {
+        let switches = self.switches.iter().filter(|switch| either.contains(&switch.control));
+        switches.filter_map(|switch| Some((switch, switch.perhaps_closed()?)))
+    }
+
+    fn take_port(
+        &mut self,
+        assembly: &Assembly,
+        step: &Step,
+        moving: &BTreeSet<ContactId>,
+        purpose: Purpose,
+    ) -> Result<(), Unbuilt> {
         let port = &assembly.port;
         for (id, contact) in &port.contacts {
             let leg = Leg::port(*id);
@@ -208,6 +304,9 @@ impl Circuit {
                 PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) => {
                     let node = self.node_of(leg);
                     self.source_at(leg, &assembly.function(leg), node, supply.volts, supply.ohms)?;
+                }
+                PortRole::Drive(family) if moving.contains(id) => {
+                    self.take_moving(leg, *family, port.rail)?;
                 }
                 PortRole::Drive(family) => {
                     let level = step.drives.get(id).copied().unwrap_or(Level::Released);
@@ -318,6 +417,18 @@ impl Circuit {
         }
     }
 
+    /// An output that may be at any level.
+    fn take_moving(&mut self, leg: Leg, family: LogicFamily, rail: Triple<Volts>) -> Result<(), Unbuilt> {
+        let node = self.node_of(leg);
+        let strongest = family.output_low().value.ohms.low().min(family.output_high().value.ohms.low());
+        let volts = Triple::new(Volts::ZERO, rail.typical(), rail.high());
+        let ohms = Triple::new(strongest, strongest, LEFT_OUT);
+        if let (Ok(volts), Ok(ohms)) = (volts, ohms) {
+            self.source_at(leg, "moving output", node, volts, ohms)?;
+        }
+        Ok(())
+    }
+
     fn take_controller(
         &mut self,
         assembly: &Assembly,
@@ -413,11 +524,7 @@ impl Circuit {
             self.switch(leg, "pad output held high", control, When::Released, upper)?;
         }
         // What keeps a chip's contacts between its rails also feeds it when it has no supply.
-        // A chip's clamp is no diode of the shop: five times weaker or stronger, as far as anybody promises
-        // (assumed, no source).
-        let [cold, warm] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
-        let least = Diode { is: cold.is * 0.2, ..cold };
-        let most = Diode { is: warm.is * 5.0, ..warm };
+        let [least, most] = clamp_pair();
         if logic.family.clamps_to_supply() {
             let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
             self.put(leg, "clamp to the pad's supply", clamp)?;
@@ -427,23 +534,21 @@ impl Circuit {
         Ok(())
     }
 
-    fn take_parts(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
-        for part in &assembly.lead.parts {
-            let id = part.id();
-            let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg::part(id, contact));
-            let [a, b] = [first, second].map(|leg| self.node_of(leg));
-            let (what, element) = match part.body {
-                Body::Diode(bought) => {
-                    let [least, most] = [bought.least(), bought.most()].map(|law| diode(&law.value));
-                    (bought.name().to_owned(), Uncertain::Diode { anode: a, cathode: b, least, most })
-                }
-                Body::Resistor(resistor) => {
-                    (part.body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
-                }
-                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => continue,
-            };
-            self.put(first, &what, element)?;
-        }
+    /// A part that is the same whatever is pressed. A capacitor carries nothing once its line is settled.
+    fn take_part(&mut self, end: EndId, body: Body) -> Result<(), Unbuilt> {
+        let [first, second] = [PartId::ANODE, PartId::CATHODE].map(|contact| Leg { end, contact });
+        let [a, b] = [first, second].map(|leg| self.node_of(leg));
+        let (what, element) = match body {
+            Body::Diode(bought) => {
+                let [least, most] = [bought.least(), bought.most()].map(|law| diode(&law.value));
+                (bought.name().to_owned(), Uncertain::Diode { anode: a, cathode: b, least, most })
+            }
+            Body::Resistor(resistor) => {
+                (body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
+            }
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => return Ok(()),
+        };
+        self.put(first, &what, element)?;
         Ok(())
     }
 
@@ -503,6 +608,13 @@ impl Circuit {
         self.labels.push(Label { leg, what: what.to_owned() });
         Ok(id)
     }
+}
+
+/// A chip's clamp between its extremes: it is no diode of the shop, but five times weaker or stronger, as far as
+/// anybody promises (assumed, no source).
+fn clamp_pair() -> [Diode; 2] {
+    let [cold, warm] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
+    [Diode { is: cold.is * 0.2, ..cold }, Diode { is: warm.is * 5.0, ..warm }]
 }
 
 fn diode(model: &DiodeModel) -> Diode {

@@ -14,6 +14,7 @@ pub(crate) fn clean(text: &str) -> String {
 pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     match end {
         EndId::Part(id) => part_name(id),
+        EndId::Inside(_, id) => format!("{} inside the controller", part_name(id)),
         EndId::Port => "Port end".to_owned(),
         EndId::Controller(_) if assembly.controllers.len() < 2 => "Controller end".to_owned(),
         EndId::Controller(at) => format!("Controller {} end", u16::from(at) + 1),
@@ -95,7 +96,10 @@ fn part_leg(id: PartId, contact: ContactId) -> String {
     match id {
         PartId::Diode(_) if contact == PartId::CATHODE => format!("{} cathode (band)", part_name(id)),
         PartId::Diode(_) => format!("{} anode", part_name(id)),
-        PartId::Resistor(_) => format!("{} leg {contact}", part_name(id)),
+        PartId::Bipolar(_) | PartId::Mosfet(_) => format!("{} {}", part_name(id), id.leg_name(contact)),
+        PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => {
+            format!("{} leg {contact}", part_name(id))
+        }
     }
 }
 
@@ -105,7 +109,8 @@ pub(crate) fn leg_of(id: PartId, contact: ContactId) -> String {
     match id {
         PartId::Diode(_) if contact == PartId::CATHODE => format!("the leg at the band (cathode) of {name}"),
         PartId::Diode(_) => format!("the leg without band (anode) of {name}"),
-        PartId::Resistor(_) => format!("leg {contact} of {name}"),
+        PartId::Bipolar(_) | PartId::Mosfet(_) => format!("the {} of {name}", id.leg_name(contact)),
+        PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => format!("leg {contact} of {name}"),
     }
 }
 

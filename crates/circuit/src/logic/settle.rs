@@ -182,7 +182,7 @@ impl Logic {
 
     /// The inputs whose edges count: clocks, and what loads or resets at once.
     pub fn clocks(&self) -> impl Iterator<Item = usize> {
-        self.blocks.iter().flat_map(|block| block.controls())
+        self.blocks.iter().flat_map(Block::controls)
     }
 
     /// The first moment, in which nobody knows what is held.
@@ -207,10 +207,11 @@ impl Logic {
     /// As [`Spread::bound`], and where clocks move each other without end.
     pub fn next(&self, before: &Settled, networks: Settling<'_>) -> Result<Settled, Unsettled> {
         let settled = self.settle(networks.now, before.memory.clone())?;
-        let needs_a_look = |at: &usize| !(before.sure[*at] && settled.sure[*at]);
-        let moving = match self.clocks().any(|clock| needs_a_look(&clock)) {
-            true => Some(self.settle(networks.moving, before.memory.clone())?),
-            false => None,
+        let needs_a_look = |at: usize| !(before.sure[at] && settled.sure[at]);
+        let moving = if self.clocks().any(needs_a_look) {
+            Some(self.settle(networks.moving, before.memory.clone())?)
+        } else {
+            None
         };
         self.go_on(before.clone(), settled, networks.now, moving)
     }
@@ -230,9 +231,10 @@ impl Logic {
             let changed: BTreeSet<usize> = self.changed(&now.memory, &memory);
             let next = self.settle(network, memory)?;
             let unsure = |at: usize| !(now.sure[at] && next.sure[at]);
-            moving = match self.clocks().any(unsure) {
-                true => Some(self.settle_with(network, next.memory.clone(), &changed)?),
-                false => None,
+            moving = if self.clocks().any(unsure) {
+                Some(self.settle_with(network, next.memory.clone(), &changed)?)
+            } else {
+                None
             };
             before = now;
             now = next;
@@ -365,13 +367,7 @@ impl Logic {
     fn with(&self, network: &Spread, drives: &[Drive]) -> Spread {
         let mut network = network.clone();
         for (output, drive) in self.outputs.iter().zip(drives) {
-            let elements: &[Uncertain] = match drive {
-                Drive::Low => output.low.as_slice(),
-                Drive::High => output.high.as_slice(),
-                Drive::Off => &[],
-                Drive::Unknown => &output.either,
-            };
-            for element in elements {
+            for element in output.elements(*drive) {
                 // What lowers a chip has tried each of them.
                 let _ = network.add(*element);
             }
@@ -402,6 +398,17 @@ impl Block {
 }
 
 impl Output {
+    /// What it is while it does this.
+    #[must_use]
+    pub fn elements(&self, drive: Drive) -> &[Uncertain] {
+        match drive {
+            Drive::Low => self.low.as_slice(),
+            Drive::High => self.high.as_slice(),
+            Drive::Off => &[],
+            Drive::Unknown => &self.either,
+        }
+    }
+
     fn touches(&self, node: Node) -> bool {
         self.either.iter().any(|element| element.touches(node))
     }

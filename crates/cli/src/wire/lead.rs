@@ -69,13 +69,15 @@ pub struct End {
 pub struct Part {
     /// Its name: `d1`, `r1`.
     pub part: String,
-    /// What kind of part it is: `diode` or `resistor`.
+    /// What kind of part it is: `diode`, `resistor`, `capacitor`, `transistor` or `chip`.
     pub kind: &'static str,
     /// What is bought: `BAT85`, `470 Ω`.
     pub value: String,
-    /// A resistor's value; null for a diode.
+    /// A resistor's value; null for any other part.
     pub ohms: Option<f64>,
-    /// How far a resistor may be off, as a share; null for a diode.
+    /// A capacitor's value; null for any other part.
+    pub farads: Option<f64>,
+    /// How far a resistor or a capacitor may be off, as a share; null for any other part.
     pub tolerance: Option<f64>,
     /// The end in whose hood it sits.
     pub sits_in: String,
@@ -161,16 +163,24 @@ impl From<&domain::Assembly> for Lead {
 
 impl From<&domain::Part> for Part {
     fn from(part: &domain::Part) -> Self {
-        let (kind, resistor) = match part.body {
-            domain::Body::Diode(_) => ("diode", None),
-            domain::Body::Resistor(resistor) => ("resistor", Some(resistor)),
+        let (kind, ohms, farads, tolerance) = match part.body {
+            domain::Body::Diode(_) => ("diode", None, None, None),
+            domain::Body::Resistor(resistor) => {
+                ("resistor", Some(resistor.ohms.get()), None, Some(resistor.tolerance))
+            }
+            domain::Body::Capacitor(capacitor) => {
+                ("capacitor", None, Some(capacitor.farads.get()), Some(capacitor.tolerance))
+            }
+            domain::Body::Transistor(_) => ("transistor", None, None, None),
+            domain::Body::Chip(_) => ("chip", None, None, None),
         };
         Self {
             part: part.id().to_string(),
             kind,
             value: part.body.to_string(),
-            ohms: resistor.map(|resistor| resistor.ohms.get()),
-            tolerance: resistor.map(|resistor| resistor.tolerance),
+            ohms,
+            farads,
+            tolerance,
             sits_in: part.sits.to_string(),
         }
     }

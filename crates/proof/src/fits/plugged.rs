@@ -67,7 +67,7 @@ impl Other<'_> {
                     own.clone_from(controller);
                 }
             }
-            Self::Controller(EndId::Part(_) | EndId::Port, _) => {}
+            Self::Controller(EndId::Part(_) | EndId::Inside(..) | EndId::Port, _) => {}
             Self::Port(port) => plugged.port.clone_from(port),
         }
         plugged

@@ -126,6 +126,7 @@ pub(super) fn component(own: &Component, part: &Part) -> Markup {
                         (ring(own, *colour, at, bands.as_ref().map_or(0, |bands| bands.value.len())))
                     }
                 },
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => (block(own, COAT, "3")),
             }
         }
     }

@@ -87,10 +87,13 @@ fn row(subject: &Subject<'_>, probed: &Probed<'_>) -> Check {
     let reads = match probed.part.body {
         Body::Diode(diode) => volts(diode),
         Body::Resistor(resistor) => ohms(&assembly.lead, resistor, &probed.way),
+        Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => html! {},
     };
     let wrong = match probed.part.body {
         Body::Diode(diode) => of_a_diode(subject, probed, diode),
-        Body::Resistor(_) => of_a_resistor(subject, probed),
+        Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
+            of_a_resistor(subject, probed)
+        }
     };
     let what = format!("{name} between {red} and {black}");
     let cells = vec![

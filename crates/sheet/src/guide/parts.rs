@@ -25,6 +25,7 @@ pub(super) fn kind(part: &Part) -> String {
     match part.body {
         Body::Diode(diode) => format!("{diode}, a {} diode", diode.kind()),
         Body::Resistor(resistor) => format!("resistor of {}", value(resistor)),
+        body @ (Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_)) => body.to_string(),
     }
 }
 
@@ -46,7 +47,7 @@ fn value(resistor: Resistor) -> String {
 pub(super) fn diodes(lead: &Lead) -> BTreeSet<DiodePart> {
     let diode = |part: &Part| match part.body {
         Body::Diode(diode) => Some(diode),
-        Body::Resistor(_) => None,
+        Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
     };
     lead.parts.iter().filter_map(diode).collect()
 }
@@ -73,6 +74,9 @@ pub(super) fn shopping(assembly: &Assembly) -> Markup {
                     },
                     Body::Resistor(resistor) => {
                         b { (names.len()) " × " (value(*resistor)) } ", a resistor of ¼ W (" (listed(names)) "). " (bands(*resistor))
+                    },
+                    Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
+                        b { (names.len()) " × " (body) } " (" (listed(names)) ")."
                     },
                 }
             }
@@ -103,7 +107,7 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     }
     let resistors = lead.parts.iter().filter_map(|part| match part.body {
         Body::Resistor(resistor) => Some((part_name(part.id()), resistor)),
-        Body::Diode(_) => None,
+        Body::Diode(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
     });
     let resistors = resistors.map(|(name, resistor)| {
         let ohms = resistor.triple();
@@ -223,6 +227,7 @@ pub(super) fn into_cup(subject: &Subject<'_>, cup: Leg, join: Join) -> Markup {
                 },
                 Body::Diode(_) => " by its leg without band (anode), the band away from the connector,",
                 Body::Resistor(resistor) => { " (" (resistor.ohms) ") by a free leg" },
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => { " by its leg " (leg.contact) },
             }
         }
     }

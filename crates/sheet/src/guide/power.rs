@@ -56,7 +56,7 @@ fn beyond_parts(subject: &Subject<'_>, contact: ContactId) -> Vec<Leg> {
 const fn is_controllers(leg: Leg) -> bool {
     match leg.end {
         EndId::Controller(_) => true,
-        EndId::Part(_) | EndId::Port => false,
+        EndId::Part(_) | EndId::Inside(..) | EndId::Port => false,
     }
 }
 

@@ -227,8 +227,9 @@ fn pressed(assembly: &Assembly, walk: &[Leg]) -> Option<Pressed> {
                     Triple::exactly(Ohms::ZERO)
                 }
                 Body::Resistor(resistor) => resistor.triple(),
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => return None,
             },
-            EndId::Controller(_) | EndId::Part(_) | EndId::Port => {
+            EndId::Controller(_) | EndId::Part(_) | EndId::Inside(..) | EndId::Port => {
                 if assembly.lead.runs_through_cable(&Join::new(from, to)) {
                     run_ohms(&cord.conductor, cord.length)
                 } else {

@@ -67,9 +67,13 @@ fn leg(subject: &Subject<'_>, leg: Leg) -> Markup {
         }
     });
     let name = match leg.part_id() {
-        Some(PartId::Diode(_)) if leg.contact == PartId::CATHODE => "cathode (band): ",
-        Some(PartId::Diode(_)) => "anode: ",
-        Some(PartId::Resistor(_)) | None => "",
+        Some(PartId::Diode(_)) if leg.contact == PartId::CATHODE => "cathode (band): ".to_owned(),
+        // A resistor may be turned round.
+        Some(PartId::Resistor(_)) | None => String::new(),
+        Some(PartId::Capacitor(_) | PartId::Chip(_)) => format!("leg {}: ", leg.contact),
+        Some(id @ (PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_))) => {
+            format!("{}: ", id.leg_name(leg.contact))
+        }
     };
     html! { (name) (listed(goes)) }
 }

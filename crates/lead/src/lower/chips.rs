@@ -1,0 +1,401 @@
+//! Chips: their logic, and what they are to the network around them.
+//!
+//! For readings, each chip that has its supply stands between two rails that are known as far as bounds tell: what it
+//! may take and give at most is put on its supply and its ground, these are bounded, and from there on
+//! both are sources of that range. So whatever one chip does moves another only through the lines between
+//! them, and what is read stays certain as long as no output is asked for more than its sheet allows,
+//! which the proof holds against the sheet anyhow.
+//!
+//! For limits, outputs hang on the real supply and the real ground.
+
+use std::collections::BTreeMap;
+
+use solderside_circuit::logic::{
+    Counter, Drive, Input, Logic, Output, Register, Row, Settled, Table, Thresholds,
+};
+use solderside_circuit::{Extreme, Node, Spread, Uncertain};
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_trade::{Block, ChipPart, ContactId, LegNumber, LegRole, LogicFamily};
+
+use super::{Circuit, LEFT_OUT, NEXT_TO_NOTHING, Purpose, Unbuilt, clamp_pair};
+use crate::lead::{EndId, Leg};
+use crate::state::State;
+
+/// What a guaranteed threshold must have to spare inside a lead, as at the machine.
+const TO_SPARE: Volts = Volts::literal(0.1);
+
+/// A chip in the circuit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chip {
+    /// What it is.
+    pub part: ChipPart,
+    /// The end that its legs have.
+    pub end: EndId,
+    /// Its supply against its ground, as far as bounds tell; none if it has none.
+    pub supply: Option<[Volts; 2]>,
+    /// The places of its inputs in the logic.
+    pub inputs: BTreeMap<LegNumber, usize>,
+    /// The places of its outputs in the logic; a switch inside has that of its first side.
+    pub outputs: BTreeMap<LegNumber, usize>,
+}
+
+/// The supply and the ground of a chip, each from its lowest to its highest.
+struct Rails {
+    supply: [Volts; 2],
+    ground: [Volts; 2],
+}
+
+impl Chip {
+    /// A leg of it.
+    pub const fn leg(&self, number: LegNumber) -> Leg {
+        Leg { end: self.end, contact: ContactId::Number(number) }
+    }
+
+    /// Whether its supply is what its sheet asks for.
+    pub fn is_powered(&self) -> bool {
+        let asks = self.part.sheet().supply.value;
+        self.supply.is_some_and(|[low, _]| low >= asks.low())
+    }
+}
+
+impl Circuit {
+    /// The chips, in the order in which they were taken in.
+    pub fn chips(&self) -> &[Chip] {
+        &self.chips
+    }
+
+    /// What the chips do.
+    pub const fn logic(&self) -> &Logic {
+        &self.logic
+    }
+
+    /// A network for limits with the outputs as they were found to be in the same step and state for reading.
+    pub fn driven(&self, network: &Spread, settled: &Settled) -> Spread {
+        let mut network = network.clone();
+        for (output, drive) in self.outputs.iter().zip(&settled.drives) {
+            for element in output.elements(*drive) {
+                // It was tried when it was taken in.
+                let _ = network.add(*element);
+            }
+        }
+        network
+    }
+
+    /// Takes the chips' standing elements, and their logic.
+    pub(super) fn take_chips(
+        &mut self,
+        chips: Vec<(EndId, ChipPart)>,
+        purpose: Purpose,
+    ) -> Result<(), Unbuilt> {
+        let mut taken: Vec<Chip> = chips
+            .into_iter()
+            .map(|(end, part)| Chip {
+                part,
+                end,
+                supply: None,
+                inputs: BTreeMap::new(),
+                outputs: BTreeMap::new(),
+            })
+            .collect();
+        for chip in &taken {
+            self.take_supply_load(chip)?;
+        }
+        let rails: Vec<Option<Rails>> = {
+            let probe = self.loaded(&taken)?;
+            taken.iter().map(|chip| self.rails(&probe, chip)).collect()
+        };
+        for (chip, rails) in taken.iter_mut().zip(&rails) {
+            chip.supply = rails
+                .as_ref()
+                .map(|rails| [rails.supply[0] - rails.ground[1], rails.supply[1] - rails.ground[0]]);
+            match (purpose, rails) {
+                (Purpose::Reading, Some(rails)) => self.hold_rails(chip, rails)?,
+                (Purpose::Limits, _) if !chip.is_powered() => self.take_clamps(chip)?,
+                (Purpose::Reading | Purpose::Limits, _) => {}
+            }
+            self.take_logic(chip, rails.as_ref(), purpose)?;
+        }
+        self.chips = taken;
+        Ok(())
+    }
+
+    /// What the chip takes from its supply, as a resistor.
+    fn take_supply_load(&mut self, chip: &Chip) -> Result<(), Unbuilt> {
+        let sheet = chip.part.sheet();
+        let volts = sheet.supply.value.typical();
+        let ohms = |amps: Amps| {
+            if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() {
+                Ok(NEXT_TO_NOTHING)
+            } else {
+                volts.at(amps)
+            }
+        };
+        let amps = sheet.supply_amps.value;
+        let triple = Triple::new(ohms(amps.high())?, ohms(amps.typical())?, ohms(amps.low())?);
+        let ohms = triple.unwrap_or(Triple::exactly(NEXT_TO_NOTHING));
+        let grounds: Vec<LegNumber> = sheet.legs_for(LegRole::Ground).collect();
+        for supply in sheet.legs_for(LegRole::Supply) {
+            for ground in &grounds {
+                let [a, b] = [supply, *ground].map(|leg| self.node_of(chip.leg(leg)));
+                self.put(chip.leg(supply), "supply current", Uncertain::Resistor { a, b, ohms })?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The network with every contact as anything, and each chip's outputs taking and giving what they may.
+    fn loaded(&mut self, chips: &[Chip]) -> Result<Spread, Unbuilt> {
+        let every: State = self.switches.iter().map(|switch| switch.control.clone()).collect();
+        let mut network = self.in_states(&State::new(), &every);
+        for chip in chips {
+            let sheet = chip.part.sheet();
+            let [supply, ground] = self.rail_nodes(chip);
+            let outputs = sheet.legs_for(LegRole::Output).count();
+            #[expect(clippy::cast_precision_loss, reason = "a chip has fewer than 256 legs")]
+            let all = |amps: Amps| amps * outputs as f64;
+            let flow = |a: Node, b: Node, amps: Amps| {
+                Triple::new(Amps::ZERO, Amps::ZERO, amps).ok().map(|amps| Uncertain::Current { a, b, amps })
+            };
+            let family = sheet.family;
+            let elements = [
+                flow(Node::GROUND, ground, all(family.sink_limit().value)),
+                flow(supply, Node::GROUND, all(family.source_limit().value)),
+            ];
+            for element in elements.into_iter().flatten() {
+                network.add(element).map_err(|refused| Unbuilt::Refused { leg: chip.leg(1), refused })?;
+            }
+        }
+        Ok(network)
+    }
+
+    fn rail_nodes(&mut self, chip: &Chip) -> [Node; 2] {
+        [LegRole::Supply, LegRole::Ground].map(|role| {
+            let leg = chip.part.sheet().legs_for(role).next();
+            leg.map_or(Node::GROUND, |leg| self.node_of(chip.leg(leg)))
+        })
+    }
+
+    /// Where the chip's rails are; none where nothing holds them.
+    fn rails(&mut self, probe: &Spread, chip: &Chip) -> Option<Rails> {
+        let range = |node: Node| -> Option<[Volts; 2]> {
+            let bound = |extreme| probe.bound(node, extreme).ok()?.guaranteed;
+            Some([bound(Extreme::Lowest)?, bound(Extreme::Highest)?])
+        };
+        let [supply, ground] = self.rail_nodes(chip);
+        let rails = Rails { supply: range(supply)?, ground: range(ground)? };
+        (rails.supply[0] > rails.ground[1]).then_some(rails)
+    }
+
+    /// Makes the rails sources of their range.
+    fn hold_rails(&mut self, chip: &Chip, rails: &Rails) -> Result<(), Unbuilt> {
+        let nodes = self.rail_nodes(chip);
+        for (node, [low, high]) in nodes.into_iter().zip([rails.supply, rails.ground]) {
+            if node == Node::GROUND || !self.held.insert(node) {
+                continue;
+            }
+            let middle = Volts::new(f64::midpoint(low.get(), high.get()))?;
+            if let Ok(volts) = Triple::new(low, middle, high) {
+                let ohms = Triple::exactly(Ohms::ZERO);
+                self.put(chip.leg(1), "rail of the chip", Uncertain::Source { node, volts, ohms })?;
+            }
+        }
+        Ok(())
+    }
+
+    /// What keeps a chip's legs between its rails also feeds it when it has no supply.
+    fn take_clamps(&mut self, chip: &Chip) -> Result<(), Unbuilt> {
+        let sheet = chip.part.sheet();
+        let [supply, ground] = self.rail_nodes(chip);
+        let [least, most] = clamp_pair();
+        for role in [LegRole::Input, LegRole::Output] {
+            for number in sheet.legs_for(role) {
+                let leg = chip.leg(number);
+                let node = self.node_of(leg);
+                if sheet.family.clamps_to_supply() {
+                    let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
+                    self.put(leg, "clamp to the chip's supply", clamp)?;
+                }
+                let clamp = Uncertain::Diode { anode: ground, cathode: node, least, most };
+                self.put(leg, "clamp to the chip's ground", clamp)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn take_logic(
+        &mut self,
+        chip: &mut Chip,
+        rails: Option<&Rails>,
+        purpose: Purpose,
+    ) -> Result<(), Unbuilt> {
+        let sheet = chip.part.sheet();
+        for number in sheet.legs_for(LegRole::Input) {
+            let leg = chip.leg(number);
+            let node = self.node_of(leg);
+            if purpose == Purpose::Reading {
+                self.take_input_current(leg, node, sheet.family)?;
+            }
+            let [guaranteed, typical] = thresholds(sheet.family, rails);
+            chip.inputs.insert(number, self.logic.input(Input { node, guaranteed, typical }));
+        }
+        let rail_nodes = self.rail_nodes(chip);
+        for number in sheet.legs_for(LegRole::Output) {
+            let node = self.node_of(chip.leg(number));
+            let output = output(sheet.family, node, rail_nodes, rails, purpose);
+            self.outputs.push(output.clone());
+            chip.outputs.insert(number, self.logic.output(output));
+        }
+        for block in sheet.blocks {
+            self.take_block(chip, block);
+        }
+        Ok(())
+    }
+
+    fn take_input_current(&mut self, leg: Leg, node: Node, family: LogicFamily) -> Result<(), Unbuilt> {
+        let taken = family.input_high_amps().value.high();
+        let given = family.input_low_amps().value.high();
+        if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
+            && amps.low() != amps.high()
+        {
+            self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
+        }
+        Ok(())
+    }
+
+    fn take_block(&mut self, chip: &mut Chip, block: &Block) {
+        // A sheet's blocks name legs that it has: `trade`'s tests hold that.
+        let inputs = |legs: &[LegNumber]| -> Vec<usize> {
+            legs.iter().filter_map(|leg| chip.inputs.get(leg)).copied().collect()
+        };
+        let stages = |outputs: &[solderside_trade::StageOutput]| -> Vec<(usize, usize, bool)> {
+            let place = |output: &solderside_trade::StageOutput| {
+                Some((*chip.outputs.get(&output.leg)?, usize::from(output.stage), output.inverted))
+            };
+            outputs.iter().filter_map(place).collect()
+        };
+        match block {
+            Block::Gate(gate) => {
+                let rows: Vec<Row> =
+                    gate.rows().map(|(asks, does)| Row { asks, does: drive(does) }).collect();
+                if let (Ok(table), Some(output)) = (
+                    Table::new(gate.inputs.len(), &rows, drive(gate.otherwise)),
+                    chip.outputs.get(&gate.output),
+                ) {
+                    self.logic.gate(table, inputs(gate.inputs), *output);
+                }
+            }
+            Block::Register(register) => {
+                let legs: Vec<LegNumber> = [register.serial, register.load]
+                    .into_iter()
+                    .chain(register.parallel.iter().copied())
+                    .chain(register.clocks.iter().copied())
+                    .collect();
+                let own = Register {
+                    stages: register.parallel.len(),
+                    load_level: register.load_level == solderside_trade::Drive::High,
+                    load_at_clock: register.load_at_clock,
+                };
+                self.logic.register(own, inputs(&legs), stages(register.outputs));
+            }
+            Block::Counter(counter) => {
+                let own = Counter { stages: usize::from(counter.stages), counts_at: !counter.falling };
+                self.logic.counter(own, inputs(&[counter.clock, counter.reset]), stages(counter.outputs));
+            }
+            Block::Switch(switch) => {
+                let [a, b] = switch.sides.map(|side| self.node_of(chip.leg(side)));
+                let on = switch.on.value;
+                let either = Triple::new(on.low(), on.high(), LEFT_OUT);
+                let output = Output {
+                    low: None,
+                    high: Some(Uncertain::Resistor { a, b, ohms: on }),
+                    either: either.map(|ohms| Uncertain::Resistor { a, b, ohms }).into_iter().collect(),
+                };
+                let closed = switch.closed_at == solderside_trade::Drive::High;
+                let row = |level: bool, does: Drive| Row { asks: vec![Some(level)], does };
+                let rows = [row(closed, Drive::High), row(!closed, Drive::Off)];
+                self.outputs.push(output.clone());
+                let place = self.logic.output(output);
+                chip.outputs.insert(switch.sides[0], place);
+                if let (Ok(table), Some(control)) =
+                    (Table::new(1, &rows, Drive::Off), chip.inputs.get(&switch.control))
+                {
+                    self.logic.gate(table, vec![*control], place);
+                }
+            }
+        }
+    }
+}
+
+const fn drive(does: solderside_trade::Drive) -> Drive {
+    match does {
+        solderside_trade::Drive::Low => Drive::Low,
+        solderside_trade::Drive::High => Drive::High,
+        solderside_trade::Drive::Off => Drive::Off,
+    }
+}
+
+/// The guaranteed and the typical thresholds of an input against the network's ground, wherever the rails are.
+fn thresholds(family: LogicFamily, rails: Option<&Rails>) -> [Thresholds; 2] {
+    let Some(rails) = rails else {
+        // Without a supply nothing is read.
+        let never = Thresholds { low: Volts::literal(-1e9), high: Volts::literal(1e9) };
+        return [never; 2];
+    };
+    let [lowest, highest] = [rails.supply[0] - rails.ground[1], rails.supply[1] - rails.ground[0]];
+    let middle = Volts::new(f64::midpoint(lowest.get(), highest.get())).unwrap_or(lowest);
+    let supply = Triple::new(lowest, middle, highest).unwrap_or(Triple::exactly(lowest));
+    let levels = family.levels_at(supply);
+    let [ground_low, ground_high] = rails.ground;
+    [
+        Thresholds {
+            low: levels.low_guaranteed.value + ground_low - TO_SPARE,
+            high: levels.high_guaranteed.value + ground_high + TO_SPARE,
+        },
+        Thresholds {
+            low: levels.low_typical.value + ground_low,
+            high: levels.high_typical.value + ground_high,
+        },
+    ]
+}
+
+/// An output as elements.
+fn output(
+    family: LogicFamily,
+    node: Node,
+    [supply, ground]: [Node; 2],
+    rails: Option<&Rails>,
+    purpose: Purpose,
+) -> Output {
+    let Some(rails) = rails else {
+        return Output { low: None, high: None, either: Vec::new() };
+    };
+    let (low, high) = (family.output_low().value, family.output_high().value);
+    let off = Triple::exactly(NEXT_TO_NOTHING);
+    let sink = Uncertain::Sink { node, to: ground, offset: low.offset, ohms: low.ohms, off };
+    let drives_high = family.drives_high();
+    let upper = match purpose {
+        // Without its offset it gives more than it does: for limits that is the safe side.
+        Purpose::Limits => Some(Uncertain::Resistor { a: supply, b: node, ohms: high.ohms }),
+        Purpose::Reading => {
+            let [lowest, highest] = rails.supply;
+            let stands = |rail: Volts, offset: Volts| (rail - offset).max(Volts::ZERO);
+            let middle = Volts::new(f64::midpoint(lowest.get(), highest.get())).unwrap_or(lowest);
+            let volts = Triple::new(
+                stands(lowest, high.offset.high()),
+                stands(middle, high.offset.typical()),
+                stands(highest, high.offset.low()),
+            );
+            volts.ok().map(|volts| Uncertain::Source { node, volts, ohms: high.ohms })
+        }
+    };
+    let strongest = if drives_high { low.ohms.low().min(high.ohms.low()) } else { low.ohms.low() };
+    let top = if drives_high { rails.supply[1] } else { rails.ground[1] };
+    let bottom = rails.ground[0].min(Volts::ZERO);
+    let volts = Triple::new(bottom, bottom, top.max(bottom));
+    let ohms = Triple::new(strongest, strongest.max(Ohms::literal(1e6)), LEFT_OUT);
+    let either = match (volts, ohms) {
+        (Ok(volts), Ok(ohms)) => vec![Uncertain::Source { node, volts, ohms }],
+        (_, _) => Vec::new(),
+    };
+    Output { low: Some(sink), high: upper.filter(|_| drives_high), either }
+}
