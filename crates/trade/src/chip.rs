@@ -1,15 +1,19 @@
 //! Logic chips by the name that is printed on them: their legs, what they do, and how fast.
 //!
-//! What a chip's inputs take for low and high and what its outputs can hold stands with its
-//! [`LogicFamily`]; here stands what is the chip's own. The sheets are in `chip/sheets.rs`.
+//! What a chip's inputs take for low and high, and what its clamps survive, stands with its [`LogicFamily`]; here
+//! stands what is the chip's own. The sheets are in `chip/sheets`, a file for each kind of chip.
 
+mod block;
+mod output;
 mod sheets;
 
 use std::fmt;
 
-use solderside_quantity::{Amps, Ohms, Seconds, Triple, Volts};
+use solderside_quantity::{Amps, Farads, Seconds, Triple, Volts};
 
-use crate::logic::LogicFamily;
+pub use self::block::{Block, Counter, Drive, Gate, LegNumber, Register, StageOutput, Switch};
+pub use self::output::ChipOutput;
+use crate::logic::{Levels, LogicFamily};
 use crate::source::{Source, Sourced};
 
 /// A chip that is bought by this name.
@@ -17,8 +21,44 @@ use crate::source::{Source, Sourced};
 pub enum ChipPart {
     /// A quad 2:1 multiplexer, high-speed CMOS.
     Hc157,
+    /// The same with TTL levels.
+    Hct157,
+    /// The same in low-power Schottky TTL.
+    Ls157,
+    /// An 8-bit register, parallel in and serial out, that loads while its control is low.
+    Hc165,
     /// An 8-bit register, parallel in and serial out, that loads while its control is high.
     Cd4021,
+    /// An 8-bit register, parallel in and serial out, that loads at a clock.
+    Cd4014,
+    /// A quad tri-state buffer with an enable each, high-speed CMOS.
+    Hc125,
+    /// The same with TTL levels.
+    Hct125,
+    /// A dual quad tri-state buffer, high-speed CMOS.
+    Hc244,
+    /// The same with TTL levels.
+    Hct244,
+    /// A hex inverter, high-speed CMOS.
+    Hc04,
+    /// The same with TTL levels.
+    Hct04,
+    /// A hex inverter with open-drain outputs.
+    Hc05,
+    /// A quad NAND, high-speed CMOS.
+    Hc00,
+    /// The same with TTL levels.
+    Hct00,
+    /// A quad NAND with open-drain outputs.
+    Hc03,
+    /// A quad analogue switch, high-speed CMOS.
+    Hc4066,
+    /// A quad analogue switch of the 4000 series.
+    Cd4066,
+    /// A dual 4-bit binary counter.
+    Hc393,
+    /// A 1-of-10 decoder with open-collector outputs.
+    Ls145,
 }
 
 /// What a chip's data sheet says.
@@ -28,20 +68,44 @@ pub struct ChipSheet {
     pub name: &'static str,
     /// What it is, in a few words.
     pub what: &'static str,
-    /// The family whose levels, loads, limits and clamps it has.
+    /// The family whose input levels, loads and clamps it has.
     pub family: LogicFamily,
+    /// The share of the supply at or below which its inputs surely read low, where that is less than the
+    /// family's.
+    pub low_share: Option<Sourced<f64>>,
     /// Its legs in the order of their numbers, the first being leg 1: a dual in-line package.
     pub legs: &'static [ChipLeg],
     /// What it does.
     pub blocks: &'static [Block],
-    /// From an input to an output, and from a clock to an output, with the load that a lead is.
+    /// What its outputs can hold; none where it has no outputs.
+    pub output: Option<ChipOutput>,
+    /// From an input to an output, and from a clock to the last output, on 4.5 V to 5 V into the sheet's load
+    /// of 50 pF or less; what a cable adds is the output's resistance times its capacitance.
     pub delay: Sourced<Triple<Seconds>>,
+    /// What its clocks ask for, where it has any.
+    pub clocking: Option<Clocking>,
     /// The supply on which all this holds.
     pub supply: Sourced<Triple<Volts>>,
-    /// What it takes from the supply while its inputs stand still and nothing loads its outputs.
+    /// What it takes from the supply while its inputs stand still at the rails and nothing loads its outputs.
     pub supply_amps: Sourced<Triple<Amps>>,
+    /// What one of its legs adds to the capacitance of a net.
+    pub leg_farads: Sourced<Triple<Farads>>,
     /// Where the legs and the function come from.
     pub source: Source,
+}
+
+/// What the clocks of a register or a counter ask for, each the least that every part is content with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clocking {
+    /// How long an input, and the end of a load or reset, comes before a clock's edge; and a parallel input
+    /// before the end of a load.
+    pub set_up: Sourced<Seconds>,
+    /// How long an input stays after it.
+    pub hold: Sourced<Seconds>,
+    /// How long a clock stands high, and low, and how long a load or reset lasts.
+    pub pulse: Sourced<Seconds>,
+    /// From one edge to the next of its kind: one by the greatest clock frequency.
+    pub period: Sourced<Seconds>,
 }
 
 /// One leg.
@@ -51,6 +115,8 @@ pub struct ChipLeg {
     pub name: &'static str,
     /// What it is for.
     pub role: LegRole,
+    /// How many inputs of its family it draws as much as; 1 for all that are no double inputs.
+    pub loads: u8,
 }
 
 /// What a leg is for.
@@ -70,117 +136,55 @@ pub enum LegRole {
     Open,
 }
 
-/// A number of a leg, from 1.
-pub type LegNumber = u8;
-
-/// A thing that a chip does on its own: most chips do one thing several times.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Block {
-    /// An output that follows from the inputs at once.
-    Gate(Gate),
-    /// Stages that take their inputs in parallel and pass them on one by one.
-    Register(Register),
-    /// A counter of falling or rising edges.
-    Counter(Counter),
-    /// A switch between two legs.
-    Switch(Switch),
-}
-
-/// An output that follows from the inputs at once, by its function table.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Gate {
-    /// The inputs, in the order of the table's columns.
-    pub inputs: &'static [LegNumber],
-    /// The output.
-    pub output: LegNumber,
-    /// The rows as sheets print them: a letter for each input, `H`, `L` or `X` for either, a space, and what
-    /// the output does: `H`, `L` or `Z` for off. Rows that ask for the same inputs do not differ.
-    pub rows: &'static [&'static str],
-    /// What the output does in all other rows.
-    pub otherwise: Drive,
-}
-
-/// What an output does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Drive {
-    /// Drives low.
-    Low,
-    /// Drives high.
-    High,
-    /// Is off.
-    Off,
-}
-
-/// A register, parallel in and serial out.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Register {
-    /// What goes into the first stage at a clock.
-    pub serial: LegNumber,
-    /// The parallel inputs, the first stage's first.
-    pub parallel: &'static [LegNumber],
-    /// The control that loads.
-    pub load: LegNumber,
-    /// The level of the control that loads.
-    pub load_level: Drive,
-    /// Whether it loads at a clock only; else as long as the control asks for it.
-    pub load_at_clock: bool,
-    /// The clocks: a rising edge of one while all others are low shifts.
-    pub clocks: &'static [LegNumber],
-    /// The outputs.
-    pub outputs: &'static [StageOutput],
-}
-
-/// An output of a register or a counter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct StageOutput {
-    /// The leg.
-    pub leg: LegNumber,
-    /// The stage, counted from 0.
-    pub stage: u8,
-    /// Whether it shows the opposite.
-    pub inverted: bool,
-}
-
-/// A binary counter.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Counter {
-    /// What it counts.
-    pub clock: LegNumber,
-    /// Whether it counts falling edges; else rising ones.
-    pub falling: bool,
-    /// Sets it to zero while it is high.
-    pub reset: LegNumber,
-    /// How many stages it has, the first the fastest.
-    pub stages: u8,
-    /// The outputs.
-    pub outputs: &'static [StageOutput],
-}
-
-/// A switch between two legs that an input closes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Switch {
-    /// Its sides.
-    pub sides: [LegNumber; 2],
-    /// The input.
-    pub control: LegNumber,
-    /// The level that closes it.
-    pub closed_at: Drive,
-    /// Its resistance while closed, on a supply of 5 V.
-    pub on: Sourced<Triple<Ohms>>,
-    /// What it leaks while open, at most.
-    pub off_amps: Sourced<Amps>,
-}
-
 impl ChipPart {
     /// All of them.
-    pub const ALL: [Self; 2] = [Self::Hc157, Self::Cd4021];
+    pub const ALL: [Self; 20] = [
+        Self::Hc157,
+        Self::Hct157,
+        Self::Ls157,
+        Self::Hc165,
+        Self::Cd4021,
+        Self::Cd4014,
+        Self::Hc125,
+        Self::Hct125,
+        Self::Hc244,
+        Self::Hct244,
+        Self::Hc04,
+        Self::Hct04,
+        Self::Hc05,
+        Self::Hc00,
+        Self::Hct00,
+        Self::Hc03,
+        Self::Hc4066,
+        Self::Cd4066,
+        Self::Hc393,
+        Self::Ls145,
+    ];
 
     /// Its data sheet.
     #[must_use]
     pub const fn sheet(self) -> &'static ChipSheet {
         match self {
             Self::Hc157 => &sheets::HC157,
+            Self::Hct157 => &sheets::HCT157,
+            Self::Ls157 => &sheets::LS157,
+            Self::Hc165 => &sheets::HC165,
             Self::Cd4021 => &sheets::CD4021,
+            Self::Cd4014 => &sheets::CD4014,
+            Self::Hc125 => &sheets::HC125,
+            Self::Hct125 => &sheets::HCT125,
+            Self::Hc244 => &sheets::HC244,
+            Self::Hct244 => &sheets::HCT244,
+            Self::Hc04 => &sheets::HC04,
+            Self::Hct04 => &sheets::HCT04,
+            Self::Hc05 => &sheets::HC05,
+            Self::Hc00 => &sheets::HC00,
+            Self::Hct00 => &sheets::HCT00,
+            Self::Hc03 => &sheets::HC03,
+            Self::Hc4066 => &sheets::HC4066,
+            Self::Cd4066 => &sheets::CD4066,
+            Self::Hc393 => &sheets::HC393,
+            Self::Ls145 => &sheets::LS145,
         }
     }
 
@@ -208,32 +212,17 @@ impl ChipSheet {
     pub fn legs_for(&self, role: LegRole) -> impl Iterator<Item = LegNumber> {
         (1..).zip(self.legs).filter(move |(_, leg)| leg.role == role).map(|(number, _)| number)
     }
-}
 
-impl Gate {
-    /// The rows, each with what it asks of the inputs (none: either) and what the output does then.
-    pub fn rows(&self) -> impl Iterator<Item = (Vec<Option<bool>>, Drive)> {
-        self.rows.iter().filter_map(|row| {
-            let (asks, does) = row.split_once(' ')?;
-            let asks = asks.chars().map(|letter| match letter {
-                'H' => Some(true),
-                'L' => Some(false),
-                _ => None,
-            });
-            Some((asks.collect(), Drive::parse(does)?))
-        })
-    }
-}
-
-impl Drive {
-    /// Reads a sheet's letter.
+    /// The levels of its inputs on a supply.
     #[must_use]
-    pub fn parse(letter: &str) -> Option<Self> {
-        match letter {
-            "L" => Some(Self::Low),
-            "H" => Some(Self::High),
-            "Z" => Some(Self::Off),
-            _ => None,
+    pub fn levels_at(&self, supply: Triple<Volts>) -> Levels {
+        let levels = self.family.levels_at(supply);
+        match self.low_share {
+            Some(share) => {
+                let low_guaranteed = Sourced::new(supply.low() * share.value, share.source);
+                Levels { low_guaranteed, ..levels }
+            }
+            None => levels,
         }
     }
 }
@@ -243,3 +232,6 @@ impl fmt::Display for ChipPart {
         f.pad(self.name())
     }
 }
+
+#[cfg(test)]
+mod tests;

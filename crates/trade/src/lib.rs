@@ -24,8 +24,8 @@ mod transistor;
 mod wire;
 
 pub use chip::{
-    Block, ChipLeg, ChipPart, ChipSheet, Counter, Drive, Gate, LegNumber, LegRole, Register, StageOutput,
-    Switch,
+    Block, ChipLeg, ChipOutput, ChipPart, ChipSheet, Clocking, Counter, Drive, Gate, LegNumber, LegRole,
+    Register, StageOutput, Switch,
 };
 pub use colour::{CannotCombine, Colour, combine};
 pub use connector::{Connector, Gender, ParseConnectorError};
@@ -38,7 +38,7 @@ pub use diode::{
 };
 pub use diode_part::{DiodePart, ROOM};
 pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
-pub use logic::{InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
+pub use logic::{Ceiling, InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
 pub use preferred::{E12, preferred_ohms};
 pub use resistor::resistor_bands;
 pub use shape::{Body, Place, Side};

@@ -8,7 +8,7 @@ use std::fmt;
 
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
-use self::table::{Ceiling, Row, Thresholds};
+use self::table::{Row, Thresholds};
 use crate::source::Sourced;
 
 pub use self::table::LS_COMMON_INPUT_LOW;
@@ -56,6 +56,15 @@ pub struct Output {
     pub offset: Triple<Volts>,
     /// The resistance behind it.
     pub ohms: Triple<Ohms>,
+}
+
+/// How far a contact of a chip may be pulled up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ceiling {
+    /// So far above the chip's supply: a clamp diode leads to it, and feeds it when it is dead.
+    AboveSupply(Volts),
+    /// So far above ground, whatever the supply.
+    AboveGround(Volts),
 }
 
 /// The voltages that an input survives.
@@ -181,14 +190,17 @@ impl LogicFamily {
         }
     }
 
+    /// How far an input or an output that is off may be pulled up.
+    #[must_use]
+    pub const fn ceiling(self) -> Sourced<Ceiling> {
+        Sourced::new(self.row().ceiling, self.row().range_source)
+    }
+
     /// What an input survives on a supply.
     #[must_use]
     pub fn input_range(self, supply: Volts) -> Sourced<InputRange> {
         let row = self.row();
-        let highest = match row.ceiling {
-            Ceiling::AboveSupply(volts) => supply + volts,
-            Ceiling::AboveGround(volts) => volts,
-        };
+        let highest = row.ceiling.at(supply);
         Sourced::new(InputRange { lowest: -row.below_ground, highest }, row.range_source)
     }
 
@@ -207,6 +219,17 @@ impl LogicFamily {
             Self::SoundPort => &table::SOUND_PORT,
             Self::Cd4000 => &table::CD4000,
             Self::Ls145 => &table::LS145,
+        }
+    }
+}
+
+impl Ceiling {
+    /// The highest voltage on a supply, against ground.
+    #[must_use]
+    pub fn at(self, supply: Volts) -> Volts {
+        match self {
+            Self::AboveSupply(volts) => supply + volts,
+            Self::AboveGround(volts) => volts,
         }
     }
 }

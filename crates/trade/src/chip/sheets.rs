@@ -1,107 +1,106 @@
-//! The data sheets of the chips.
+//! The data sheets of the chips, a file for each kind, and what several of them share.
 
-use solderside_quantity::{Amps, Seconds, Triple, Volts};
+mod buffer;
+mod counter;
+mod decoder;
+mod gate;
+mod multiplexer;
+mod register;
+mod switch;
 
-use super::{Block, ChipLeg, ChipSheet, Drive, Gate, LegRole, Register, StageOutput};
-use crate::logic::LogicFamily;
+use solderside_quantity::{Amps, Farads, Seconds, Triple, Volts};
+
+use super::{ChipLeg, LegRole};
 use crate::source::{Source, Sourced};
 
-const HC157_SHEET: Source =
-    Source::published("74HC157; 74HCT157 Quad 2-input multiplexer, rev. 7, 2015, tables 2 to 4, icpdf.com");
-const HC157_DELAY: Source = Source::published(
-    "M74HC157, summary (13 ns typical at 5 V, equivalent part), www.ic-phoenix.com/M/M15/M74HC157.html; \
-     the most is assumed",
+pub(super) use self::buffer::{HC125, HC244, HCT125, HCT244};
+pub(super) use self::counter::HC393;
+pub(super) use self::decoder::LS145;
+pub(super) use self::gate::{HC00, HC03, HC04, HC05, HCT00, HCT04};
+pub(super) use self::multiplexer::{HC157, HCT157, LS157};
+pub(super) use self::register::{CD4014, CD4021, HC165};
+pub(super) use self::switch::{CD4066, HC4066};
+
+const HC_SUPPLY: Sourced<Triple<Volts>> = supply(
+    [2.0, 5.0, 6.0],
+    Source::published(
+        "74HC244; 74HCT244 rev. 8, 5 August 2024, online.documentine.com (JESD7A: 2.0 V to 6.0 V)",
+    ),
 );
-const CD4021_SHEET: Source = Source::published(
-    "CD4021BC 8-Stage Static Shift Register, DC table, page 3, \
-     manualmachine.com/fairchildsemiconductor/cd4021bcn/3934777-datasheet",
+const HCT_SUPPLY: Sourced<Triple<Volts>> = supply(
+    [4.5, 5.0, 5.5],
+    Source::published("MC74HCT244A, features, en.eeworld.com/datasheet/view/10081739.html (4.5 V to 5.5 V)"),
 );
+
+/// Gates and inverters.
+const HC_GATE_AMPS: Sourced<Triple<Amps>> = amps(
+    [0.0, 0.0, 20e-6],
+    Source::published(
+        "MM74HC04 Hex Inverter, DC characteristics, page 3, 38.142.81.21:8001/manual/on-semiconductor/mm74hc04m (20 µA at 85 °C)",
+    ),
+);
+/// Chips of several dozen gates.
+const HC_AMPS: Sourced<Triple<Amps>> = amps(
+    [0.0, 0.0, 80e-6],
+    Source::published(
+        "74HC245; 74HCT245 rev. 03, 31 January 2005, table 7, pdf.ic37.com (74HCT245D_7; 80 µA at 85 °C, for \
+         all of this class)",
+    ),
+);
+
+const HC_FARADS: Sourced<Triple<Farads>> = farads(
+    [0.0, 5e-12, 10e-12],
+    Source::published(
+        "HD74HC05, AC characteristics, page 2, www.datasheetandpdf.com/EN/HITACHI/2/HD74HC05.htm",
+    ),
+);
+const CD4000_FARADS: Sourced<Triple<Farads>> = farads(
+    [0.0, 5e-12, 7.5e-12],
+    Source::published(
+        "CD4006BC, AC characteristics, hkdtupc.cn/cd4006bm_datasheet_16531853_3.html (5 pF typical, 7.5 pF most, \
+         as for all inputs of its series)",
+    ),
+);
+
+const fn input(name: &'static str) -> ChipLeg {
+    leg(name, LegRole::Input)
+}
+
+/// An input that leads to two inside.
+const fn double_input(name: &'static str) -> ChipLeg {
+    ChipLeg { name, role: LegRole::Input, loads: 2 }
+}
+
+const fn output(name: &'static str) -> ChipLeg {
+    leg(name, LegRole::Output)
+}
 
 const fn leg(name: &'static str, role: LegRole) -> ChipLeg {
-    ChipLeg { name, role }
+    ChipLeg { name, role, loads: 1 }
 }
 
-/// One of four: enable, select, the two data inputs. A disabled output is low.
-const fn two_to_one(inputs: &'static [u8], output: u8) -> Block {
-    Block::Gate(Gate {
-        inputs,
-        output,
-        rows: &["HXXX L", "LLLX L", "LLHX H", "LHXL L", "LHXH H"],
-        otherwise: Drive::Low,
-    })
+const GND: ChipLeg = leg("GND", LegRole::Ground);
+const VCC: ChipLeg = leg("VCC", LegRole::Supply);
+const VSS: ChipLeg = leg("VSS", LegRole::Ground);
+const VDD: ChipLeg = leg("VDD", LegRole::Supply);
+
+const fn second(value: f64, source: Source) -> Sourced<Seconds> {
+    Sourced::new(Seconds::literal(value), source)
 }
 
-pub(super) const HC157: ChipSheet = ChipSheet {
-    name: "74HC157",
-    what: "quad 2:1 multiplexer",
-    family: LogicFamily::Hc,
-    legs: &[
-        leg("S", LegRole::Input),
-        leg("1I0", LegRole::Input),
-        leg("1I1", LegRole::Input),
-        leg("1Y", LegRole::Output),
-        leg("2I0", LegRole::Input),
-        leg("2I1", LegRole::Input),
-        leg("2Y", LegRole::Output),
-        leg("GND", LegRole::Ground),
-        leg("3Y", LegRole::Output),
-        leg("3I1", LegRole::Input),
-        leg("3I0", LegRole::Input),
-        leg("4Y", LegRole::Output),
-        leg("4I1", LegRole::Input),
-        leg("4I0", LegRole::Input),
-        leg("E", LegRole::Input),
-        leg("VCC", LegRole::Supply),
-    ],
-    blocks: &[
-        two_to_one(&[15, 1, 2, 3], 4),
-        two_to_one(&[15, 1, 5, 6], 7),
-        two_to_one(&[15, 1, 11, 10], 9),
-        two_to_one(&[15, 1, 14, 13], 12),
-    ],
-    delay: Sourced::new(Triple::<Seconds>::literal(0.0, 13e-9, 50e-9), HC157_DELAY),
-    supply: Sourced::new(Triple::<Volts>::literal(2.0, 5.0, 6.0), HC157_SHEET),
-    supply_amps: Sourced::new(Triple::<Amps>::literal(0.0, 1e-6, 80e-6), HC157_SHEET),
-    source: HC157_SHEET,
-};
+/// From nothing, since no sheet says how soon the first part answers.
+const fn delay(typical: f64, most: f64, source: Source) -> Sourced<Triple<Seconds>> {
+    Sourced::new(Triple::<Seconds>::literal(0.0, typical, most), source)
+}
 
-pub(super) const CD4021: ChipSheet = ChipSheet {
-    name: "CD4021",
-    what: "8-bit register, parallel in and serial out",
-    family: LogicFamily::Cd4000,
-    legs: &[
-        leg("PI8", LegRole::Input),
-        leg("Q6", LegRole::Output),
-        leg("Q8", LegRole::Output),
-        leg("PI4", LegRole::Input),
-        leg("PI3", LegRole::Input),
-        leg("PI2", LegRole::Input),
-        leg("PI1", LegRole::Input),
-        leg("VSS", LegRole::Ground),
-        leg("P/S", LegRole::Input),
-        leg("CLK", LegRole::Input),
-        leg("SER", LegRole::Input),
-        leg("Q7", LegRole::Output),
-        leg("PI5", LegRole::Input),
-        leg("PI6", LegRole::Input),
-        leg("PI7", LegRole::Input),
-        leg("VDD", LegRole::Supply),
-    ],
-    blocks: &[Block::Register(Register {
-        serial: 11,
-        parallel: &[7, 6, 5, 4, 13, 14, 15, 1],
-        load: 9,
-        load_level: Drive::High,
-        load_at_clock: false,
-        clocks: &[10],
-        outputs: &[
-            StageOutput { leg: 2, stage: 5, inverted: false },
-            StageOutput { leg: 12, stage: 6, inverted: false },
-            StageOutput { leg: 3, stage: 7, inverted: false },
-        ],
-    })],
-    delay: Sourced::new(Triple::<Seconds>::literal(0.0, 250e-9, 1e-6), CD4021_SHEET),
-    supply: Sourced::new(Triple::<Volts>::literal(3.0, 5.0, 15.0), CD4021_SHEET),
-    supply_amps: Sourced::new(Triple::<Amps>::literal(0.0, 0.1e-6, 20e-6), CD4021_SHEET),
-    source: CD4021_SHEET,
-};
+const fn amps(values: [f64; 3], source: Source) -> Sourced<Triple<Amps>> {
+    Sourced::new(Triple::<Amps>::literal(values[0], values[1], values[2]), source)
+}
+
+const fn farads(values: [f64; 3], source: Source) -> Sourced<Triple<Farads>> {
+    Sourced::new(Triple::<Farads>::literal(values[0], values[1], values[2]), source)
+}
+
+const fn supply(values: [f64; 3], source: Source) -> Sourced<Triple<Volts>> {
+    Sourced::new(Triple::<Volts>::literal(values[0], values[1], values[2]), source)
+}

@@ -2,7 +2,7 @@
 
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
-use super::{Levels, Output};
+use super::{Ceiling, Levels, Output};
 use crate::source::{Source, Sourced};
 
 /// What is known of one family.
@@ -26,12 +26,6 @@ pub(super) struct Row {
 pub(super) enum Thresholds {
     Fixed(Levels),
     OfSupply { low: f64, typical: f64, high: f64, source: Source },
-}
-
-/// How far an input may rise.
-pub(super) enum Ceiling {
-    AboveSupply(Volts),
-    AboveGround(Volts),
 }
 
 /// What the select or the enable of an LS quad 2:1 multiplexer asks to be sunk: two loads.
