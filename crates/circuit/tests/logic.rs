@@ -50,7 +50,12 @@ impl Board {
             off: Triple::exactly(Ohms::literal(1e9)),
         };
         let either = Uncertain::Source { node, volts: volts(0.0, 5.25), ohms: ohms(20.0, 1e18) };
-        self.logic.output(Output { low: Some(sink), high: Some(source(4.6, 5.25)), either: vec![either] })
+        self.logic.output(Output {
+            low: Some(sink),
+            high: Some(source(4.6, 5.25)),
+            off: None,
+            either: vec![either],
+        })
     }
 
     /// A gate by the outcomes of its table, the first input being the lowest digit.

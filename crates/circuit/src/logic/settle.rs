@@ -53,6 +53,8 @@ pub struct Output {
     pub low: Option<Uncertain>,
     /// What it is while it drives high; a switch that is closed.
     pub high: Option<Uncertain>,
+    /// What it is while it is off, if that is more than nothing: a leak.
+    pub off: Option<Uncertain>,
     /// What covers all that it can be.
     pub either: Vec<Uncertain>,
 }
@@ -404,7 +406,7 @@ impl Output {
         match drive {
             Drive::Low => self.low.as_slice(),
             Drive::High => self.high.as_slice(),
-            Drive::Off => &[],
+            Drive::Off => self.off.as_slice(),
             Drive::Unknown => &self.either,
         }
     }

@@ -15,7 +15,7 @@ use solderside_circuit::logic::{
 };
 use solderside_circuit::{Extreme, Node, Spread, Uncertain};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
-use solderside_trade::{Block, ChipPart, ContactId, LegNumber, LegRole, LogicFamily};
+use solderside_trade::{Block, ChipOutput, ChipPart, ChipSheet, ContactId, LegNumber, LegRole, LogicFamily};
 
 use super::{Circuit, LEFT_OUT, NEXT_TO_NOTHING, Purpose, Unbuilt, clamp_pair};
 use crate::lead::{EndId, Leg};
@@ -150,17 +150,16 @@ impl Circuit {
         for chip in chips {
             let sheet = chip.part.sheet();
             let [supply, ground] = self.rail_nodes(chip);
+            let Some(output) = sheet.output else { continue };
             let outputs = sheet.legs_for(LegRole::Output).count();
             #[expect(clippy::cast_precision_loss, reason = "a chip has fewer than 256 legs")]
             let all = |amps: Amps| amps * outputs as f64;
             let flow = |a: Node, b: Node, amps: Amps| {
                 Triple::new(Amps::ZERO, Amps::ZERO, amps).ok().map(|amps| Uncertain::Current { a, b, amps })
             };
-            let family = sheet.family;
-            let elements = [
-                flow(Node::GROUND, ground, all(family.sink_limit().value)),
-                flow(supply, Node::GROUND, all(family.source_limit().value)),
-            ];
+            let given = output.high.map_or(Amps::ZERO, |_| all(output.source_limit.value));
+            let elements =
+                [flow(Node::GROUND, ground, all(output.sink_limit.value)), flow(supply, Node::GROUND, given)];
             for element in elements.into_iter().flatten() {
                 network.add(element).map_err(|refused| Unbuilt::Refused { leg: chip.leg(1), refused })?;
             }
@@ -233,15 +232,17 @@ impl Circuit {
             let leg = chip.leg(number);
             let node = self.node_of(leg);
             if purpose == Purpose::Reading {
-                self.take_input_current(leg, node, sheet.family)?;
+                let loads = sheet.leg(number).map_or(1, |leg| leg.loads);
+                self.take_input_current(leg, node, sheet.family, f64::from(loads))?;
             }
-            let [guaranteed, typical] = thresholds(sheet.family, rails);
+            let [guaranteed, typical] = thresholds(sheet, rails);
             chip.inputs.insert(number, self.logic.input(Input { node, guaranteed, typical }));
         }
         let rail_nodes = self.rail_nodes(chip);
         for number in sheet.legs_for(LegRole::Output) {
             let node = self.node_of(chip.leg(number));
-            let output = output(sheet.family, node, rail_nodes, rails, purpose);
+            let Some(own) = &sheet.output else { continue };
+            let output = output(own, node, rail_nodes, rails, purpose);
             self.outputs.push(output.clone());
             chip.outputs.insert(number, self.logic.output(output));
         }
@@ -251,9 +252,15 @@ impl Circuit {
         Ok(())
     }
 
-    fn take_input_current(&mut self, leg: Leg, node: Node, family: LogicFamily) -> Result<(), Unbuilt> {
-        let taken = family.input_high_amps().value.high();
-        let given = family.input_low_amps().value.high();
+    fn take_input_current(
+        &mut self,
+        leg: Leg,
+        node: Node,
+        family: LogicFamily,
+        loads: f64,
+    ) -> Result<(), Unbuilt> {
+        let taken = family.input_high_amps().value.high() * loads;
+        let given = family.input_low_amps().value.high() * loads;
         if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
             && amps.low() != amps.high()
         {
@@ -308,6 +315,7 @@ impl Circuit {
                 let output = Output {
                     low: None,
                     high: Some(Uncertain::Resistor { a, b, ohms: on }),
+                    off: None,
                     either: either.map(|ohms| Uncertain::Resistor { a, b, ohms }).into_iter().collect(),
                 };
                 let closed = switch.closed_at == solderside_trade::Drive::High;
@@ -335,7 +343,7 @@ const fn drive(does: solderside_trade::Drive) -> Drive {
 }
 
 /// The guaranteed and the typical thresholds of an input against the network's ground, wherever the rails are.
-fn thresholds(family: LogicFamily, rails: Option<&Rails>) -> [Thresholds; 2] {
+fn thresholds(sheet: &ChipSheet, rails: Option<&Rails>) -> [Thresholds; 2] {
     let Some(rails) = rails else {
         // Without a supply nothing is read.
         let never = Thresholds { low: Volts::literal(-1e9), high: Volts::literal(1e9) };
@@ -344,7 +352,7 @@ fn thresholds(family: LogicFamily, rails: Option<&Rails>) -> [Thresholds; 2] {
     let [lowest, highest] = [rails.supply[0] - rails.ground[1], rails.supply[1] - rails.ground[0]];
     let middle = Volts::new(f64::midpoint(lowest.get(), highest.get())).unwrap_or(lowest);
     let supply = Triple::new(lowest, middle, highest).unwrap_or(Triple::exactly(lowest));
-    let levels = family.levels_at(supply);
+    let levels = sheet.levels_at(supply);
     let [ground_low, ground_high] = rails.ground;
     [
         Thresholds {
@@ -360,20 +368,19 @@ fn thresholds(family: LogicFamily, rails: Option<&Rails>) -> [Thresholds; 2] {
 
 /// An output as elements.
 fn output(
-    family: LogicFamily,
+    own: &ChipOutput,
     node: Node,
     [supply, ground]: [Node; 2],
     rails: Option<&Rails>,
     purpose: Purpose,
 ) -> Output {
     let Some(rails) = rails else {
-        return Output { low: None, high: None, either: Vec::new() };
+        return Output { low: None, high: None, off: None, either: Vec::new() };
     };
-    let (low, high) = (family.output_low().value, family.output_high().value);
+    let (low, high) = (own.low.value, own.high.map(|high| high.value));
     let off = Triple::exactly(NEXT_TO_NOTHING);
     let sink = Uncertain::Sink { node, to: ground, offset: low.offset, ohms: low.ohms, off };
-    let drives_high = family.drives_high();
-    let upper = match purpose {
+    let upper = high.and_then(|high| match purpose {
         // Without its offset it gives more than it does: for limits that is the safe side.
         Purpose::Limits => Some(Uncertain::Resistor { a: supply, b: node, ohms: high.ohms }),
         Purpose::Reading => {
@@ -387,15 +394,15 @@ fn output(
             );
             volts.ok().map(|volts| Uncertain::Source { node, volts, ohms: high.ohms })
         }
-    };
-    let strongest = if drives_high { low.ohms.low().min(high.ohms.low()) } else { low.ohms.low() };
-    let top = if drives_high { rails.supply[1] } else { rails.ground[1] };
+    });
+    let leak = own.off_amps.map(|amps| amps.value);
+    let leak = leak.and_then(|amps| Triple::new(-amps, Amps::ZERO, amps).ok());
+    let strongest = high.map_or(low.ohms.low(), |high| low.ohms.low().min(high.ohms.low()));
+    let top = if high.is_some() { rails.supply[1] } else { rails.ground[1] };
     let bottom = rails.ground[0].min(Volts::ZERO);
     let volts = Triple::new(bottom, bottom, top.max(bottom));
     let ohms = Triple::new(strongest, strongest.max(Ohms::literal(1e6)), LEFT_OUT);
-    let either = match (volts, ohms) {
-        (Ok(volts), Ok(ohms)) => vec![Uncertain::Source { node, volts, ohms }],
-        (_, _) => Vec::new(),
-    };
-    Output { low: Some(sink), high: upper.filter(|_| drives_high), either }
+    let either = volts.ok().zip(ohms.ok()).map(|(volts, ohms)| Uncertain::Source { node, volts, ohms });
+    let leaks = leak.map(|amps| Uncertain::Current { a: node, b: Node::GROUND, amps });
+    Output { low: Some(sink), high: upper, off: leaks, either: either.into_iter().chain(leaks).collect() }
 }
