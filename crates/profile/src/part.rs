@@ -107,7 +107,7 @@ impl PartId {
     pub fn leg_name(self, contact: ContactId) -> String {
         let name = match contact {
             ContactId::Number(number) => self.leg_names().get(usize::from(number).wrapping_sub(1)),
-            _ => None,
+            ContactId::Letter(_) | ContactId::Shell => None,
         };
         name.map_or_else(|| contact.to_string(), ToString::to_string)
     }

@@ -7,8 +7,10 @@ use crate::complaint::{Complaint, quoted};
 use crate::document::Table;
 use crate::part::{Body, Capacitor, PartId, Resistor};
 use crate::source::At;
+use crate::value::Value;
 
 /// A `[part.NAME]` table as it stands.
+#[derive(Debug)]
 pub struct PartEntry {
     diode: Option<At<DiodePart>>,
     ohms: Option<At<Ohms>>,
@@ -71,10 +73,10 @@ impl PartEntry {
             diode: has("diode")
                 .then(|| table.key("diode", "which diode a `d` is"))
                 .and_then(|value| value.choice(DiodePart::ALL.map(|diode| (diode.name(), diode)))),
-            ohms: has("ohms").then(|| table.key("ohms", "the value of an `r`")).and_then(|value| value.quantity()),
+            ohms: has("ohms").then(|| table.key("ohms", "the value of an `r`")).and_then(Value::quantity),
             farads: has("farads")
                 .then(|| table.key("farads", "the value of a `c`: 100e-9 is 100 nF"))
-                .and_then(|value| value.quantity()),
+                .and_then(Value::quantity),
             tolerance_percent: has_tolerance
                 .then(|| {
                     let meaning = "how far it may be off, in per cent; 5 for a resistor and 20 for a capacitor if absent";
