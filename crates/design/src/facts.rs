@@ -284,6 +284,7 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         fact: sound.clone(),
         limits: Limits::default(),
         driven: None,
+        called: None,
         note: None,
     };
     let supply = Supply {

@@ -118,19 +118,26 @@ impl Assembly {
                 ControllerRole::Control(control) => control.to_string(),
                 ControllerRole::Common => "common".to_owned(),
                 ControllerRole::Pot(pot) => format!("axis {}", pot.axis),
+                ControllerRole::Wired { called } => called.clone(),
                 ControllerRole::Supply => "supply".to_owned(),
                 ControllerRole::DoNotConnect => "do not connect".to_owned(),
                 ControllerRole::Unused => "unused".to_owned(),
             };
         }
-        match self.port_contact(leg).map(|contact| &contact.role) {
+        let contact = self.port_contact(leg);
+        let called = |word: &str| {
+            contact.and_then(|contact| contact.called.clone()).unwrap_or_else(|| word.to_owned())
+        };
+        match contact.map(|contact| &contact.role) {
             Some(PortRole::Action { action, .. }) => action.to_string(),
+            Some(PortRole::Data { .. }) => called("data"),
+            Some(PortRole::Axis(axis)) => format!("axis {}", axis.axis),
             Some(PortRole::Sense { .. }) => "sense".to_owned(),
             Some(PortRole::Supply(_)) => "supply".to_owned(),
             Some(PortRole::Fed(_)) => "fed".to_owned(),
             Some(PortRole::Signal(_)) => "signal".to_owned(),
             Some(PortRole::Return) => "return".to_owned(),
-            Some(PortRole::Drive(_)) => "output".to_owned(),
+            Some(PortRole::Drive(_)) => called("output"),
             Some(PortRole::Pot) => "pot".to_owned(),
             Some(PortRole::Unused) => "unused".to_owned(),
             None if leg.contact == ContactId::Shell => "shell".to_owned(),
@@ -193,7 +200,9 @@ impl Assembly {
             (
                 Some(
                     PortRole::Action { .. }
+                    | PortRole::Data { .. }
                     | PortRole::Sense { .. }
+                    | PortRole::Axis(_)
                     | PortRole::Supply(_)
                     | PortRole::Fed(_)
                     | PortRole::Signal(_)
@@ -273,6 +282,7 @@ impl Assembly {
                 Some(
                     ControllerRole::Control(_)
                     | ControllerRole::Pot(_)
+                    | ControllerRole::Wired { .. }
                     | ControllerRole::Supply
                     | ControllerRole::DoNotConnect
                     | ControllerRole::Unused,

@@ -286,7 +286,7 @@ impl Circuit {
                 PortRole::Return => {
                     self.nodes.insert(leg, Node::GROUND);
                 }
-                PortRole::Action { input, .. } | PortRole::Sense { input } => {
+                PortRole::Action { input, .. } | PortRole::Data { input } | PortRole::Sense { input } => {
                     let node = self.node_of(leg);
                     if let Some(input) = port.inputs.get(input) {
                         self.take_input(leg, node, input, port.rail, purpose)?;
@@ -319,7 +319,7 @@ impl Circuit {
                         self.take_output(leg, LogicFamily::NmosPort, Level::Low, port.rail)?;
                     }
                 }
-                PortRole::Unused => {}
+                PortRole::Axis(_) | PortRole::Unused => {}
             }
         }
         Ok(())
@@ -469,7 +469,8 @@ impl Circuit {
                     }
                 }
                 ControllerRole::Pot(pot) => self.take_pot(leg, at(pot.other_end), pot)?,
-                ControllerRole::Common
+                ControllerRole::Wired { .. }
+                | ControllerRole::Common
                 | ControllerRole::Supply
                 | ControllerRole::DoNotConnect
                 | ControllerRole::Unused => {}

@@ -8,14 +8,16 @@ use solderside_trade::{Connector, ContactId, LogicFamily, SwitchKind};
 use crate::fact::Fact;
 use crate::fingerprint::{Canonical, exact_triple};
 use crate::heading::Origin;
-use crate::word::{Axis, Control, in_order};
+use crate::inside::Inside;
+use crate::word::{Axis, Control, Direction, in_order};
 
 /// A controller that was read and checked.
 ///
-/// Promises of a checked controller: each contact is one that its connector has, each control and
-/// each axis has one contact, at least one contact is common, either every control says to which
-/// common it closes or none does, a pot ends at a supply or a common, the fire order names controls
-/// once, logic has a supply, and the contacts that its chips drive share one common.
+/// Promises of a checked controller: each contact is one that its connector has, each axis has one contact,
+/// each control has one or is a switch inside, a contact is common if any has a control, either every
+/// control says to which common it closes or none does, a pot ends at a supply or a common, the fire order
+/// names controls once, logic has a supply, the contacts that its chips drive share one common, there is
+/// logic or an inside and never both, and something inside leads to each wired contact.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Controller {
     /// The profile's name.
@@ -34,8 +36,10 @@ pub struct Controller {
     pub gate: Gate,
     /// Its fire buttons, the first first.
     pub fire_order: Vec<Control>,
-    /// The chips inside, if there are any.
+    /// The chips inside as seen from the plug, where the parts are not known.
     pub logic: Option<PadLogic>,
+    /// What is inside, where that is known part by part.
+    pub inside: Option<Inside>,
     /// Where the profile comes from.
     pub origin: Origin,
 }
@@ -71,6 +75,11 @@ pub enum ControllerRole {
     Control(Control),
     /// One end of a pot.
     Pot(Pot),
+    /// Leads to parts inside.
+    Wired {
+        /// What the trade calls it: `data`, `latch`, `select`, `row-1`.
+        called: String,
+    },
     /// What switches close to: the pad's ground if there are chips inside.
     Common,
     /// Feeds what is inside: chips, pots.
@@ -90,6 +99,8 @@ pub struct Pot {
     pub ohms: Triple<Ohms>,
     /// The contact at which its other end sits: a supply or a common.
     pub other_end: ContactId,
+    /// The end of its travel at which it has 0 Ω, if that is known.
+    pub low_end: Option<Direction>,
 }
 
 /// A resistor inside, in series with a switch.
@@ -147,35 +158,31 @@ impl OutputKind {
     }
 }
 
+impl ControllerRole {
+    /// The control whose switch or output it is.
+    pub const fn control(&self) -> Option<&Control> {
+        if let Self::Control(control) = self { Some(control) } else { None }
+    }
+}
+
 impl Controller {
-    /// Returns the controls: directions, then the fire order, then the others by name.
+    /// Returns the controls, those inside too: directions, then the fire order, then the others by name.
     pub fn controls(&self) -> Vec<&Control> {
-        let controls = self.contacts.values().filter_map(|contact| match &contact.role {
-            ControllerRole::Control(control) => Some(control),
-            ControllerRole::Pot(_)
-            | ControllerRole::Common
-            | ControllerRole::Supply
-            | ControllerRole::DoNotConnect
-            | ControllerRole::Unused => None,
-        });
-        in_order(controls, &self.fire_order)
+        let at_contacts = self.contacts.values().filter_map(|contact| contact.role.control());
+        let inside = self.inside.iter().flat_map(|inside| &inside.switches);
+        in_order(at_contacts.chain(inside.map(|switch| &switch.control)), &self.fire_order)
     }
 
     /// Returns the analogue parts with their contacts, in the order of those.
     pub fn axes(&self) -> impl Iterator<Item = (ContactId, &Pot)> {
-        self.contacts.iter().filter_map(|(id, contact)| match &contact.role {
-            ControllerRole::Pot(pot) => Some((*id, pot)),
-            ControllerRole::Control(_)
-            | ControllerRole::Common
-            | ControllerRole::Supply
-            | ControllerRole::DoNotConnect
-            | ControllerRole::Unused => None,
+        self.contacts.iter().filter_map(|(id, contact)| {
+            if let ControllerRole::Pot(pot) = &contact.role { Some((*id, pot)) } else { None }
         })
     }
 
-    /// Returns the contact of a control.
+    /// Returns the contact of a control; none if its switch stands inside.
     pub fn contact_of(&self, control: &Control) -> Option<ContactId> {
-        self.with_role(|role| matches!(role, ControllerRole::Control(own) if own == control)).next()
+        self.with_role(|role| role.control() == Some(control)).next()
     }
 
     /// Returns the contacts to which the switches close, of all nets.
@@ -204,14 +211,7 @@ impl Controller {
 
     /// Returns the control on a contact.
     pub fn control_at(&self, contact: ContactId) -> Option<&Control> {
-        match &self.contacts.get(&contact)?.role {
-            ControllerRole::Control(control) => Some(control),
-            ControllerRole::Pot(_)
-            | ControllerRole::Common
-            | ControllerRole::Supply
-            | ControllerRole::DoNotConnect
-            | ControllerRole::Unused => None,
-        }
+        self.contacts.get(&contact)?.role.control()
     }
 
     /// Returns the chips that drive a control's contact; none if it is a plain switch.
@@ -258,10 +258,14 @@ impl Controller {
             let id = id.to_string();
             match &contact.role {
                 ControllerRole::Control(control) => text.line(&[&id, "control", control.as_str()]),
-                ControllerRole::Pot(Pot { axis, ohms, other_end }) => {
+                ControllerRole::Pot(Pot { axis, ohms, other_end, low_end }) => {
                     let other_end = other_end.to_string();
                     text.line(&[&id, "pot", axis.as_str(), &exact_triple(*ohms), &other_end]);
+                    if let Some(low_end) = low_end {
+                        text.line(&["low", low_end.as_str()]);
+                    }
                 }
+                ControllerRole::Wired { .. } => text.line(&[&id, "wired"]),
                 ControllerRole::Common => text.line(&[&id, "common"]),
                 ControllerRole::Supply => text.line(&[&id, "supply"]),
                 ControllerRole::DoNotConnect => text.line(&[&id, "do not connect"]),
@@ -282,6 +286,9 @@ impl Controller {
                 let names: BTreeSet<&str> = drives.iter().map(Control::as_str).collect();
                 text.line(&["drives"].into_iter().chain(names).collect::<Vec<_>>());
             }
+        }
+        if let Some(inside) = &self.inside {
+            inside.describe(&mut text);
         }
         text.digest()
     }

@@ -10,6 +10,7 @@ use crate::contacts::{Contacts, check_range};
 use crate::controller::{Controller, ControllerContact, ControllerRole, Gate, PadLogic, Pot, Series};
 use crate::controller_file::{ContactEntry, ControllerFile, LogicEntry, RoleEntry};
 use crate::fact::Statement;
+use crate::inside_check;
 use crate::profile_file::{Identity, Names};
 use crate::source::{At, Place};
 use crate::word::{Axis, Control};
@@ -22,7 +23,22 @@ pub(crate) fn check(
 ) -> Option<Controller> {
     check_contacts(&file, &identity, complaints);
     let controls: Vec<At<Control>> = named(&file.contacts, ContactEntry::control);
-    let names = Names::of_contacts("control", controls.iter(), &identity, complaints);
+    let at_contacts = Names::of_contacts("control", controls.iter(), &identity, complaints);
+    let switches = file.inside.iter().flat_map(|inside| &inside.value.switches);
+    let inside: Vec<At<Control>> =
+        switches.map(|(control, at)| At { value: control.clone(), place: at.place.clone() }).collect();
+    for At { value, place } in &inside {
+        if at_contacts.has(value) {
+            let headline = format!("control `{value}` has a contact of its own and a switch inside");
+            complaints.push(
+                Complaint::new(place.clone(), headline)
+                    .help("keep one of the two, or give one of them another name"),
+            );
+        }
+    }
+    let names = Names::known("control", controls.iter().chain(&inside));
+    let called: Vec<At<String>> = named(&file.contacts, |entry| entry.called.clone());
+    Names::of_contacts("name", called.iter(), &identity, complaints);
     let axes: Vec<At<Axis>> = named(&file.contacts, ContactEntry::axis);
     Names::of_contacts("axis", axes.iter(), &identity, complaints);
     let fire_order = identity.own_or_known(file.fire_order, |control| names.has(control));
@@ -45,6 +61,8 @@ pub(crate) fn check(
     check_switches(&file.contacts, file.series.as_ref(), &controls, &driven, complaints);
     check_chip_commons(&file.contacts, &driven, complaints);
 
+    let inside =
+        inside_check::check(&file.parts, file.inside, &file.contacts, &file.statement, &identity, complaints);
     let commons = commons(&file.contacts);
     let keeps_apart = commons.len() > 1 && says_closes_to(&file.contacts);
     let statement = file.statement;
@@ -52,17 +70,10 @@ pub(crate) fn check(
         .contacts
         .into_iter()
         .filter_map(|(id, entry)| {
-            let ContactEntry { role, closes_to, series, ohms, other_end, statement: own, note, .. } =
+            let control = entry.value.control().map(|control| control.value);
+            let ContactEntry { role, closes_to, series, ohms, other_end, low_end, called, note, .. } =
                 entry.value;
-            let fact = own.fact(&statement);
-            let control = match &role.as_ref()?.value {
-                RoleEntry::Control(control) => Some(control),
-                RoleEntry::Pot(_)
-                | RoleEntry::Common
-                | RoleEntry::Supply
-                | RoleEntry::DoNotConnect
-                | RoleEntry::Unused => None,
-            };
+            let fact = entry.value.statement.fact(&statement);
             let own_series = series.map(|at| (at, fact.clone()));
             let of_file = || file.series.clone().map(|at| (at, statement.fact(&Statement::default())));
             let series = control
@@ -73,9 +84,13 @@ pub(crate) fn check(
             let closes_to = closes_to.filter(|_| keeps_apart).map(|at| at.value);
             let role = match role?.value {
                 RoleEntry::Control(control) => ControllerRole::Control(control),
-                RoleEntry::Pot(axis) => {
-                    ControllerRole::Pot(Pot { axis, ohms: ohms?.value, other_end: other_end?.value })
-                }
+                RoleEntry::Pot(axis) => ControllerRole::Pot(Pot {
+                    axis,
+                    ohms: ohms?.value,
+                    other_end: other_end?.value,
+                    low_end: low_end.map(|at| at.value),
+                }),
+                RoleEntry::Wired => ControllerRole::Wired { called: called?.value },
                 RoleEntry::Common => ControllerRole::Common,
                 RoleEntry::Supply => ControllerRole::Supply,
                 RoleEntry::DoNotConnect => ControllerRole::DoNotConnect,
@@ -104,6 +119,7 @@ pub(crate) fn check(
             }
             None => None,
         },
+        inside,
         origin: identity.origin,
     })
 }
@@ -144,23 +160,33 @@ fn check_contacts(file: &ControllerFile, identity: &Identity, complaints: &mut V
         }
         check_strays(&entry.value, role, complaints);
         check_pot(*id, entry, role, complaints);
+        if role.value == RoleEntry::Wired && !entry.value.there.contains("called") {
+            complaints.push(
+                Complaint::new(entry.place.clone(), format!("the wired contact {id} has no `called`"))
+                    .help("add `called = \"NAME\"`: what the trade calls it, such as `data` or `row-1`")
+                    .absence(),
+            );
+        }
     }
     // A file without contacts, or a contact without a role, has its complaint already.
     if file.contacts.is_empty() || roles.len() < file.contacts.len() {
         return;
     }
     check_targets(&file.contacts, identity, complaints);
-    if !roles.contains(&&RoleEntry::Common) {
+    let has_switches = roles.iter().any(|role| matches!(role, RoleEntry::Control(_)));
+    let inside = file.inside.as_ref().map(|inside| &inside.value);
+    // Switches inside say themselves where they lead.
+    if !roles.contains(&&RoleEntry::Common) && (has_switches || inside.is_none()) {
         complaints.push(
             Complaint::new(identity.place(), "no contact is `common`")
                 .help("give the contact to which all switches close `role = \"common\"`")
                 .absence(),
         );
     }
-    if !roles.iter().any(|role| matches!(role, RoleEntry::Control(_))) {
+    if !has_switches && inside.is_none_or(|inside| inside.switches.is_empty()) {
         complaints.push(
             Complaint::new(identity.place(), "no contact has a `control`")
-                .help("give each switch's contact `control = \"NAME\"`")
+                .help("give each switch's contact `control = \"NAME\"`, or name the switches in `[inside.switches]`")
                 .absence(),
         );
     }
@@ -180,11 +206,14 @@ fn check_contacts(file: &ControllerFile, identity: &Identity, complaints: &mut V
 fn check_strays(entry: &ContactEntry, role: &At<RoleEntry>, complaints: &mut Vec<Complaint>) {
     let switches = matches!(role.value, RoleEntry::Control(_));
     let turns = matches!(role.value, RoleEntry::Pot(_));
-    let keys: [(&str, &str, bool, Option<&Place>); 4] = [
+    let is_wired = role.value == RoleEntry::Wired;
+    let keys: [(&str, &str, bool, Option<&Place>); 6] = [
         ("closes_to", "a `control`", switches, entry.closes_to.as_ref().map(|at| &at.place)),
         ("series_ohms", "a `control`", switches, entry.series.as_ref().map(|at| &at.place)),
         ("ohms", "a `pot`", turns, entry.ohms.as_ref().map(|at| &at.place)),
         ("other_end", "a `pot`", turns, entry.other_end.as_ref().map(|at| &at.place)),
+        ("low", "a `pot`", turns, entry.low_end.as_ref().map(|at| &at.place)),
+        ("called", "a `wired` contact", is_wired, entry.called.as_ref().map(|at| &at.place)),
     ];
     for (key, owner, fits, place) in keys {
         if let (Some(place), false) = (place, fits) {
@@ -205,15 +234,11 @@ fn check_pot(id: ContactId, entry: &At<ContactEntry>, role: &At<RoleEntry>, comp
     if !matches!(role.value, RoleEntry::Pot(_)) {
         return;
     }
-    for (there, key, help) in [
-        (entry.value.has_ohms, "ohms", "add `ohms = [low, typical, high]`: its full travel, end to end"),
-        (
-            entry.value.has_other_end,
-            "other_end",
-            "add `other_end = N`: the contact at which its other end sits",
-        ),
+    for (key, help) in [
+        ("ohms", "add `ohms = [low, typical, high]`: its full travel, end to end"),
+        ("other_end", "add `other_end = N`: the contact at which its other end sits"),
     ] {
-        if !there {
+        if !entry.value.there.contains(key) {
             let headline = format!("the pot on contact {id} has no `{key}`");
             complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
         }
@@ -357,25 +382,19 @@ fn named<T>(contacts: &Contacts<ContactEntry>, name: impl Fn(&ContactEntry) -> O
 impl ContactEntry {
     fn control(&self) -> Option<At<Control>> {
         let role = self.role.as_ref()?;
-        match &role.value {
-            RoleEntry::Control(control) => Some(At { value: control.clone(), place: role.place.clone() }),
-            RoleEntry::Pot(_)
-            | RoleEntry::Common
-            | RoleEntry::Supply
-            | RoleEntry::DoNotConnect
-            | RoleEntry::Unused => None,
+        if let RoleEntry::Control(control) = &role.value {
+            Some(At { value: control.clone(), place: role.place.clone() })
+        } else {
+            None
         }
     }
 
     fn axis(&self) -> Option<At<Axis>> {
         let role = self.role.as_ref()?;
-        match &role.value {
-            RoleEntry::Pot(axis) => Some(At { value: axis.clone(), place: role.place.clone() }),
-            RoleEntry::Control(_)
-            | RoleEntry::Common
-            | RoleEntry::Supply
-            | RoleEntry::DoNotConnect
-            | RoleEntry::Unused => None,
+        if let RoleEntry::Pot(axis) = &role.value {
+            Some(At { value: axis.clone(), place: role.place.clone() })
+        } else {
+            None
         }
     }
 }

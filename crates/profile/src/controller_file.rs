@@ -1,5 +1,7 @@
 //! The file of a controller: its keys, its descent, its checks.
 
+use std::collections::BTreeSet;
+
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily, SwitchKind};
 
@@ -10,9 +12,10 @@ use crate::controller_check::check;
 use crate::document::Table;
 use crate::fact::Statement;
 use crate::heading::{Heading, Kind, profile_heading};
+use crate::inside_file::{InsideEntry, Parts, inside, parts};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
 use crate::source::At;
-use crate::word::{Axis, Control, Direction};
+use crate::word::{Axis, Control, Direction, is_kebab};
 
 /// A controller's file as it stands.
 #[derive(Debug)]
@@ -26,7 +29,12 @@ pub(crate) struct ControllerFile {
     pub(crate) statement: Statement,
     pub(crate) contacts: Contacts<ContactEntry>,
     pub(crate) logic: Option<At<LogicEntry>>,
+    pub(crate) parts: Parts,
+    pub(crate) inside: Option<At<InsideEntry>>,
 }
+
+/// The keys of a contact without which its role cannot be.
+const FIGURES: [&str; 3] = ["ohms", "other_end", "called"];
 
 /// A `[contact.N]` table.
 #[derive(Debug)]
@@ -35,14 +43,14 @@ pub(crate) struct ContactEntry {
     pub(crate) role: Option<At<RoleEntry>>,
     /// Whether one of them is there at all.
     pub(crate) said: bool,
+    /// Which of [`FIGURES`] are there, rightly written or not.
+    pub(crate) there: BTreeSet<&'static str>,
     pub(crate) closes_to: Option<At<ContactId>>,
     pub(crate) series: Option<At<Triple<Ohms>>>,
     pub(crate) ohms: Option<At<Triple<Ohms>>>,
-    /// Whether `ohms` is there at all.
-    pub(crate) has_ohms: bool,
     pub(crate) other_end: Option<At<ContactId>>,
-    /// Whether `other_end` is there at all.
-    pub(crate) has_other_end: bool,
+    pub(crate) low_end: Option<At<Direction>>,
+    pub(crate) called: Option<At<String>>,
     pub(crate) statement: Statement,
     pub(crate) note: Option<At<String>>,
 }
@@ -52,6 +60,7 @@ pub(crate) struct ContactEntry {
 pub(crate) enum RoleEntry {
     Control(Control),
     Pot(Axis),
+    Wired,
     Common,
     Supply,
     DoNotConnect,
@@ -93,8 +102,13 @@ impl ProfileFile for ControllerFile {
                 .list(|item| item.name(Control::new)),
             statement: Statement::read(table),
             contacts: contacts(table.key("contact", "what is known of each contact"), contact_entry),
-            logic: table.key("logic", "the chips inside, if there are any").table(logic_entry),
+            logic: table
+                .key("logic", "the chips inside as seen from the plug, where the parts are not known")
+                .table(logic_entry),
+            parts: parts(table),
+            inside: table.key("inside", "how the parts inside are joined").table(inside),
         };
+        table.exclude("logic", "inside");
         table.require_unless("like", &["format", "kind", "connector", "switch", "contact"]);
         for (key, help) in [
             ("rail_volts", "drop it: the rail is in the machine"),
@@ -111,6 +125,7 @@ impl ProfileFile for ControllerFile {
     }
 
     fn over(self, parent: Self) -> Self {
+        let has_logic = self.logic.is_some();
         Self {
             heading: self.heading,
             connector: self.connector.or(parent.connector),
@@ -120,7 +135,15 @@ impl ProfileFile for ControllerFile {
             fire_order: self.fire_order.or(parent.fire_order),
             statement: self.statement.or(parent.statement),
             contacts: lay_over(self.contacts, parent.contacts, ContactEntry::over),
-            logic: self.logic.or(parent.logic),
+            // One of the two describes what is inside.
+            logic: if self.inside.is_some() { self.logic } else { self.logic.or(parent.logic) },
+            inside: match (self.inside, parent.inside) {
+                (Some(own), Some(parent)) => {
+                    Some(At { value: own.value.over(parent.value), place: own.place })
+                }
+                (own, parent) => own.or(parent.filter(|_| !has_logic)),
+            },
+            parts: if has_logic { self.parts } else { lay_over(self.parts, parent.parts, |own, _| own) },
         }
     }
 
@@ -134,6 +157,7 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let pot = table.key("pot", "the axis whose pot is here").name(Axis::new);
     let role = table.key("role", "what the contact is for, if it is no control and no pot").choice_or(
         [
+            ("wired", RoleEntry::Wired),
             ("common", RoleEntry::Common),
             ("supply", RoleEntry::Supply),
             ("do-not-connect", RoleEntry::DoNotConnect),
@@ -151,6 +175,7 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     );
     ContactEntry {
         said: ["control", "pot", "role"].into_iter().any(|key| table.has(key)),
+        there: table.those_of(FIGURES),
         role: control
             .map(|control| control.map(RoleEntry::Control))
             .or(pot.map(|axis| axis.map(RoleEntry::Pot)))
@@ -165,11 +190,15 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             .key("series_ohms", "a resistor inside, in series with this switch; the file's own if absent")
             .triple(),
         ohms: table.key("ohms", "the resistance of a pot's full travel").triple(),
-        has_ohms: table.has("ohms"),
         other_end: table
             .key("other_end", "the contact at which a pot's other end sits: a supply or a common")
             .contact(),
-        has_other_end: table.has("other_end"),
+        low_end: table
+            .key("low", "the end of a pot's travel at which it has 0 Ω")
+            .choice(Direction::ALL.map(|direction| (direction.as_str(), direction))),
+        called: table
+            .key("called", "what the trade calls a wired contact: `data`, `latch`, `select`, `row-1`")
+            .name(|name| is_kebab(name).then(|| name.to_owned())),
         statement: Statement::read(table),
         note: table.key("note", "what else there is to say").text(),
     }
@@ -218,12 +247,13 @@ impl ContactEntry {
         Self {
             role: self.role.or(parent.role),
             said: self.said || parent.said,
+            there: &self.there | &parent.there,
             closes_to: self.closes_to.or(parent.closes_to),
             series: self.series.or(parent.series),
             ohms: self.ohms.or(parent.ohms),
-            has_ohms: self.has_ohms || parent.has_ohms,
             other_end: self.other_end.or(parent.other_end),
-            has_other_end: self.has_other_end || parent.has_other_end,
+            low_end: self.low_end.or(parent.low_end),
+            called: self.called.or(parent.called),
             // The parent's source does not vouch for a figure that stands here.
             statement: if restated { self.statement } else { self.statement.or(parent.statement) },
             note: self.note.or(parent.note),
@@ -231,6 +261,6 @@ impl ContactEntry {
     }
 
     fn has_figures(&self) -> bool {
-        self.closes_to.is_some() || self.series.is_some() || self.has_ohms || self.has_other_end
+        !self.there.is_empty() || self.closes_to.is_some() || self.series.is_some() || self.low_end.is_some()
     }
 }

@@ -148,6 +148,11 @@ impl<'d> Table<'d> {
         self.node.is_some_and(|table| table.contains_key(key))
     }
 
+    /// Returns those of these keys that are there, rightly written or not.
+    pub(crate) fn those_of<const N: usize>(&self, keys: [&'static str; N]) -> BTreeSet<&'static str> {
+        keys.into_iter().filter(|key| self.has(key)).collect()
+    }
+
     /// Returns the place of a key that is there.
     pub fn place_of(&self, key: &str) -> Option<Place> {
         let (key, _) = self.node?.get_key_value(key)?;

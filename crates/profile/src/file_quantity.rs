@@ -3,6 +3,7 @@
 use solderside_quantity::{Amps, Farads, Metres, Ohms, Quantity, Seconds, Volts, significant};
 
 use crate::shape;
+use crate::share::Share;
 
 /// A quantity that stands in files, its unit in the key.
 pub trait FileQuantity: Quantity {
@@ -31,6 +32,7 @@ file_quantity! {
     Farads, "farads", 0.0, 1.0;
     Seconds, "seconds", 0.0, 100.0;
     Metres, "m", 0.0, 1000.0;
+    Share, "share", 0.0, 1.0;
 }
 
 pub(crate) const fn range<T: FileQuantity>() -> shape::Range {

@@ -22,6 +22,9 @@ mod file_quantity;
 mod fingerprint;
 mod gap;
 mod heading;
+mod inside;
+mod inside_check;
+mod inside_file;
 mod library;
 mod part;
 mod part_file;
@@ -30,7 +33,9 @@ mod port_check;
 mod port_file;
 mod profile_file;
 mod schema;
+mod script;
 mod shape;
+mod share;
 mod source;
 mod spelling;
 mod value;
@@ -47,13 +52,16 @@ pub use failure::Failure;
 pub use file_quantity::FileQuantity;
 pub use gap::Gap;
 pub use heading::{FORMAT, Heading, Kind, Origin, heading};
+pub use inside::{Inside, InsidePart, InsideSwitch, Spot};
 pub use library::{Entry, Library};
 pub use part::{Body, Capacitor, PartId, Resistor};
 pub use part_file::{PartEntry, part_entries};
 pub use port::{
-    ActiveLevel, Charge, Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply,
+    ActiveLevel, AxisInput, Charge, Driven, InputCircuit, Level, Limits, Port, PortContact, PortRole, Ramp,
+    Step, Supply,
 };
 pub use schema::schema;
+pub use share::Share;
 pub use source::{At, LONGEST_FILE, Place, SourceFile};
 pub use spelling::nearest;
 pub use value::{Misread, Value};

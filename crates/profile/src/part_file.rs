@@ -10,6 +10,7 @@ use crate::source::At;
 use crate::value::Value;
 
 /// A `[part.NAME]` table as it stands.
+#[derive(Debug)]
 pub struct PartEntry {
     diode: Option<At<DiodePart>>,
     ohms: Option<At<Ohms>>,

@@ -8,15 +8,17 @@ use solderside_trade::{Connector, ContactId, LogicFamily};
 use crate::fact::Fact;
 use crate::fingerprint::{Canonical, exact, exact_triple};
 use crate::heading::Origin;
-use crate::word::{Action, in_order};
+use crate::share::Share;
+use crate::word::{Action, Axis, in_order};
 
 /// A port that was read and checked.
 ///
-/// Promises of a checked port: each contact is one that its connector has, each action has one
-/// contact, every `input` named by a contact is in `inputs`, there is at least one step, steps
-/// drive contacts that are `Drive` and name actions that exist, each action is sampled by a step,
-/// the fire order names actions once, and only a contact with an input is `driven`. A port with a
-/// `hazard` has no actions; every other has at least one.
+/// Promises of a checked port: each contact is one that its connector has, each action and each axis has
+/// one contact, every `input` named by a contact is in `inputs` and has a [`Ramp`] if and only if it is an
+/// axis's, there is at least one step, steps drive contacts that are `Drive`, read contacts that are
+/// `Data`, expect levels where there is an input and name actions that exist, each action and each `Data`
+/// contact is read by a step, the fire order names actions once, and only a contact with an input is
+/// `driven`. A port with a `hazard` has no actions; every other has at least one, or an axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Port {
     /// The profile's name.
@@ -56,6 +58,8 @@ pub struct PortContact {
     pub limits: Limits,
     /// To what level the machine can also drive it, at other times than it reads it.
     pub driven: Option<Driven>,
+    /// What the trade calls a line that has no action of its own: `select`, `latch`, `data`.
+    pub called: Option<String>,
     /// What else there is to say.
     pub note: Option<String>,
 }
@@ -67,6 +71,11 @@ pub enum PortRole {
     Action {
         /// What it listens for.
         action: Action,
+        /// The class of input, a key of [`Port::inputs`].
+        input: String,
+    },
+    /// The machine listens here for what its steps say: for one action in this step, for another in that.
+    Data {
         /// The class of input, a key of [`Port::inputs`].
         input: String,
     },
@@ -85,10 +94,25 @@ pub enum PortRole {
     Return,
     /// An output that the steps drive, of this family.
     Drive(LogicFamily),
+    /// The machine measures here how far an axis stands, by how long its pot takes to charge a capacitor.
+    Axis(AxisInput),
     /// An analogue input: a plain digital lead never joins it.
     Pot,
     /// Leads nowhere.
     Unused,
+}
+
+/// Where the machine measures an axis.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AxisInput {
+    /// What it measures.
+    pub axis: Axis,
+    /// The class of input, a key of [`Port::inputs`], which has a [`Ramp`].
+    pub input: String,
+    /// What a pot of this port has at the end of its travel.
+    pub full_scale: Ohms,
+    /// The shortest and the longest time that the machine can measure.
+    pub reads: (Seconds, Seconds),
 }
 
 /// A contact with a voltage of its own.
@@ -127,6 +151,8 @@ pub struct InputCircuit {
     pub pull_down: Option<Triple<Ohms>>,
     /// How it is read if not as a level: then what charges it in time is active.
     pub charge: Option<Charge>,
+    /// How the time that an axis takes comes about, if it is an axis's: then it has no level.
+    pub ramp: Option<Ramp>,
     /// Where that comes from.
     pub fact: Fact,
 }
@@ -138,6 +164,20 @@ pub struct Charge {
     pub farads: Triple<Farads>,
     /// The time within which it must reach a high.
     pub seconds: Triple<Seconds>,
+}
+
+/// What a pot charges, and how far: the time that this takes tells how far an axis stands.
+///
+/// R from the rail charges C through the machine's own resistance up to a share of the rail:
+/// t = (R + series) · C · ln(1 / (1 − threshold)).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ramp {
+    /// What is charged.
+    pub farads: Triple<Farads>,
+    /// What stands in the machine between the contact and the capacitor.
+    pub series: Triple<Ohms>,
+    /// Where the machine takes it for charged, as a share of the rail.
+    pub threshold: Triple<Share>,
 }
 
 /// What a contact stands, as far as it is stated.
@@ -152,14 +192,20 @@ pub struct Limits {
 }
 
 /// One step of the reading script.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Step {
     /// Its name.
     pub name: String,
     /// What the machine does to the contacts that it drives; one that is left out is released.
     pub drives: BTreeMap<ContactId, Level>,
-    /// The actions that it reads; all if not stated.
+    /// How long the machine waits before it reads, if that is known.
+    pub hold: Option<Triple<Seconds>>,
+    /// The actions that it reads of those that have a contact of their own; all of these if not stated.
     pub samples: Option<Vec<Action>>,
+    /// What each `Data` contact is read for.
+    pub reads: BTreeMap<ContactId, Action>,
+    /// Contacts that have a fixed level here, whatever is pressed: by these the machine knows what is plugged in.
+    pub expects: BTreeMap<ContactId, Level>,
     /// The actions whose lines it reads for something else: whatever is pressed, they must be idle here.
     pub quiet: Vec<Action>,
     /// The actions whose lines a key of the machine's own keyboard holds low here, through another row.
@@ -237,12 +283,38 @@ impl Level {
 impl Port {
     /// Returns the actions: directions, then the fire order, then the others by name.
     pub fn actions(&self) -> Vec<&Action> {
-        in_order(self.contacts.values().filter_map(PortContact::action), &self.fire_order)
+        let own = self.contacts.values().filter_map(PortContact::action);
+        let read = self.steps.iter().flat_map(|step| step.reads.values());
+        let mut actions = in_order(own.chain(read), &self.fire_order);
+        actions.dedup();
+        actions
     }
 
-    /// Returns the contact of an action.
+    /// Returns the contact of an action: its own, or that of the steps that read it.
     pub fn contact_of(&self, action: &Action) -> Option<ContactId> {
-        self.contacts.iter().find(|(_, contact)| contact.action() == Some(action)).map(|(id, _)| *id)
+        let own = self.contacts.iter().find(|(_, contact)| contact.action() == Some(action));
+        let read = || {
+            let mut reads = self.steps.iter().flat_map(|step| &step.reads);
+            reads.find(|(_, read)| *read == action)
+        };
+        own.map(|(id, _)| *id).or_else(|| read().map(|(id, _)| *id))
+    }
+
+    /// Returns what a step reads, contact by contact.
+    pub fn samples<'p>(&'p self, step: &'p Step) -> Vec<(ContactId, &'p Action)> {
+        let sampled = |action: &Action| step.samples.as_ref().is_none_or(|samples| samples.contains(action));
+        let read = |(id, contact): (&ContactId, &'p PortContact)| {
+            let action = contact.action().filter(|action| sampled(action)).or_else(|| step.reads.get(id))?;
+            Some((*id, action))
+        };
+        self.contacts.iter().filter_map(read).collect()
+    }
+
+    /// Returns the contacts at which the machine measures axes.
+    pub fn axes(&self) -> impl Iterator<Item = (ContactId, &AxisInput)> {
+        self.contacts.iter().filter_map(|(id, contact)| {
+            if let PortRole::Axis(axis) = &contact.role { Some((*id, axis)) } else { None }
+        })
     }
 
     /// Returns the contacts that are true ground.
@@ -269,31 +341,12 @@ impl Port {
 
     /// Returns the family of the outputs that the steps drive, the first one's if they differ.
     pub fn drive_family(&self) -> Option<LogicFamily> {
-        self.contacts.values().find_map(|contact| match contact.role {
-            PortRole::Drive(family) => Some(family),
-            PortRole::Action { .. }
-            | PortRole::Sense { .. }
-            | PortRole::Supply(_)
-            | PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Pot
-            | PortRole::Unused => None,
-        })
+        self.contacts.values().find_map(|contact| contact.role.family())
     }
 
-    /// Returns the class of input of a contact, if the machine reads it as a level.
+    /// Returns the class of input of a contact, whatever the machine reads there.
     pub fn input_of(&self, contact: ContactId) -> Option<&InputCircuit> {
-        match &self.contacts.get(&contact)?.role {
-            PortRole::Action { input, .. } | PortRole::Sense { input } => self.inputs.get(input),
-            PortRole::Supply(_)
-            | PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Drive(_)
-            | PortRole::Pot
-            | PortRole::Unused => None,
-        }
+        self.inputs.get(self.contacts.get(&contact)?.role.input()?)
     }
 
     /// Returns sixteen digits that change when anything electrical does: not with the title, the
@@ -306,12 +359,17 @@ impl Port {
             let id = contact_id.to_string();
             match &contact.role {
                 PortRole::Action { action, .. } => text.line(&[&id, "action", action.as_str()]),
+                PortRole::Data { .. } => text.line(&[&id, "data"]),
                 PortRole::Sense { .. } => text.line(&[&id, "sense"]),
                 PortRole::Supply(supply) => supply.describe(&id, "supply", &mut text),
                 PortRole::Fed(supply) => supply.describe(&id, "fed", &mut text),
                 PortRole::Signal(supply) => supply.describe(&id, "signal", &mut text),
                 PortRole::Return => text.line(&[&id, "return"]),
                 PortRole::Drive(family) => text.line(&[&id, "drive", family.as_str()]),
+                PortRole::Axis(AxisInput { axis, input: _, full_scale, reads: (least, most) }) => {
+                    let reads = [exact(*least), exact(*most)].join(" ");
+                    text.line(&[&id, "axis", axis.as_str(), &exact(*full_scale), &reads]);
+                }
                 PortRole::Pot => text.line(&[&id, "pot"]),
                 PortRole::Unused => text.line(&[&id, "unused"]),
             }
@@ -324,6 +382,14 @@ impl Port {
                 if let Some(charge) = input.charge {
                     text.line(&["charge", &exact_triple(charge.farads), &exact_triple(charge.seconds)]);
                 }
+                if let Some(Ramp { farads, series, threshold }) = input.ramp {
+                    text.line(&[
+                        "ramp",
+                        &exact_triple(farads),
+                        &exact_triple(series),
+                        &exact_triple(threshold),
+                    ]);
+                }
             }
             contact.limits.describe(&mut text);
             if let Some(driven) = contact.driven {
@@ -334,6 +400,15 @@ impl Port {
             text.line(&["step", &step.name]);
             for (id, level) in &step.drives {
                 text.line(&["drive", &id.to_string(), level.as_str()]);
+            }
+            if let Some(hold) = step.hold {
+                text.line(&["hold", &exact_triple(hold)]);
+            }
+            for (id, action) in &step.reads {
+                text.line(&["read", &id.to_string(), action.as_str()]);
+            }
+            for (id, level) in &step.expects {
+                text.line(&["expect", &id.to_string(), level.as_str()]);
             }
             // No line is all actions, a line without names is none.
             if let Some(samples) = &step.samples {
@@ -351,47 +426,43 @@ impl Port {
     }
 }
 
-impl PortContact {
-    /// Returns the action that the machine listens for here.
-    pub fn action(&self) -> Option<&Action> {
-        match &self.role {
-            PortRole::Action { action, .. } => Some(action),
-            PortRole::Sense { .. }
-            | PortRole::Supply(_)
-            | PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Drive(_)
-            | PortRole::Pot
-            | PortRole::Unused => None,
+impl PortRole {
+    /// The class of input that it names.
+    pub fn input(&self) -> Option<&str> {
+        if let Self::Action { input, .. }
+        | Self::Data { input }
+        | Self::Sense { input }
+        | Self::Axis(AxisInput { input, .. }) = self
+        {
+            Some(input)
+        } else {
+            None
         }
+    }
+
+    /// The family of an output that the steps drive.
+    pub const fn family(&self) -> Option<LogicFamily> {
+        if let Self::Drive(family) = self { Some(*family) } else { None }
+    }
+}
+
+impl PortContact {
+    /// Returns the action that the machine listens for here in all steps.
+    pub fn action(&self) -> Option<&Action> {
+        if let PortRole::Action { action, .. } = &self.role { Some(action) } else { None }
     }
 
     /// Returns the supply that stands here.
     pub fn supply(&self) -> Option<&Supply> {
-        match &self.role {
-            PortRole::Supply(supply) => Some(supply),
-            PortRole::Action { .. }
-            | PortRole::Sense { .. }
-            | PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Drive(_)
-            | PortRole::Pot
-            | PortRole::Unused => None,
-        }
+        if let PortRole::Supply(supply) = &self.role { Some(supply) } else { None }
     }
 
     /// Returns the voltage of its own that stands here: a supply's, a fed contact's or a signal's.
     pub fn voltage(&self) -> Option<&Supply> {
-        match &self.role {
-            PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) => Some(supply),
-            PortRole::Action { .. }
-            | PortRole::Sense { .. }
-            | PortRole::Return
-            | PortRole::Drive(_)
-            | PortRole::Pot
-            | PortRole::Unused => None,
+        if let PortRole::Supply(supply) | PortRole::Fed(supply) | PortRole::Signal(supply) = &self.role {
+            Some(supply)
+        } else {
+            None
         }
     }
 }

@@ -1,22 +1,20 @@
 //! What a port's file cannot be told from its keys alone.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use solderside_quantity::{Amps, Farads, Ohms, Seconds};
+use solderside_quantity::{Amps, Ohms, Quantity};
 use solderside_trade::{ContactId, LogicFamily};
 
 use crate::complaint::{Complaint, listed, quoted};
 use crate::contacts::check_range;
 use crate::fact::Statement;
-use crate::port::{Charge, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
-use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry};
+use crate::port::{AxisInput, Charge, InputCircuit, Limits, Port, PortContact, PortRole, Ramp, Supply};
+use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry};
 use crate::profile_file::{Identity, Names};
+use crate::script::Lines;
 use crate::source::{At, Place};
 use crate::spelling::nearest;
-use crate::word::Action;
-
-/// The name of the only step of a port that drives nothing.
-const READ: &str = "read";
+use crate::word::{Action, Axis};
 
 /// Checks a port's file after it was laid over the one that it starts from.
 pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Complaint>) -> Option<Port> {
@@ -28,29 +26,21 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
 
     let actions: Vec<At<Action>> = file.contacts.values().filter_map(|entry| entry.value.action()).collect();
     let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
-    let fire_order = identity.own_or_known(file.fire_order, |action| names.has(action));
-    names.check_list("fire_order", &fire_order, complaints);
-    let drives: BTreeSet<ContactId> = file
-        .contacts
-        .iter()
-        .filter(|(_, entry)| entry.value.role_is(&RoleEntry::Drive))
-        .map(|(id, _)| *id)
-        .collect();
-    let cannot_high: BTreeSet<ContactId> = drives
-        .iter()
-        .copied()
-        .filter(|id| {
-            let family = file.contacts.get(id).and_then(|entry| entry.value.family.as_ref());
-            family.is_some_and(|family| !family.value.drives_high())
-        })
-        .collect();
-    let steps = steps(file.steps, &identity, &actions, &names, [&drives, &cannot_high], complaints);
+    let axes: Vec<_> = file.contacts.values().filter_map(|entry| entry.value.measured().cloned()).collect();
+    Names::of_contacts("axis", axes.iter(), &identity, complaints);
+    let called: Vec<_> = file.contacts.values().filter_map(|entry| entry.value.called.clone()).collect();
+    Names::of_contacts("name", called.iter(), &identity, complaints);
+    let reads = file.steps.iter().flat_map(|steps| &steps.value).flat_map(|step| &step.value.reads);
+    let read: Vec<&At<Action>> = reads.map(|(_, action)| action).collect();
+    let all = Names::known("action", actions.iter().chain(read.iter().copied()));
+    let fire_order = identity.own_or_known(file.fire_order, |action| all.has(action));
+    all.check_list("fire_order", &fire_order, complaints);
+    let steps = Lines::of(&file.contacts, &names, &identity).script(file.steps, complaints);
 
     let default = &file.statement;
-    let input_names: Vec<&str> = file.inputs.keys().map(String::as_str).collect();
     let mut contacts = BTreeMap::new();
     for (id, entry) in file.contacts {
-        let role = role(id, &entry, &input_names, complaints);
+        let role = role(id, &entry, &file.inputs, complaints);
         check_strays(&entry, complaints);
         if let Some(role) = role {
             contacts.insert(id, contact(role, entry.value, default));
@@ -107,15 +97,15 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
         return;
     }
     if let Some(hazard) = &file.hazard {
-        let acting = file.contacts.values().filter_map(|entry| entry.value.action());
-        complaints.extend(acting.map(|action| {
-            Complaint::new(action.place, "a socket with a `hazard` listens for no action")
+        let listening = file.contacts.values().filter_map(|entry| entry.value.role.as_ref());
+        complaints.extend(listening.filter(|role| role.value.listens()).map(|role| {
+            Complaint::new(role.place.clone(), "a socket with a `hazard` listens for no action")
                 .help("write `role = \"sense\"`, or take `hazard` out if controllers go in here")
                 .also(hazard.place.clone(), "the hazard")
         }));
         return;
     }
-    if !roles.iter().any(|role| matches!(role, RoleEntry::Action(_))) {
+    if !roles.iter().any(|role| role.listens()) {
         complaints.push(
             Complaint::new(identity.place(), "no contact has an `action`")
                 .help("give each contact at which the machine listens `action = \"NAME\"`")
@@ -134,7 +124,7 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
 fn role(
     id: ContactId,
     entry: &At<ContactEntry>,
-    inputs: &[&str],
+    inputs: &BTreeMap<String, At<InputEntry>>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<PortRole> {
     let contact = &entry.value;
@@ -144,6 +134,7 @@ fn role(
             let input = input_name(id, entry, inputs, complaints)?;
             PortRole::Action { action: action.clone(), input }
         }
+        RoleEntry::Data => PortRole::Data { input: input_name(id, entry, inputs, complaints)? },
         RoleEntry::Sense => PortRole::Sense { input: input_name(id, entry, inputs, complaints)? },
         RoleEntry::Supply => PortRole::Supply(supply(id, entry, "supply", complaints)?),
         // Nothing may be taken where the machine itself is powered.
@@ -155,6 +146,7 @@ fn role(
         RoleEntry::Signal => PortRole::Signal(supply(id, entry, "signal", complaints)?),
         RoleEntry::Return => PortRole::Return,
         RoleEntry::Drive => PortRole::Drive(contact.family.as_ref().map_or(LogicFamily::Ttl, |at| at.value)),
+        RoleEntry::Axis => PortRole::Axis(axis_input(id, entry, inputs, complaints)?),
         RoleEntry::Pot => PortRole::Pot,
         RoleEntry::Unused => PortRole::Unused,
     })
@@ -168,7 +160,7 @@ fn supply(
     complaints: &mut Vec<Complaint>,
 ) -> Option<Supply> {
     let contact = &entry.value;
-    if !contact.has_volts {
+    if !contact.there.contains("volts") {
         complaints.push(
             Complaint::new(entry.place.clone(), format!("{word} contact {id} has no `volts`"))
                 .help("add `volts = [low, typical, high]`")
@@ -190,52 +182,110 @@ fn supply(
     })
 }
 
-/// Finds the class of input of a contact: the one it names, or the only one there is.
+/// Reads where an axis is measured.
+fn axis_input(
+    id: ContactId,
+    entry: &At<ContactEntry>,
+    inputs: &BTreeMap<String, At<InputEntry>>,
+    complaints: &mut Vec<Complaint>,
+) -> Option<AxisInput> {
+    let ContactEntry { axis, full_scale, reads_seconds, .. } = &entry.value;
+    for (key, help) in [
+        ("axis", "add `axis = \"NAME\"`: what is measured here"),
+        ("full_scale_ohms", "add `full_scale_ohms`: what a pot has at the end of its travel"),
+        ("reads_seconds", "add `reads_seconds = [shortest, longest]`: what the machine can measure"),
+    ] {
+        if !entry.value.there.contains(key) {
+            let headline = format!("axis contact {id} has no `{key}`");
+            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+        }
+    }
+    if let Some(zero) = full_scale.as_ref().filter(|at| at.value <= Ohms::ZERO) {
+        complaints.push(
+            Complaint::new(zero.place.clone(), "a pot of 0 Ω is a piece of wire")
+                .help("write the resistance of its full travel, end to end"),
+        );
+    }
+    let input = input_name(id, entry, inputs, complaints);
+    Some(AxisInput {
+        axis: axis.as_ref()?.value.clone(),
+        input: input?,
+        full_scale: full_scale.as_ref()?.value,
+        reads: reads_seconds.as_ref()?.value,
+    })
+}
+
+/// Finds the class of input of a contact: the one it names, or the only one there is. An axis has a class that
+/// is measured, all others have one with levels.
 fn input_name(
     id: ContactId,
     entry: &At<ContactEntry>,
-    inputs: &[&str],
+    inputs: &BTreeMap<String, At<InputEntry>>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<String> {
-    let known = listed(inputs.iter().copied(), "or");
-    let Some(named) = &entry.value.input else {
-        if let [only] = inputs {
-            return Some((*only).to_owned());
+    let names: Vec<&str> = inputs.keys().map(String::as_str).collect();
+    let known = listed(names.iter().copied(), "or");
+    let (name, place) = match (&entry.value.input, names.as_slice()) {
+        (Some(named), _) => (named.value.as_str(), &named.place),
+        (None, [only]) => (*only, &entry.place),
+        (None, []) => {
+            let headline = format!("contact {id} needs an input, and the file has none");
+            let help = "add `[input.line]` with a `family`";
+            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+            return None;
         }
-        let (headline, help) = if inputs.is_empty() {
-            (
-                format!("contact {id} needs an input, and the file has none"),
-                "add `[input.line]` with a `family`".to_owned(),
-            )
-        } else {
-            (format!("contact {id} does not say which `input` it is"), format!("add `input` with {known}"))
+        (None, _) => {
+            let headline = format!("contact {id} does not say which `input` it is");
+            let help = format!("add `input` with {known}");
+            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+            return None;
+        }
+    };
+    let Some(input) = inputs.get(name) else {
+        let help = match nearest(name, names.iter().copied()) {
+            Some(near) => format!("write `{near}`"),
+            None if names.is_empty() => format!("add `[input.{name}]` with a `family`"),
+            None => format!("write {known}"),
         };
-        complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+        complaints.push(Complaint::new(place.clone(), format!("unknown input {}", quoted(name))).help(help));
         return None;
     };
-    if inputs.contains(&named.value.as_str()) {
-        return Some(named.value.clone());
+    let measures = entry.value.role_is(&RoleEntry::Axis);
+    if measures != input.value.is_measured() {
+        let (headline, help) = if measures {
+            (
+                format!("axis contact {id} has the input {}, which measures nothing", quoted(name)),
+                "give the input `charge_farads`, `series_ohms` and `threshold_share`, or name another one",
+            )
+        } else {
+            (
+                format!("contact {id} has the input {}, which has no levels", quoted(name)),
+                "only an `axis` contact is measured: name another input, or correct the role",
+            )
+        };
+        complaints
+            .push(Complaint::new(place.clone(), headline).help(help).also(input.place.clone(), "that input"));
     }
-    let help = match nearest(&named.value, inputs.iter().copied()) {
-        Some(near) => format!("write `{near}`"),
-        None if inputs.is_empty() => format!("add `[input.{}]` with a `family`", named.value),
-        None => format!("write {known}"),
-    };
-    let headline = format!("unknown input {}", quoted(&named.value));
-    complaints.push(Complaint::new(named.place.clone(), headline).help(help));
-    None
+    Some(name.to_owned())
 }
 
 /// Complains about keys that say nothing about a contact of this role.
 fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
     let contact = &entry.value;
     let Some(role) = &contact.role else { return };
-    let listens = matches!(role.value, RoleEntry::Action(_) | RoleEntry::Sense);
+    let measures = role.value == RoleEntry::Axis;
+    let listens = role.value.listens() && !measures || role.value == RoleEntry::Sense;
     let supplies = role.value == RoleEntry::Supply || role.value == RoleEntry::Signal;
     let stands = supplies || role.value == RoleEntry::Fed;
     let drives = role.value == RoleEntry::Drive;
-    let keys: [(&str, &str, bool, Option<&Place>); 6] = [
-        ("input", "an action or a `sense` contact", listens, contact.input.as_ref().map(|at| &at.place)),
+    let named = drives || role.value == RoleEntry::Data;
+    let keys: [(&str, &str, bool, Option<&Place>); 10] = [
+        (
+            "input",
+            "an action, an `axis`, a `data` or a `sense` contact",
+            listens || measures,
+            contact.input.as_ref().map(|at| &at.place),
+        ),
         (
             "volts",
             "a `supply`, a `fed` contact or a `signal`",
@@ -250,7 +300,16 @@ fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
         ),
         ("amps_max", "a `supply` or a `signal`", supplies, contact.amps_max.as_ref().map(|at| &at.place)),
         ("family", "a `drive`", drives, contact.family.as_ref().map(|at| &at.place)),
-        ("driven", "an action or a `sense` contact", listens, contact.driven.as_ref().map(|at| &at.place)),
+        (
+            "driven",
+            "an action, a `data` or a `sense` contact",
+            listens,
+            contact.driven.as_ref().map(|at| &at.place),
+        ),
+        ("called", "a `data` or a `drive` line", named, contact.called.as_ref().map(|at| &at.place)),
+        ("axis", "an `axis` contact", measures, contact.axis.as_ref().map(|at| &at.place)),
+        ("full_scale_ohms", "an `axis` contact", measures, contact.full_scale.as_ref().map(|at| &at.place)),
+        ("reads_seconds", "an `axis` contact", measures, contact.reads_seconds.as_ref().map(|at| &at.place)),
     ];
     for (key, owner, fits, place) in keys {
         if let (Some(place), false) = (place, fits) {
@@ -273,6 +332,7 @@ fn contact(role: PortRole, entry: ContactEntry, default: &Statement) -> PortCont
             source_amps: entry.source_amps_max.map(|at| at.value),
         },
         driven: entry.driven.map(|at| at.value),
+        called: entry.called.map(|at| at.value),
         note: entry.note.map(|note| note.value),
     }
 }
@@ -291,7 +351,7 @@ fn input(
         );
     }
     let family = entry.value.family.as_ref()?.value;
-    let InputEntry { pull_up, pull_down, charge_farads, charge_seconds, .. } = &entry.value;
+    let InputEntry { pull_up, pull_down, .. } = &entry.value;
     if let Some(at) = pull_down.as_ref().filter(|at| at.value.low() <= Ohms::ZERO) {
         complaints.push(
             Complaint::new(at.place.clone(), "a pull-down of 0 Ω would be a short to the return")
@@ -305,43 +365,82 @@ fn input(
                 .also(up.place.clone(), "the pull-up"),
         );
     }
-    let charge = match (charge_farads, charge_seconds) {
-        (Some(farads), Some(seconds)) => {
-            Some((farads, seconds, Charge { farads: farads.value, seconds: seconds.value }))
-        }
-        (Some(one), None) => {
-            complaints.push(alone(&one.place, "charge_farads", "charge_seconds"));
-            None
-        }
-        (None, Some(one)) => {
-            complaints.push(alone(&one.place, "charge_seconds", "charge_farads"));
-            None
-        }
-        (None, None) => None,
-    };
-    if let Some((farads, seconds, charge)) = &charge {
-        let zero = [
-            (charge.farads.low() <= Farads::ZERO).then_some(("charge_farads", &farads.place)),
-            (charge.seconds.low() <= Seconds::ZERO).then_some(("charge_seconds", &seconds.place)),
-        ];
-        for (key, place) in zero.into_iter().flatten() {
-            complaints.push(
-                Complaint::new(place.clone(), format!("`{key}` must be above 0, found 0"))
-                    .help("write the capacitor's value and the time that the machine waits"),
-            );
-        }
-    }
+    let is_measured = entry.value.is_measured();
+    let ramp = ramp(&entry.value, complaints);
+    let charge = if is_measured { None } else { charge_in_time(&entry.value, complaints) };
     let stated = pull_up.as_ref().map(|at| at.value);
-    let active_high = pull_down.is_some() || charge.is_some();
+    let idles_high = pull_down.is_none() && charge.is_none() && !is_measured;
     Some(InputCircuit {
         name: name.to_owned(),
         family,
         // The family's own pull-up is for inputs that idle high.
-        pull_up: stated.or_else(|| family.pull_up().filter(|_| !active_high).map(|sourced| sourced.value)),
+        pull_up: stated.or_else(|| family.pull_up().filter(|_| idles_high).map(|sourced| sourced.value)),
         pull_down: pull_down.as_ref().map(|at| at.value),
-        charge: charge.map(|(.., charge)| charge),
+        charge,
+        ramp,
         fact: entry.value.statement.fact(default),
     })
+}
+
+/// Reads what must charge in time.
+fn charge_in_time(entry: &InputEntry, complaints: &mut Vec<Complaint>) -> Option<Charge> {
+    let (farads, seconds) = match (&entry.charge_farads, &entry.charge_seconds) {
+        (Some(farads), Some(seconds)) => (farads, seconds),
+        (Some(one), None) => {
+            complaints.push(alone(&one.place, "charge_farads", "charge_seconds"));
+            return None;
+        }
+        (None, Some(one)) => {
+            complaints.push(alone(&one.place, "charge_seconds", "charge_farads"));
+            return None;
+        }
+        (None, None) => return None,
+    };
+    let help = "write the capacitor's value and the time that the machine waits";
+    complaints.extend(zero("charge_farads", farads.value.low(), &farads.place, help));
+    complaints.extend(zero("charge_seconds", seconds.value.low(), &seconds.place, help));
+    Some(Charge { farads: farads.value, seconds: seconds.value })
+}
+
+/// Reads what an axis charges, and how far.
+fn ramp(entry: &InputEntry, complaints: &mut Vec<Complaint>) -> Option<Ramp> {
+    let InputEntry { charge_farads, charge_seconds, series, threshold, .. } = entry;
+    let places = [series.as_ref().map(|at| &at.place), threshold.as_ref().map(|at| &at.place)];
+    let stated = *places.iter().flatten().next()?;
+    if let Some(seconds) = charge_seconds {
+        complaints.push(
+            Complaint::new(seconds.place.clone(), "an input is read as a level or measured, not both")
+                .help("drop `charge_seconds`, or `series_ohms` and `threshold_share`")
+                .also(stated.clone(), "it is measured"),
+        );
+    }
+    for (key, there) in [
+        ("charge_farads", charge_farads.is_some()),
+        ("series_ohms", series.is_some()),
+        ("threshold_share", threshold.is_some()),
+    ] {
+        if !there {
+            let headline = format!("an input that is measured has no `{key}`");
+            let help = format!("add `{key} = [low, typical, high]`");
+            complaints.push(Complaint::new(stated.clone(), headline).help(help).absence());
+        }
+    }
+    let (farads, series, threshold) = (charge_farads.as_ref()?, series.as_ref()?, threshold.as_ref()?);
+    let help = "write the capacitor's value";
+    complaints.extend(zero("charge_farads", farads.value.low(), &farads.place, help));
+    if threshold.value.low().get() <= 0.0 || threshold.value.high().get() >= 1.0 {
+        complaints.push(
+            Complaint::new(threshold.place.clone(), "`threshold_share` must lie between 0 and 1").help(
+                "a capacitor never charges to the whole rail: write the share at which it counts as charged",
+            ),
+        );
+    }
+    Some(Ramp { farads: farads.value, series: series.value, threshold: threshold.value })
+}
+
+fn zero<T: Quantity>(key: &str, lowest: T, place: &Place, help: &str) -> Option<Complaint> {
+    let complaint = || Complaint::new(place.clone(), format!("`{key}` must be above 0, found 0")).help(help);
+    (lowest.get() <= 0.0).then(complaint)
 }
 
 /// Complains about one of two keys that belong together.
@@ -350,113 +449,36 @@ fn alone(place: &Place, key: &str, other: &str) -> Complaint {
         .help(format!("add `{other} = [low, typical, high]`"))
 }
 
-fn steps(
-    steps: Option<At<Vec<At<StepEntry>>>>,
-    identity: &Identity,
-    actions: &[At<Action>],
-    names: &Names<'_, Action>,
-    [drives, cannot_high]: [&BTreeSet<ContactId>; 2],
-    complaints: &mut Vec<Complaint>,
-) -> Vec<Step> {
-    let Some(steps) = steps else {
-        return vec![Step { name: READ.to_owned(), ..Step::default() }];
-    };
-    if steps.value.is_empty() {
-        complaints.push(
-            Complaint::new(steps.place.clone(), "the reading script has no step")
-                .help("add a `[[step]]`, or drop `step`: then all actions are read at once")
-                .absence(),
-        );
-        return Vec::new();
-    }
-    let mut seen: BTreeMap<String, Place> = BTreeMap::new();
-    let mut unread: Vec<&At<Action>> = actions.iter().collect();
-    let mut script = Vec::new();
-    for At { value: step, .. } in steps.value {
-        for (id, level) in &step.drives {
-            if level.value == Level::High && cannot_high.contains(id) {
-                let headline = format!("contact {id} is an open output, which drives nothing high");
-                complaints.push(Complaint::new(level.place.clone(), headline).help("write `released`"));
-            }
-            if !drives.contains(id) {
-                let headline = format!("a step drives contact {id}, which is no `drive`");
-                let help = match drives.iter().map(ToString::to_string).collect::<Vec<_>>().as_slice() {
-                    [] => "give the contact `role = \"drive\"`, or write `[[step]]` anew".to_owned(),
-                    known => format!("drive contacts: {}", listed(known.iter().map(String::as_str), "and")),
-                };
-                complaints.push(Complaint::new(level.place.clone(), headline).help(help));
-            }
-        }
-        let [quiet, held] = [("quiet", step.quiet), ("held", step.held)].map(|(key, list)| {
-            let list = identity.own_or_known(list, |action| names.has(action));
-            names.check_list(key, &list, complaints);
-            list
-        });
-        for action in &quiet {
-            let also_held = held.iter().find(|other| other.value == action.value);
-            complaints.extend(also_held.map(|other| {
-                Complaint::new(
-                    action.place.clone(),
-                    format!("{} is both quiet and held", quoted(action.value.as_str())),
-                )
-                .help("a line that a key holds low cannot be idle: take it out of one of the two")
-                .also(other.place.clone(), "held here")
-            }));
-        }
-        let restricted = step.samples.is_some();
-        let samples = identity.own_or_known(step.samples, |action| names.has(action));
-        names.check_list("sample", &samples, complaints);
-        // A name that is wrong may have been meant for any action.
-        let wrong = step.sample_is_wrong || samples.iter().any(|action| !names.has(&action.value));
-        unread.retain(|action| restricted && !wrong && samples.iter().all(|it| it.value != action.value));
-        let Some(name) = step.name else { continue };
-        if let Some(first) = seen.insert(name.value.clone(), name.place.clone()) {
-            complaints.push(
-                Complaint::new(name.place, format!("two steps are called {}", quoted(&name.value)))
-                    .help("give each step a name of its own")
-                    .also(first, "the first one"),
-            );
-        }
-        script.push(Step {
-            name: name.value,
-            drives: step.drives.into_iter().map(|(id, level)| (id, level.value)).collect(),
-            samples: restricted.then(|| samples.into_iter().map(|action| action.value).collect()),
-            quiet: quiet.into_iter().map(|action| action.value).collect(),
-            held: held.into_iter().map(|action| action.value).collect(),
-        });
-    }
-    complaints.extend(unread.into_iter().map(|action| unread_action(action, &steps.place, identity)));
-    script
-}
-
-/// Complains about an action that no step reads: at the action, unless only the steps are the file's own.
-fn unread_action(action: &At<Action>, steps: &Place, identity: &Identity) -> Complaint {
-    let headline = format!("no step reads {}", quoted(action.value.as_str()));
-    let help = "add it to a step's `sample`, or take the action from its contact";
-    if action.place.file == identity.file || steps.file != identity.file {
-        Complaint::new(action.place.clone(), headline).help(help)
-    } else {
-        Complaint::new(steps.clone(), headline).help(help).also(action.place.clone(), "the action")
+impl RoleEntry {
+    /// Whether the machine reads something here that a player does.
+    fn listens(&self) -> bool {
+        matches!(self, Self::Action(_) | Self::Data | Self::Axis)
     }
 }
 
 impl ContactEntry {
-    fn role_is(&self, role: &RoleEntry) -> bool {
+    pub(crate) fn role_is(&self, role: &RoleEntry) -> bool {
         self.role.as_ref().is_some_and(|own| own.value == *role)
     }
 
-    fn action(&self) -> Option<At<Action>> {
+    pub(crate) fn action(&self) -> Option<At<Action>> {
         let role = self.role.as_ref()?;
-        match &role.value {
-            RoleEntry::Action(action) => Some(At { value: action.clone(), place: role.place.clone() }),
-            RoleEntry::Sense
-            | RoleEntry::Supply
-            | RoleEntry::Fed
-            | RoleEntry::Signal
-            | RoleEntry::Return
-            | RoleEntry::Drive
-            | RoleEntry::Pot
-            | RoleEntry::Unused => None,
+        if let RoleEntry::Action(action) = &role.value {
+            Some(At { value: action.clone(), place: role.place.clone() })
+        } else {
+            None
         }
+    }
+
+    /// What an axis contact measures.
+    fn measured(&self) -> Option<&At<Axis>> {
+        self.axis.as_ref().filter(|_| self.role_is(&RoleEntry::Axis))
+    }
+}
+
+impl InputEntry {
+    /// Whether it is measured, by how soon it charges, and not read as a level.
+    fn is_measured(&self) -> bool {
+        self.series.is_some() || self.threshold.is_some()
     }
 }

@@ -3,7 +3,7 @@
 use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::contacts::{CONTACT_KEY, Contacts, connector, contact_id, contacts};
 use crate::document::Table;
@@ -11,8 +11,10 @@ use crate::fact::Statement;
 use crate::heading::{Heading, Kind, profile_heading};
 use crate::port::{Driven, Level, Port};
 use crate::profile_file::{Identity, ProfileFile, lay_over};
+use crate::share::Share;
 use crate::source::At;
-use crate::word::{Action, Direction, is_kebab};
+use crate::value::not_kebab;
+use crate::word::{Action, Axis, Direction, is_kebab};
 use crate::{complaint::Complaint, port_check};
 
 /// A port's file as it stands.
@@ -39,8 +41,13 @@ pub(crate) struct InputEntry {
     pub(crate) pull_down: Option<At<Triple<Ohms>>>,
     pub(crate) charge_farads: Option<At<Triple<Farads>>>,
     pub(crate) charge_seconds: Option<At<Triple<Seconds>>>,
+    pub(crate) series: Option<At<Triple<Ohms>>>,
+    pub(crate) threshold: Option<At<Triple<Share>>>,
     pub(crate) statement: Statement,
 }
+
+/// The keys of a contact without which its role cannot be.
+const FIGURES: [&str; 4] = ["volts", "axis", "full_scale_ohms", "reads_seconds"];
 
 /// A `[contact.N]` table.
 #[derive(Debug)]
@@ -49,17 +56,21 @@ pub(crate) struct ContactEntry {
     pub(crate) role: Option<At<RoleEntry>>,
     /// Whether one of them is there at all.
     pub(crate) said: bool,
+    /// Which of [`FIGURES`] are there, rightly written or not.
+    pub(crate) there: BTreeSet<&'static str>,
     pub(crate) input: Option<At<String>>,
     pub(crate) family: Option<At<LogicFamily>>,
     pub(crate) volts: Option<At<Triple<Volts>>>,
-    /// Whether a voltage is there, rightly written or not.
-    pub(crate) has_volts: bool,
     pub(crate) ohms: Option<At<Triple<Ohms>>>,
     pub(crate) amps_max: Option<At<Amps>>,
     pub(crate) limit_volts: Option<At<(Volts, Volts)>>,
     pub(crate) sink_amps_max: Option<At<Amps>>,
     pub(crate) source_amps_max: Option<At<Amps>>,
     pub(crate) driven: Option<At<Driven>>,
+    pub(crate) called: Option<At<String>>,
+    pub(crate) axis: Option<At<Axis>>,
+    pub(crate) full_scale: Option<At<Ohms>>,
+    pub(crate) reads_seconds: Option<At<(Seconds, Seconds)>>,
     pub(crate) statement: Statement,
     pub(crate) note: Option<At<String>>,
 }
@@ -68,21 +79,38 @@ pub(crate) struct ContactEntry {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum RoleEntry {
     Action(Action),
+    Data,
     Sense,
     Supply,
     Fed,
     Signal,
     Return,
     Drive,
+    Axis,
     Pot,
     Unused,
+}
+
+/// What a step does to a contact, as its file says it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum DriveWord {
+    To(Level),
+    /// To the opposite of what the step before drives.
+    Toggled,
 }
 
 /// A `[[step]]` table.
 #[derive(Debug)]
 pub(crate) struct StepEntry {
     pub(crate) name: Option<At<String>>,
-    pub(crate) drives: Vec<(ContactId, At<Level>)>,
+    pub(crate) drives: Vec<(ContactId, At<DriveWord>)>,
+    /// Whether a word of the drives is left out because it could not be read.
+    pub(crate) drive_is_wrong: bool,
+    pub(crate) hold: Option<At<Triple<Seconds>>>,
+    pub(crate) reads: Vec<(At<ContactId>, At<Action>)>,
+    /// Whether a name of the reads is left out because it could not be read.
+    pub(crate) read_is_wrong: bool,
+    pub(crate) expects: Vec<(At<ContactId>, Level)>,
     pub(crate) samples: Option<At<Vec<At<Action>>>>,
     pub(crate) quiet: Option<At<Vec<At<Action>>>>,
     pub(crate) held: Option<At<Vec<At<Action>>>>,
@@ -153,7 +181,7 @@ fn inputs(table: &mut Table<'_>) -> BTreeMap<String, At<InputEntry>> {
         .key("input", "the electrical classes of its inputs, each with a name of its own")
         .map(None, |name, value| {
             if !is_kebab(&name.value) && !value.is_imagined() {
-                value.complain(crate::value::not_kebab(name.place.clone(), &name.value));
+                value.complain(not_kebab(name.place.clone(), &name.value));
             }
             let entry = value.table(input_entry)?;
             Some((name.value.clone(), At { value: entry.value, place: name.place.clone() }))
@@ -170,10 +198,16 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
             .key("pull_down_ohms", "from the contact to the return, where a high is active")
             .triple(),
         charge_farads: table
-            .key("charge_farads", "what is charged, if the machine reads whether it charges in time")
+            .key("charge_farads", "what is charged, if the machine reads whether or how soon it charges")
             .triple(),
         charge_seconds: table
             .key("charge_seconds", "the time within which it must charge to a high")
+            .triple(),
+        series: table
+            .key("series_ohms", "of an axis: what stands in the machine between contact and capacitor")
+            .triple(),
+        threshold: table
+            .key("threshold_share", "of an axis: where it counts as charged, as a share of the rail")
             .triple(),
         statement: Statement::read(table),
     }
@@ -203,7 +237,9 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             ("signal", RoleEntry::Signal),
             ("return", RoleEntry::Return),
             ("drive", RoleEntry::Drive),
+            ("data", RoleEntry::Data),
             ("sense", RoleEntry::Sense),
+            ("axis", RoleEntry::Axis),
             ("pot", RoleEntry::Pot),
             ("unused", RoleEntry::Unused),
         ],
@@ -217,15 +253,18 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     );
     ContactEntry {
         said: table.has("action") || table.has("role"),
+        there: table.those_of(FIGURES),
         role: action.map(|action| action.map(RoleEntry::Action)).or(role),
         input: table
-            .key("input", "the class of an action or a sense line; may be left out if there is one")
+            .key(
+                "input",
+                "the class of an action, an axis, a data or a sense line; may be left out if there is one",
+            )
             .text(),
         family: family(table, "the family that drives a drive contact; `ttl` if absent"),
         volts: table
             .key("volts", "the voltage of a supply, a fed contact or a signal, without load")
             .triple(),
-        has_volts: table.has("volts"),
         ohms: table.key("ohms", "the resistance behind a voltage; assumed if absent").triple(),
         amps_max: table
             .key("amps_max", "the most that a supply or a signal gives; the lowest published if absent")
@@ -236,29 +275,65 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
         driven: table
             .key("driven", "to what level the machine can also drive a line that it reads")
             .choice(Driven::ALL.map(|driven| (driven.as_str(), driven))),
+        called: table
+            .key("called", "what the trade calls a data or a drive line: `select`, `latch`, `data`")
+            .name(|name| is_kebab(name).then(|| name.to_owned())),
+        axis: table.key("axis", "what the machine measures at an axis contact").name(Axis::new),
+        full_scale: table
+            .key("full_scale_ohms", "what a pot of this port has at the end of its travel")
+            .quantity(),
+        reads_seconds: table
+            .key("reads_seconds", "the shortest and the longest time that the machine can measure")
+            .pair(),
         statement: Statement::read(table),
         note: table.key("note", "what else there is to say").text(),
     }
 }
 
 fn step_entry(table: &mut Table<'_>) -> StepEntry {
-    let levels = || Level::ALL.map(|level| (level.as_str(), level));
-    let mut sample_is_wrong = false;
+    let drive_words = || {
+        let levels = Level::ALL.map(|level| (level.as_str(), DriveWord::To(level)));
+        levels.into_iter().chain([("toggled", DriveWord::Toggled)])
+    };
+    let fixed_levels = || [Level::Low, Level::High].map(|level| (level.as_str(), level));
+    let [mut drive_is_wrong, mut read_is_wrong, mut sample_is_wrong] = [false; 3];
     let entry = StepEntry {
         name: table.key("name", "the step's name").name(|name| is_kebab(name).then(|| name.to_owned())),
         drives: table.key("drive", "what the machine does to its drive contacts; released if left out").map(
             Some(CONTACT_KEY),
             |key, value| {
                 let id = contact_id(&value, &key.value, &key.place);
-                let level = value.choice(levels())?;
-                Some((id?, At { value: level.value, place: key.place.clone() }))
+                let word = value.choice(drive_words());
+                drive_is_wrong |= word.is_none();
+                Some((id?, At { value: word?.value, place: key.place.clone() }))
             },
         ),
-        samples: table.key("sample", "the actions that it reads; all if absent").list(|item| {
-            let name = item.name(Action::new);
-            sample_is_wrong |= name.is_none();
-            name
-        }),
+        drive_is_wrong,
+        hold: hold(table),
+        reads: table
+            .key("reads", "what each data contact is read for: contact = action, active as its input is")
+            .map(Some(CONTACT_KEY), |key, value| {
+                let id = contact_id(&value, &key.value, &key.place);
+                let action = value.name(Action::new);
+                read_is_wrong |= id.is_none() || action.is_none();
+                Some((At { value: id?, place: key.place.clone() }, action?))
+            }),
+        read_is_wrong,
+        expects: table.key("expects", "contacts that have this level here, whatever is pressed").map(
+            Some(CONTACT_KEY),
+            |key, value| {
+                let id = contact_id(&value, &key.value, &key.place);
+                let level = value.choice(fixed_levels())?;
+                Some((At { value: id?, place: key.place.clone() }, level.value))
+            },
+        ),
+        samples: table
+            .key("sample", "which actions it reads of those with a contact of their own; all if absent")
+            .list(|item| {
+                let name = item.name(Action::new);
+                sample_is_wrong |= name.is_none();
+                name
+            }),
         quiet: table
             .key(
                 "quiet",
@@ -274,9 +349,28 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
     entry
 }
 
+#[expect(clippy::redundant_closure_for_method_calls, reason = "the method itself is for one lifetime only")]
+fn hold(table: &mut Table<'_>) -> Option<At<Triple<Seconds>>> {
+    let key = table.key("hold_seconds", "how long the machine waits before it reads: one figure, or three");
+    let (one, three) = key.text_or_list(
+        |value| value.quantity::<Seconds>().map(|at| at.map(Triple::exactly)),
+        |value| value.triple::<Seconds>(),
+    );
+    let hold = one.or(three)?;
+    if hold.value.low() <= Seconds::ZERO {
+        let complaint = Complaint::new(hold.place.clone(), "`hold_seconds` must be above 0, found 0");
+        table.complain(
+            complaint.help("write how long the machine waits, or leave the key out if nobody knows"),
+        );
+    }
+    Some(hold)
+}
+
 impl InputEntry {
     fn over(self, parent: Self) -> Self {
         let turned = self.pull_down.is_some() || self.charge_farads.is_some();
+        let [ramps, times] =
+            [self.series.is_some() || self.threshold.is_some(), self.charge_seconds.is_some()];
         let raised = self.pull_up.is_some();
         Self {
             statement: if self.has_family || self.has_figures() {
@@ -291,7 +385,14 @@ impl InputEntry {
             pull_up: if turned { self.pull_up } else { self.pull_up.or(parent.pull_up) },
             pull_down: if raised { self.pull_down } else { self.pull_down.or(parent.pull_down) },
             charge_farads: self.charge_farads.or(parent.charge_farads),
-            charge_seconds: self.charge_seconds.or(parent.charge_seconds),
+            // What is measured is not read as a level, and the other way round.
+            charge_seconds: if ramps {
+                self.charge_seconds
+            } else {
+                self.charge_seconds.or(parent.charge_seconds)
+            },
+            series: if times { self.series } else { self.series.or(parent.series) },
+            threshold: if times { self.threshold } else { self.threshold.or(parent.threshold) },
         }
     }
 
@@ -300,6 +401,8 @@ impl InputEntry {
             || self.pull_down.is_some()
             || self.charge_farads.is_some()
             || self.charge_seconds.is_some()
+            || self.series.is_some()
+            || self.threshold.is_some()
     }
 }
 
@@ -314,9 +417,9 @@ impl ContactEntry {
         Self {
             role: self.role.or(parent.role),
             said: self.said || parent.said,
+            there: &self.there | &parent.there,
             input: self.input.or(parent.input),
             family: self.family.or(parent.family),
-            has_volts: self.has_volts || parent.has_volts,
             volts: self.volts.or(parent.volts),
             ohms: self.ohms.or(parent.ohms),
             amps_max: self.amps_max.or(parent.amps_max),
@@ -324,6 +427,10 @@ impl ContactEntry {
             sink_amps_max: self.sink_amps_max.or(parent.sink_amps_max),
             source_amps_max: self.source_amps_max.or(parent.source_amps_max),
             driven: self.driven.or(parent.driven),
+            called: self.called.or(parent.called),
+            axis: self.axis.or(parent.axis),
+            full_scale: self.full_scale.or(parent.full_scale),
+            reads_seconds: self.reads_seconds.or(parent.reads_seconds),
             // The parent's source does not vouch for a figure that stands here.
             statement: if restated { self.statement } else { self.statement.or(parent.statement) },
             note: self.note.or(parent.note),
@@ -331,7 +438,7 @@ impl ContactEntry {
     }
 
     fn has_figures(&self) -> bool {
-        self.has_volts
+        !self.there.is_empty()
             || self.input.is_some()
             || self.family.is_some()
             || self.ohms.is_some()

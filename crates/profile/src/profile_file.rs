@@ -104,6 +104,11 @@ impl<'n, T: Ord + AsRef<str>> Names<'n, T> {
         Self { what, places }
     }
 
+    /// Takes names that may stand in several places.
+    pub(crate) fn known(what: &'static str, names: impl Iterator<Item = &'n At<T>>) -> Self {
+        Self { what, places: names.map(|At { value, place }| (value, place)).collect() }
+    }
+
     /// Says whether a contact has this name.
     pub(crate) fn has(&self, name: &T) -> bool {
         self.places.contains_key(name)

@@ -17,12 +17,14 @@ fn word(port: &Port, id: &str) -> String {
     let Some(contact) = port.contacts.get(&contact(id)) else { return "unknown".to_owned() };
     match &contact.role {
         PortRole::Action { action, .. } => action.to_string(),
+        PortRole::Data { .. } => contact.called.clone().unwrap_or_else(|| "data".to_owned()),
+        PortRole::Axis(axis) => format!("axis-{}", axis.axis),
         PortRole::Sense { .. } => "sense".to_owned(),
         PortRole::Supply(_) => "supply".to_owned(),
         PortRole::Fed(_) => "fed".to_owned(),
         PortRole::Signal(_) => "signal".to_owned(),
         PortRole::Return => "return".to_owned(),
-        PortRole::Drive(_) => "drive".to_owned(),
+        PortRole::Drive(_) => contact.called.clone().unwrap_or_else(|| "drive".to_owned()),
         PortRole::Pot => "pot".to_owned(),
         PortRole::Unused => "unused".to_owned(),
     }

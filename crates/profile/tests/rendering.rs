@@ -89,7 +89,7 @@ role = \"unused\"
     4 | role = "suply"
       |        ^^^^^^^
       |
-      = help: write `supply`; known: `supply`, `fed`, `signal`, `return`, `drive`, `sense`, `pot` or `unused`
+      = help: write `supply`; known: `supply`, `fed`, `signal`, `return`, `drive`, `data`, `sense`, `axis`, `pot` or `unused`
 
     error: `amps_max` must be a number, found a list
      --> shelf/mine.toml:5:12

@@ -128,7 +128,7 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "take the join out, or give the contact an action in a profile of your own if the machine reads a \
                      button there",
                 ),
-                (Some(PortRole::Pot), _) => (
+                (Some(PortRole::Pot | PortRole::Axis(_)), _) => (
                     Code::DrivePot,
                     Severity::Fail,
                     "an analogue input, which the machine charges and discharges: what it may carry is not known",
@@ -316,7 +316,9 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
         Some(PortRole::Supply(_)) => closes_high,
         Some(
             PortRole::Action { .. }
+            | PortRole::Data { .. }
             | PortRole::Sense { .. }
+            | PortRole::Axis(_)
             | PortRole::Fed(_)
             | PortRole::Signal(_)
             | PortRole::Pot
@@ -324,8 +326,9 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
         )
         | None => false,
     });
-    let input =
-        landed.iter().find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
+    let input = landed.iter().find(|leg| {
+        matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
+    });
     let returns = names(homes(assembly));
     if let Some(input) = input {
         let text = format!(

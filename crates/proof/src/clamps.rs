@@ -39,7 +39,7 @@ pub(crate) fn clamps(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
         let lines = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).filter(|leg| {
             matches!(
                 assembly.port_contact(*leg).map(|contact| &contact.role),
-                Some(PortRole::Action { .. } | PortRole::Sense { .. })
+                Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. })
             )
         });
         let Some(line) = lines.min() else { continue };

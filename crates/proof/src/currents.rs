@@ -79,7 +79,7 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let (source, sink) = of_family(*family);
                 ("output", own_source.or(source), own_sink.or(sink), Code::DriveOverload)
             }
-            PortRole::Action { input, .. } | PortRole::Sense { input } => {
+            PortRole::Action { input, .. } | PortRole::Data { input } | PortRole::Sense { input } => {
                 // A line that the machine can also drive is an output then.
                 let family = contact.driven.and(assembly.port.inputs.get(input)).map(|input| input.family);
                 let (source, sink) = family.map_or((None, None), of_family);
@@ -90,7 +90,7 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let limit = Limit { amps: LogicFamily::NmosPort.sink_limit().value, stated: false };
                 ("pot", own_source, own_sink.or(Some(limit)), Code::DrivePot)
             }
-            PortRole::Return | PortRole::Pot | PortRole::Unused => continue,
+            PortRole::Return | PortRole::Axis(_) | PortRole::Pot | PortRole::Unused => continue,
         };
         if source.is_some() || sink.is_some() {
             guards.push(Guard { leg, what, sources: vec![leg], source, sink, code });

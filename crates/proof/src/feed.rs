@@ -26,8 +26,9 @@ pub(crate) fn feed(
     let joined: Vec<Leg> = assembly.lead.joined(supply).collect();
     let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
     let supplied = joined.iter().find(|leg| matches!(role(leg), Some(PortRole::Supply(_))));
-    let pulled_up =
-        joined.iter().find(|leg| matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Sense { .. })));
+    let pulled_up = joined.iter().find(|leg| {
+        matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
+    });
     let supplies: Vec<Leg> = assembly.port.supplies().into_iter().map(|(id, _)| Leg::port(id)).collect();
     let remedy = match supplies.as_slice() {
         [] => "this port has no supply: the pad needs one of its own, which a plain lead does not carry"

@@ -37,7 +37,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
         let Fact { evidence, source } = &contact.fact;
         take("which contact does what at the port".to_owned(), Some(leg), *evidence, source);
         match &contact.role {
-            PortRole::Action { input, .. } | PortRole::Sense { input } => {
+            PortRole::Action { input, .. } | PortRole::Data { input } | PortRole::Sense { input } => {
                 let Some(input) = assembly.port.inputs.get(input) else { continue };
                 for (what, pull) in [("pull-up", input.pull_up), ("pull-down", input.pull_down)] {
                     let Some(ohms) = pull else { continue };
@@ -78,6 +78,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             | PortRole::Signal(_)
             | PortRole::Return
             | PortRole::Drive(_)
+            | PortRole::Axis(_)
             | PortRole::Pot
             | PortRole::Unused => {}
         }

@@ -2,7 +2,7 @@
 
 use solderside_circuit::{Bound, Extreme, Node, Spread};
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
-use solderside_profile::{Controller, PortRole};
+use solderside_profile::{AxisInput, Controller, PortRole};
 use solderside_quantity::Volts;
 
 use crate::code::Code;
@@ -65,9 +65,10 @@ fn ranges(assembly: &Assembly) -> Vec<Range> {
             continue;
         }
         let family = match &contact.role {
-            PortRole::Action { input, .. } | PortRole::Sense { input } => {
-                port.inputs.get(input).map(|input| input.family)
-            }
+            PortRole::Action { input, .. }
+            | PortRole::Data { input }
+            | PortRole::Sense { input }
+            | PortRole::Axis(AxisInput { input, .. }) => port.inputs.get(input).map(|input| input.family),
             PortRole::Drive(family) => Some(*family),
             PortRole::Supply(_)
             | PortRole::Fed(_)

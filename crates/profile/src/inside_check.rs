@@ -1,0 +1,233 @@
+//! What the inside of a controller cannot be told from its keys alone.
+
+use std::collections::BTreeMap;
+
+use solderside_trade::{ContactId, LegRole};
+
+use crate::complaint::{Complaint, listed, quoted};
+use crate::contacts::Contacts;
+use crate::controller_file::{ContactEntry, RoleEntry};
+use crate::fact::Statement;
+use crate::inside::{Inside, InsidePart, InsideSwitch, Spot};
+use crate::inside_file::{InsideEntry, Parts};
+use crate::part::{Body, PartId};
+use crate::profile_file::Identity;
+use crate::source::{At, Place};
+use crate::spelling::nearest;
+
+/// Checks the parts of a controller and how they are joined; nothing is inside if the file names none of it.
+pub(crate) fn check(
+    parts: &Parts,
+    inside: Option<At<InsideEntry>>,
+    contacts: &Contacts<ContactEntry>,
+    default: &Statement,
+    identity: &Identity,
+    complaints: &mut Vec<Complaint>,
+) -> Option<Inside> {
+    if parts.is_empty() && inside.is_none() {
+        return None;
+    }
+    let InsideEntry { joins, switches, statement } = inside.map_or_else(InsideEntry::empty, |at| at.value);
+    let joins = joins.map_or_else(Vec::new, |joins| joins.value);
+    let inside = Wiring { parts, contacts, identity };
+    let mut nets = Nets::default();
+    let mut seen: BTreeMap<[Spot; 2], &Place> = BTreeMap::new();
+    for At { value: join, place } in &joins {
+        inside.check_spots(*join, place, complaints);
+        let [one, other] = *join;
+        if one == other {
+            let headline = format!("`{one}` is joined to itself");
+            complaints.push(Complaint::new(place.clone(), headline).help("name two spots"));
+        }
+        let mut sorted = *join;
+        sorted.sort();
+        if let Some(first) = seen.insert(sorted, place) {
+            complaints.push(
+                Complaint::new(place.clone(), format!("the join `{one} - {other}` stands twice"))
+                    .help("take one of them out")
+                    .also(first.clone(), "it stands here too"),
+            );
+        }
+        nets.join(one, other);
+    }
+    for (control, At { value: between, .. }) in &switches {
+        let At { value: [one, other], place } = between;
+        inside.check_spots(between.value, place, complaints);
+        if nets.of(*one) == nets.of(*other) {
+            let headline = if one == other {
+                format!("the switch of {} stands between `{one}` and itself", quoted(control.as_str()))
+            } else {
+                format!(
+                    "the switch of {} closes nothing: `{one}` and `{other}` are joined anyway",
+                    quoted(control.as_str())
+                )
+            };
+            complaints.push(
+                Complaint::new(place.clone(), headline).help("name the two spots that it joins when pressed"),
+            );
+        }
+    }
+    let pairs = joins.iter().map(|join| join.value).chain(switches.values().map(|switch| switch.value.value));
+    let ends: Vec<Spot> = pairs.flatten().collect();
+    inside.check_open_ends(&ends, complaints);
+    let is_joined = |id: &PartId| ends.iter().any(|spot| spot.part() == Some(*id));
+    // A part of the profile that this one starts from goes when nothing leads to it any more.
+    let own = |place: &Place| place.file == identity.file;
+    let kept = parts.iter().filter(|(id, entry)| own(&entry.place) || is_joined(id));
+    let parts = kept.filter_map(|(id, entry)| Some(InsidePart { id: *id, body: entry.value.body()? }));
+    Some(Inside {
+        parts: parts.collect(),
+        joins: joins.iter().map(|join| join.value).collect(),
+        switches: switches
+            .into_iter()
+            .map(|(control, at)| InsideSwitch { control, between: at.value.value })
+            .collect(),
+        fact: statement.fact(default),
+    })
+}
+
+/// What may be joined.
+struct Wiring<'f> {
+    parts: &'f Parts,
+    contacts: &'f Contacts<ContactEntry>,
+    identity: &'f Identity,
+}
+
+impl Wiring<'_> {
+    /// Complains about spots that there are not.
+    fn check_spots(&self, spots: [Spot; 2], place: &Place, complaints: &mut Vec<Complaint>) {
+        for spot in spots {
+            complaints.extend(match spot {
+                Spot::Contact(id) => self.misplaced_contact(id, place),
+                Spot::Leg(part, leg) => self.misplaced_leg(part, leg, place),
+            });
+        }
+    }
+
+    fn misplaced_contact(&self, id: ContactId, place: &Place) -> Option<Complaint> {
+        let Some(entry) = self.contacts.get(&id) else {
+            let headline = format!("contact {id} is joined inside, but there is no `[contact.{id}]`");
+            let help = format!("add `[contact.{id}]`, such as with `role = \"wired\"`, or name another spot");
+            return Some(Complaint::new(place.clone(), headline).help(help));
+        };
+        let role = entry.value.role.as_ref()?;
+        let word = match role.value {
+            RoleEntry::Unused => "unused",
+            RoleEntry::DoNotConnect => "do-not-connect",
+            RoleEntry::Control(_)
+            | RoleEntry::Pot(_)
+            | RoleEntry::Wired
+            | RoleEntry::Common
+            | RoleEntry::Supply => return None,
+        };
+        Some(
+            Complaint::new(place.clone(), format!("contact {id} is `{word}`, but joined inside"))
+                .help("correct its role, to `wired` if parts inside lead there, or name another spot")
+                .also(role.place.clone(), "the role"),
+        )
+    }
+
+    fn misplaced_leg(&self, part: PartId, leg: ContactId, place: &Place) -> Option<Complaint> {
+        let Some(entry) = self.parts.get(&part) else {
+            let known: Vec<String> = self.parts.keys().map(ToString::to_string).collect();
+            let known = || known.iter().map(String::as_str);
+            let help = match nearest(&part.to_string(), known()) {
+                Some(near) => format!("write `{near}`, or add `[part.{part}]`"),
+                None => format!("add `[part.{part}]`; there are {}", listed(known(), "and")),
+            };
+            return Some(Complaint::new(place.clone(), format!("there is no part `{part}`")).help(help));
+        };
+        let body = entry.value.body()?;
+        let count = body.legs().count();
+        body.legs().all(|own| own != leg).then(|| {
+            Complaint::new(place.clone(), format!("`{part}` has no leg {leg}: a {body} has {count}"))
+                .help(format!("write a leg from 1 to {count}"))
+                .also(entry.place.clone(), "the part")
+        })
+    }
+
+    /// Complains about legs and contacts to which nothing leads.
+    fn check_open_ends(&self, ends: &[Spot], complaints: &mut Vec<Complaint>) {
+        for (id, At { value: entry, place }) in self.parts {
+            let Some(body) = entry.body() else { continue };
+            let open: Vec<ContactId> =
+                body.legs().filter(|leg| !ends.contains(&Spot::Leg(*id, *leg))).collect();
+            let count = body.legs().count();
+            if open.len() == count {
+                if place.file == self.identity.file {
+                    let headline = format!("the part `{id}` is joined to nothing");
+                    let help = format!(
+                        "add a join such as `{} - 5` to `[inside]`, or take the part out",
+                        Spot::Leg(*id, PartId::ANODE)
+                    );
+                    complaints.push(Complaint::new(place.clone(), headline).help(help));
+                }
+                continue;
+            }
+            let needed = |leg: &&ContactId| match (body, **leg) {
+                (Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_), _) => true,
+                // An output may stay open, and what an open input does is for the proof to say.
+                (Body::Chip(chip), ContactId::Number(leg)) => {
+                    let role = chip.sheet().leg(leg).map(|leg| leg.role);
+                    matches!(role, Some(LegRole::Supply | LegRole::Ground))
+                }
+                (Body::Chip(_), ContactId::Letter(_) | ContactId::Shell) => false,
+            };
+            for leg in open.iter().filter(needed) {
+                let spot = Spot::Leg(*id, *leg);
+                let headline = match body {
+                    Body::Chip(chip) => {
+                        let sheet = chip.sheet();
+                        let name = match leg {
+                            ContactId::Number(leg) => sheet.leg(*leg).map_or("", |leg| leg.name),
+                            ContactId::Letter(_) | ContactId::Shell => "",
+                        };
+                        format!("the leg `{spot}`, {name}, is joined to nothing")
+                    }
+                    Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) => {
+                        format!("the leg `{spot}` is joined to nothing")
+                    }
+                };
+                let help = format!("add a join such as `{spot} - 5` to `[inside]`");
+                complaints.push(Complaint::new(place.clone(), headline).help(help));
+            }
+        }
+        for (id, At { value: entry, .. }) in self.contacts {
+            let Some(role) = entry.role.as_ref().filter(|role| role.value == RoleEntry::Wired) else {
+                continue;
+            };
+            if !ends.contains(&Spot::Contact(*id)) {
+                let headline = format!("contact {id} is `wired`, but nothing inside leads to it");
+                let help = format!("add a join such as `u1.3 - {id}` to `[inside]`, or correct the role");
+                complaints.push(Complaint::new(role.place.clone(), headline).help(help));
+            }
+        }
+    }
+}
+
+impl InsideEntry {
+    fn empty() -> Self {
+        Self { joins: None, switches: BTreeMap::new(), statement: Statement::default() }
+    }
+}
+
+/// Spots that are joined, each net under one of its spots.
+#[derive(Default)]
+struct Nets(BTreeMap<Spot, Spot>);
+
+impl Nets {
+    fn of(&self, spot: Spot) -> Spot {
+        let mut spot = spot;
+        while let Some(next) = self.0.get(&spot) {
+            spot = *next;
+        }
+        spot
+    }
+
+    fn join(&mut self, one: Spot, other: Spot) {
+        let [one, other] = [self.of(one), self.of(other)];
+        if one != other {
+            self.0.insert(one, other);
+        }
+    }
+}
