@@ -1,6 +1,7 @@
 //! The circuit that a lead makes with what it is plugged into.
 
 mod chips;
+mod inside;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -154,10 +155,13 @@ impl Circuit {
             held: BTreeSet::new(),
         };
         circuit.take_port(assembly, step, moving, purpose)?;
-        for (end, controller) in assembly.controllers() {
-            circuit.take_controller(assembly, end, controller)?;
-        }
         let mut chips = Vec::new();
+        for ((end, controller), at) in assembly.controllers().zip(0..) {
+            circuit.take_controller(assembly, end, controller)?;
+            if let Some(inside) = &controller.inside {
+                chips.extend(circuit.take_inside(at, controller, inside)?);
+            }
+        }
         for part in &assembly.lead.parts {
             let end = EndId::Part(part.id());
             match part.body {

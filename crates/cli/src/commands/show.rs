@@ -119,6 +119,7 @@ fn show_controller(controller: &Controller) -> String {
                 ControllerRole::Pot(pot) => {
                     format!("axis {}, pot to {} of {}", pot.axis, pot.other_end, pot.ohms)
                 }
+                ControllerRole::Wired { called } => format!("{called}, to parts inside"),
                 ControllerRole::Common => "common".to_owned(),
                 ControllerRole::Supply if controller.logic.is_some() => {
                     "supply of the chips inside".to_owned()
@@ -310,12 +311,18 @@ fn show_cable(cable: &Cable) -> String {
 fn function(contact: &PortContact) -> String {
     match &contact.role {
         PortRole::Action { action, input } => format!("{action} (input {input})"),
+        PortRole::Data { input } => {
+            format!("{} (input {input}), read by the steps", contact.called.as_deref().unwrap_or("data"))
+        }
+        PortRole::Axis(axis) => format!("axis {} (input {})", axis.axis, axis.input),
         PortRole::Sense { input } => format!("sense (input {input})"),
         PortRole::Supply(_) => "supply".to_owned(),
         PortRole::Fed(_) => "fed: the machine is powered here".to_owned(),
         PortRole::Signal(_) => "signal of another interface".to_owned(),
         PortRole::Return => "return".to_owned(),
-        PortRole::Drive(family) => format!("output ({family})"),
+        PortRole::Drive(family) => {
+            format!("{} ({family})", contact.called.as_deref().unwrap_or("output"))
+        }
         PortRole::Pot => "pot".to_owned(),
         PortRole::Unused => "unused".to_owned(),
     }

@@ -270,6 +270,7 @@ impl From<&Controller> for ShowController {
             let (role, function) = match &contact.role {
                 ControllerRole::Control(control) => ("control", control.as_str()),
                 ControllerRole::Pot(pot) => ("pot", pot.axis.as_str()),
+                ControllerRole::Wired { called } => ("wired", called.as_str()),
                 ControllerRole::Common => ("common", "common"),
                 ControllerRole::Supply => ("supply", "supply"),
                 ControllerRole::DoNotConnect => ("do-not-connect", "do not connect"),
@@ -316,6 +317,7 @@ impl From<&ControllerContact> for Inside {
         let pot = match &contact.role {
             ControllerRole::Pot(pot) => Some(pot),
             ControllerRole::Control(_)
+            | ControllerRole::Wired { .. }
             | ControllerRole::Common
             | ControllerRole::Supply
             | ControllerRole::DoNotConnect
@@ -428,12 +430,16 @@ fn contacts(port: &Port) -> Vec<Contact> {
     let contacts = port.contacts.iter().map(|(id, contact)| {
         let (role, function, input) = match &contact.role {
             PortRole::Action { action, input } => ("action", action.as_str(), Some(input.clone())),
+            PortRole::Data { input } => {
+                ("data", contact.called.as_deref().unwrap_or("data"), Some(input.clone()))
+            }
+            PortRole::Axis(axis) => ("axis", axis.axis.as_str(), Some(axis.input.clone())),
             PortRole::Sense { input } => ("sense", "sense", Some(input.clone())),
             PortRole::Supply(_) => ("supply", "supply", None),
             PortRole::Fed(_) => ("fed", "fed", None),
             PortRole::Signal(_) => ("signal", "signal", None),
             PortRole::Return => ("return", "return", None),
-            PortRole::Drive(_) => ("drive", "output", None),
+            PortRole::Drive(_) => ("drive", contact.called.as_deref().unwrap_or("output"), None),
             PortRole::Pot => ("pot", "pot", None),
             PortRole::Unused => ("unused", "unused", None),
         };

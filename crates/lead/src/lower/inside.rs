@@ -1,0 +1,71 @@
+//! What is inside a controller, part by part.
+
+use std::collections::BTreeMap;
+
+use solderside_circuit::{Node, Uncertain};
+use solderside_profile::{Body, Controller, Inside, Spot};
+use solderside_trade::ChipPart;
+
+use super::{Circuit, Unbuilt, When};
+use crate::lead::{EndId, Leg};
+
+impl Circuit {
+    /// Takes the parts and the switches inside a controller; what comes back is its chips.
+    pub(super) fn take_inside(
+        &mut self,
+        at: u8,
+        controller: &Controller,
+        inside: &Inside,
+    ) -> Result<Vec<(EndId, ChipPart)>, Unbuilt> {
+        let leg = |spot: Spot| match spot {
+            Spot::Contact(contact) => Leg { end: EndId::Controller(at), contact },
+            Spot::Leg(part, contact) => Leg { end: EndId::Inside(at, part), contact },
+        };
+        self.take_nets(inside.joins.iter().map(|join| join.map(leg)));
+        for switch in &inside.switches {
+            let between = switch.between.map(leg);
+            let [a, b] = between.map(|leg| self.node_of(leg));
+            if a == b {
+                continue;
+            }
+            let ohms = controller.switch.closed_ohms().value;
+            let element = Uncertain::Resistor { a, b, ohms };
+            self.switch(between[0], "switch", &switch.control, When::Pressed, element)?;
+        }
+        let mut chips = Vec::new();
+        for part in &inside.parts {
+            let end = EndId::Inside(at, part.id);
+            match part.body {
+                Body::Chip(chip) => chips.push((end, chip)),
+                body @ (Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_)) => {
+                    self.take_part(end, body)?;
+                }
+            }
+        }
+        Ok(chips)
+    }
+
+    /// Makes one node of what is electrically one: tracks of a board are short.
+    fn take_nets(&mut self, joins: impl Iterator<Item = [Leg; 2]>) {
+        let mut nets: Vec<Vec<Leg>> = Vec::new();
+        for join in joins {
+            let (own, others): (Vec<Vec<Leg>>, Vec<Vec<Leg>>) =
+                nets.into_iter().partition(|net| join.iter().any(|leg| net.contains(leg)));
+            let mut net: Vec<Leg> = own.into_iter().flatten().chain(join).collect();
+            net.sort_unstable();
+            net.dedup();
+            nets = others;
+            nets.push(net);
+        }
+        for net in nets {
+            // Contacts that are one on the outside have their node already.
+            let known: Vec<Node> = net.iter().filter_map(|leg| self.nodes.get(leg)).copied().collect();
+            let node = known.first().copied().unwrap_or_else(|| self.network.node());
+            let same: BTreeMap<Leg, Node> = net.into_iter().map(|leg| (leg, node)).collect();
+            for own in self.nodes.values_mut().filter(|own| known.contains(own)) {
+                *own = node;
+            }
+            self.nodes.extend(same);
+        }
+    }
+}
