@@ -239,7 +239,7 @@ b = \"u2.1 - 8\"
     6 | b = "u2.1 - 8"
       |     ^^^^^^^^^^
       |
-      = help: write `r2`, or add `[part.u2]`
+      = help: write `u1`, or add `[part.u2]`
 
     `mine` has 2 mistakes
     "#);
