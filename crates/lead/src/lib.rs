@@ -27,4 +27,4 @@ pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{Circuit, Label, Purpose, Unbuilt, When};
 pub use part::{Body, Part, PartId, Resistor};
 pub use play::{PlayMap, default_map};
-pub use state::{State, states};
+pub use state::{State, may_be_together, states};

@@ -26,6 +26,12 @@ const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
 
+/// What stands for a contact that is left out where a circuit covers its being open as well as closed.
+///
+/// A hundred of them with 100 V across carry 10 fA between them, which moves a line that is no further than 1 GΩ
+/// from a known voltage by 10 µV, and one of 100 kΩ by 1 nV.
+const LEFT_OUT: Ohms = Ohms::literal(1e18);
+
 /// A pot at its stop, where it is next to a wire: the least that anybody need allow for (assumed, no source).
 const AT_THE_STOP: Ohms = Ohms::literal(0.01);
 
@@ -79,6 +85,19 @@ struct Switch {
     when: When,
     element: Uncertain,
     label: Label,
+}
+
+impl Switch {
+    /// A contact that may be closed or open; none for what is more than a contact.
+    fn perhaps_closed(&self) -> Option<Uncertain> {
+        match (self.when, self.element) {
+            (When::Pressed, Uncertain::Resistor { a, b, ohms }) => {
+                let ohms = Triple::new(ohms.low(), ohms.typical(), LEFT_OUT).ok()?;
+                Some(Uncertain::Resistor { a, b, ohms })
+            }
+            (When::Pressed | When::Released, _) => None,
+        }
+    }
 }
 
 /// A lead with both its ends as one network; switches are put in state by state.
@@ -154,6 +173,34 @@ impl Circuit {
         (network, switches)
     }
 
+    /// One network for many states: the switches of `pressed` closed, and those of `either` as resistors that may
+    /// have any value from a closed contact's least to an open one's. Controls of `either` must be
+    /// [contacts](Circuit::is_contact); others count as released.
+    ///
+    /// What is never passed in this network is passed in none of the states by more than 10 µV.
+    pub fn in_states(&self, pressed: &State, either: &State) -> Spread {
+        let mut network = self.in_state(pressed);
+        for (_, element) in self.perhaps_closed(either) {
+            // Its closed contact was tried when it was taken in.
+            let _ = network.add(element);
+        }
+        network
+    }
+
+    /// Whether a control is nothing but contacts that close while it is pressed, if it is in the circuit at all.
+    /// What a chip drives is more than that.
+    pub fn is_contact(&self, control: &Control) -> bool {
+        let mut of_control = self.switches.iter().filter(|switch| switch.control == *control);
+        of_control.all(|switch| switch.perhaps_closed().is_some())
+    }
+
+    /// The control of `either` to which an element of [`Circuit::in_states`] belongs.
+    pub fn control_of<'s>(&self, id: ElementId, pressed: &State, either: &'s State) -> Option<&'s Control> {
+        let before = self.labels.len() + self.closed(pressed).count();
+        let (switch, _) = self.perhaps_closed(either).nth(id.index().checked_sub(before)?)?;
+        either.get(&switch.control)
+    }
+
     /// What each element of [`Circuit::in_state`] is.
     pub fn label(&self, id: ElementId, state: &State) -> Option<&Label> {
         let at = id.index();
@@ -176,6 +223,11 @@ impl Circuit {
         self.switches
             .iter()
             .filter(|switch| state.contains(&switch.control) == (switch.when == When::Pressed))
+    }
+
+    fn perhaps_closed(&self, either: &State) -> impl Iterator<Item = (&Switch, Uncertain)> {
+        let switches = self.switches.iter().filter(|switch| either.contains(&switch.control));
+        switches.filter_map(|switch| Some((switch, switch.perhaps_closed()?)))
     }
 
     fn take_port(&mut self, assembly: &Assembly, step: &Step, purpose: Purpose) -> Result<(), Unbuilt> {

@@ -16,7 +16,7 @@ pub fn states(controller: &Controller, controls: &[Control]) -> Vec<State> {
     let mut found = vec![State::new()];
     for control in controls {
         for at in 0..found.len() {
-            if may_join(controller, &found[at], control) {
+            if found[at].iter().all(|other| may_be_together(controller, other, control)) {
                 let mut state = found[at].clone();
                 state.insert(control.clone());
                 found.push(state);
@@ -26,10 +26,11 @@ pub fn states(controller: &Controller, controls: &[Control]) -> Vec<State> {
     found
 }
 
-/// Whether the gate lets this control be pressed beside those of a state.
-fn may_join(controller: &Controller, state: &State, control: &Control) -> bool {
-    match (controller.gate, control.direction()) {
-        (Gate::EightWay, Some(own)) => state.iter().all(|other| other.direction() != Some(own.opposite())),
-        (Gate::EightWay, None) | (Gate::None, _) => true,
+/// Whether the controller's gate lets two controls be pressed at once. It forbids nothing but pairs: a set of
+/// controls may be pressed if any two of them may.
+pub fn may_be_together(controller: &Controller, one: &Control, other: &Control) -> bool {
+    match (controller.gate, one.direction(), other.direction()) {
+        (Gate::EightWay, Some(one), Some(other)) => one != other.opposite(),
+        (Gate::EightWay | Gate::None, ..) => true,
     }
 }
