@@ -57,7 +57,7 @@ const BASE_FARADS: Source = Source::assumed(
     "assumed: 15 pF most; 9 pF typical is printed for BC547, sheetsdata.com/parts/BC547 (0.5 V in reverse)",
 );
 const N2N7000_SHEET: Source = Source::published(
-    "2N7000, DSFP-2N7000 C062813, page 2, rlocman.es/datasheet/pdf.html?di=128293 (0.8 V to 3.0 V at 1 mA; \
+    "2N7000, DSFP-2N7000, page 2, rlocman.es/datasheet/pdf.html?di=128293 (0.8 V to 3.0 V at 1 mA; \
      5.3 Ω at 4.5 V and 75 mA; 1 µA at 48 V; 10 nA; 60 pF most; 0.85 V typical at 200 mA); 2N7000, \
      www.electronics-notes.com/articles/component-data/mosfets/2N7000.php (2.1 V, 1.2 Ω at 10 V and 20 pF \
      typical)",
