@@ -102,7 +102,7 @@ pub enum Uncertain {
 
 impl Uncertain {
     /// Whether the node is one of its ends.
-    pub(crate) fn touches(&self, node: Node) -> bool {
+    pub fn touches(&self, node: Node) -> bool {
         ends(self).contains(&node)
     }
 }

@@ -16,7 +16,7 @@ use solderside_trade::{
     ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
 };
 
-pub use self::chips::Chip;
+pub use self::chips::{Chip, Surroundings};
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};

@@ -10,6 +10,7 @@
 mod build;
 mod cable;
 mod cases;
+mod chips;
 mod clamps;
 mod code;
 mod conditions;
@@ -26,6 +27,7 @@ mod loads;
 mod networks;
 mod prove;
 mod readings;
+mod script;
 mod search;
 mod standing;
 mod truth;

@@ -52,7 +52,7 @@ impl<'l> Line<'l> {
     fn look(&self, case: &Case) -> Bad<Grade> {
         let [pressed, either] = self.networks.moving().controls(case);
         let any = Bad { rank: Grade::Missed, by: f64::INFINITY };
-        if !either.is_empty() && !self.is_held(&pressed) {
+        if !either.is_empty() && !self.is_held(&pressed, &either) {
             return any;
         }
         let read = self.read(case, &pressed);
@@ -83,7 +83,11 @@ impl<'l> Line<'l> {
 
     /// Whether something holds the line in every state in which these controls are pressed. What holds it
     /// without a contact holds it with one, so one answer serves for all cases; a doubt is asked again.
-    fn is_held(&self, pressed: &State) -> bool {
+    fn is_held(&self, pressed: &State, either: &State) -> bool {
+        if self.networks.has_logic() {
+            let node = self.networks.circuit().node(self.sampled.leg);
+            return node.is_some_and(|node| self.networks.held(pressed, either).is_held(node));
+        }
         if self.is_held.get() == Some(true) {
             return true;
         }
@@ -94,7 +98,7 @@ impl<'l> Line<'l> {
         if self.is_held.get().is_none() {
             let chips = pressed.iter().filter(|control| !circuit.is_contact(control)).cloned().collect();
             self.is_held.set(Some(is_held(&chips)));
-            return self.is_held(pressed);
+            return self.is_held(pressed, either);
         }
         is_held(pressed)
     }

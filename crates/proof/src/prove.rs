@@ -5,12 +5,14 @@ use solderside_profile::Control;
 
 use crate::build;
 use crate::cases::Moving;
+use crate::chips::chips;
 use crate::clamps::clamps;
 use crate::feed::unfed;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, is_fed, readings};
+use crate::script::Script;
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
 
@@ -105,7 +107,9 @@ pub fn judge_while(
     if build::findings(assembly).iter().chain(&unfed(assembly)?).any(is_unbearable) {
         return Ok(None);
     }
-    let mut readings = readings(assembly, &moving)?;
+    let script = Script::of(assembly)?;
+    let mut readings = readings(assembly, &script, &moving)?;
+    readings.findings.extend(chips(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
@@ -117,7 +121,9 @@ pub fn judge_while(
 }
 
 fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads), Unbuilt> {
-    let mut readings = readings(assembly, moving)?;
+    let script = Script::of(assembly)?;
+    let mut readings = readings(assembly, &script, moving)?;
+    readings.findings.extend(chips(assembly, &script, moving));
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
@@ -137,7 +143,9 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let enough: Enough<'_> = if is_lost { &is_doubt } else { &Finding::is_harm };
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
-    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &moving)? };
+    let script = Script::of(assembly)?;
+    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
+    readings.findings.extend(chips(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }

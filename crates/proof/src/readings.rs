@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
-use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt};
+use solderside_lead::{Assembly, Circuit, Leg, State, Unbuilt};
 use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, PortRole, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
@@ -14,6 +14,7 @@ use crate::divider::{Divider, largest_contact};
 use crate::finding::{Figure, Finding, Severity};
 use crate::line::Line;
 use crate::networks::Networks;
+use crate::script::Script;
 use crate::search::{self, Bad, Patience};
 use crate::truth::TruthTable;
 use crate::voltages::{highest_source, lowest_source};
@@ -61,7 +62,7 @@ pub(crate) struct Readings {
     /// The samples that were covered: of each step, in each state.
     pub(crate) samples: u64,
     /// The worst sample of each contact on each side, where it is.
-    worst: BTreeMap<(ContactId, Side), Spot>,
+    worst: BTreeMap<(Action, Side), Spot>,
     pub(crate) truth: TruthTable,
     pub(crate) findings: Vec<Finding>,
 }
@@ -107,6 +108,7 @@ pub(crate) struct Thresholds {
 
 /// Where a worst sample is: a state and a step.
 struct Spot {
+    leg: Leg,
     step: Step,
     state: State,
     found: search::Worst<Grade>,
@@ -136,35 +138,39 @@ pub(crate) struct Read<'a> {
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn readings(assembly: &Assembly, moving: &Moving) -> Result<Readings, Unbuilt> {
+pub(crate) fn readings(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+) -> Result<Readings, Unbuilt> {
     if !is_fed(assembly) {
         return Ok(Readings::untold());
     }
     let patience = Patience::with(moving);
     let mut truth = TruthTable::of(moving);
-    let mut worst: BTreeMap<(ContactId, Side), Spot> = BTreeMap::new();
+    let mut worst: BTreeMap<(Action, Side), Spot> = BTreeMap::new();
     let mut samples = 0_u64;
-    for step in &assembly.port.steps {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
+    for (at, step) in script.steps() {
+        let circuit = script.circuit(at);
         let sampled: Vec<Sampled<'_>> = sampled(assembly, step).collect();
         let of_step = u64::try_from(sampled.len()).unwrap_or(u64::MAX).saturating_mul(moving.count());
         samples = samples.saturating_add(of_step);
-        for base in moving.without_chips(&circuit) {
-            let networks = Networks::of(&circuit, moving);
+        for base in moving.without_chips(circuit) {
+            let networks = Networks::of_step(script, at, moving);
             for sampled in &sampled {
                 for (side, cases) in sampled.sides(assembly, moving, &base) {
                     let line = Line::new(assembly, &networks, sampled, side);
                     let mut question = line.question();
                     let Some(mut found) = question.some_worst(&cases, &patience) else { continue };
                     truth.fill(&line, &mut question, &cases);
-                    let key = (sampled.leg.contact, side);
+                    let key = (sampled.action.clone(), side);
                     let so_far = worst.get(&key);
                     if so_far.is_some_and(|so_far| so_far.never().beats(&found.never())) {
                         continue;
                     }
                     question.first_as_bad(&mut found, &cases, &patience);
-                    let spot =
-                        Spot { step: step.clone(), state: moving.controls(&found.at)[0].clone(), found };
+                    let state = moving.controls(&found.at)[0].clone();
+                    let spot = Spot { leg: sampled.leg, step: step.clone(), state, found };
                     if so_far.is_none_or(|so_far| spot.comes_before(so_far)) {
                         worst.insert(key, spot);
                     }
@@ -174,9 +180,8 @@ pub(crate) fn readings(assembly: &Assembly, moving: &Moving) -> Result<Readings,
     }
     let mut findings = Vec::new();
     for action in assembly.port.actions() {
-        let Some(contact) = assembly.port.contact_of(action) else { continue };
         for side in [Side::Active, Side::Idle] {
-            if let Some(spot) = worst.get(&(contact, side)) {
+            if let Some(spot) = worst.get(&(action.clone(), side)) {
                 findings.extend(spot.finding(assembly, action, moving)?);
             }
         }
@@ -209,7 +214,7 @@ impl Readings {
         let mut actions = Vec::new();
         for action in assembly.port.actions() {
             let Some(contact) = assembly.port.contact_of(action) else { continue };
-            let tell = |side: Side| match self.worst.get(&(contact, side)) {
+            let tell = |side: Side| match self.worst.get(&(action.clone(), side)) {
                 Some(spot) => spot.tell(assembly, action),
                 None => Ok(None),
             };
@@ -246,15 +251,17 @@ impl Spot {
         action: &Action,
         call: impl FnOnce(Read<'_>, &Circuit, &Spread) -> Option<T>,
     ) -> Result<Option<T>, Unbuilt> {
-        let circuit = Circuit::of(assembly, &self.step, Purpose::Reading)?;
-        let network = circuit.in_state(&self.state);
+        let script = Script::of(assembly)?;
+        let Some(at) = script.place_of(&self.step) else { return Ok(None) };
+        let circuit = script.circuit(at);
+        let network = script.network(at, &self.state, &State::new());
         let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
         Ok(sample.and_then(|sample| {
-            let mut read = read(assembly, &circuit, &network, sample);
+            let mut read = read(assembly, circuit, &network, sample);
             if let Some(open) = self.found.open {
                 read.volts = Volts::new(-open.by).ok().map(|margin| read.at_margin(margin));
             }
-            call(read, &circuit, &network)
+            call(read, circuit, &network)
         }))
     }
 
@@ -273,8 +280,8 @@ impl Spot {
         if self.found.open.is_some_and(|open| open.rank > self.found.bad.rank)
             && self.found.bad.rank < Grade::Unproved
         {
-            let leg = assembly.port.contact_of(action).map(Leg::port);
-            return Ok(Some(too_many(Code::ReadUnproved, &format!("`{action}` reads right"), leg, moving)));
+            let what = format!("`{action}` reads right");
+            return Ok(Some(too_many(Code::ReadUnproved, &what, Some(self.leg), moving)));
         }
         if self.found.bad.rank == Grade::Works {
             return Ok(None);
@@ -339,11 +346,12 @@ pub(crate) fn too_many(
 /// how a verdict depends on a value.
 pub(crate) fn grade_of(assembly: &Assembly, samples: &[(Action, State, Step)]) -> Result<Grade, Unbuilt> {
     let mut worst = Grade::Works;
+    let script = Script::of(assembly)?;
     for (action, state, step) in samples {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
-        let network = circuit.in_state(state);
+        let Some(at) = script.place_of(step) else { continue };
+        let network = script.network(at, state, &State::new());
         for sample in samples_of(assembly, state, step).filter(|sample| sample.action == action) {
-            worst = worst.max(read(assembly, &circuit, &network, sample).grade);
+            worst = worst.max(read(assembly, script.circuit(at), &network, sample).grade);
         }
     }
     Ok(worst)
@@ -353,10 +361,10 @@ pub(crate) fn grade_of(assembly: &Assembly, samples: &[(Action, State, Step)]) -
 pub(crate) fn grade_of_input(assembly: &Assembly, input: &str, moving: &Moving) -> Result<Grade, Unbuilt> {
     let patience = Patience::with(moving);
     let mut worst = Grade::Works;
-    for step in &assembly.port.steps {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
-        for base in moving.without_chips(&circuit) {
-            let networks = Networks::of(&circuit, moving);
+    let script = Script::of(assembly)?;
+    for (at, step) in script.steps() {
+        for base in moving.without_chips(script.circuit(at)) {
+            let networks = Networks::of_step(&script, at, moving);
             for sampled in sampled(assembly, step).filter(|sampled| sampled.input.name == input) {
                 for (side, cases) in sampled.sides(assembly, moving, &base) {
                     let line = Line::new(assembly, &networks, &sampled, side);
@@ -377,13 +385,16 @@ pub(crate) fn in_order(assembly: &Assembly, state: &State) -> Vec<Control> {
 
 /// The actions that a step reads, or must find quiet.
 fn sampled<'a>(assembly: &'a Assembly, step: &'a Step) -> impl Iterator<Item = Sampled<'a>> {
-    assembly.port.actions().into_iter().filter_map(move |action| {
-        let quiet = step.quiet.contains(action);
-        if !quiet && step.samples.as_ref().is_some_and(|samples| !samples.contains(action)) {
-            return None;
-        }
-        let contact = assembly.port.contact_of(action)?;
-        let input = assembly.port.input_of(contact)?;
+    let port = &assembly.port;
+    let read = port.samples(step).into_iter().map(|(contact, action)| (contact, action, false));
+    let quiet = step.quiet.iter().filter_map(|action| Some((port.contact_of(action)?, action, true)));
+    // What must be quiet counts as that, also where it is read.
+    let read = read.filter(|(_, action, _)| !step.quiet.contains(action));
+    let mut all: Vec<(ContactId, &Action, bool)> = read.chain(quiet).collect();
+    let order = port.actions();
+    all.sort_by_key(|(_, action, _)| order.iter().position(|other| other == action));
+    all.into_iter().filter_map(move |(contact, action, quiet)| {
+        let input = port.input_of(contact)?;
         Some(Sampled { action, leg: Leg::port(contact), input, step, quiet })
     })
 }
@@ -576,7 +587,8 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     };
     let Thresholds { guaranteed, typical } = read.thresholds;
     let wanted = read.sample.wanted();
-    let way = assembly.way_home(*leg, state, step);
+    // What a chip answers comes along no way of closed contacts.
+    let way = assembly.way_home(*leg, state, step).filter(|_| !assembly.has_logic());
     let figures = [
         Figure::volts("reads_volts", volts),
         Figure::volts("guaranteed_volts", guaranteed),
@@ -618,6 +630,12 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             severity,
             format!("`{action}` idles at {misses} {when}"),
             format!("a stronger {held_by} at the machine's contact, or less that loads the line"),
+        ),
+        (_, Grade::Missed, _) if assembly.has_logic() => build(
+            if *side == Side::Active { Code::ReadMissed } else { Code::ReadGhost },
+            severity,
+            format!("`{action}` reads {misses} {when} in the step `{}`", step.name),
+            "look at the timing of this step with these controls, and at the chips' inputs".to_owned(),
         ),
         (Side::Active, Grade::Missed, None) => build(
             Code::ReadMissed,
