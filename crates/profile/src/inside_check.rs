@@ -129,11 +129,14 @@ impl Wiring<'_> {
 
     fn misplaced_leg(&self, part: PartId, leg: ContactId, place: &Place) -> Option<Complaint> {
         let Some(entry) = self.parts.get(&part) else {
+            let wanted = part.to_string();
             let known: Vec<String> = self.parts.keys().map(ToString::to_string).collect();
-            let known = || known.iter().map(String::as_str);
-            let help = match nearest(&part.to_string(), known()) {
-                Some(near) => format!("write `{near}`, or add `[part.{part}]`"),
-                None => format!("add `[part.{part}]`; there are {}", listed(known(), "and")),
+            let of_kind = known.iter().filter(|known| known.get(..1) == wanted.get(..1));
+            let help = if let Some(near) = nearest(&wanted, of_kind.map(String::as_str)) {
+                format!("write `{near}`, or add `[part.{part}]`")
+            } else {
+                let known = listed(known.iter().map(String::as_str), "and");
+                format!("add `[part.{part}]`; there are {known}")
             };
             return Some(Complaint::new(place.clone(), format!("there is no part `{part}`")).help(help));
         };

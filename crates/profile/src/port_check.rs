@@ -31,7 +31,12 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
     let called: Vec<_> = file.contacts.values().filter_map(|entry| entry.value.called.clone()).collect();
     Names::of_contacts("name", called.iter(), &identity, complaints);
     let reads = file.steps.iter().flat_map(|steps| &steps.value).flat_map(|step| &step.value.reads);
-    let read: Vec<&At<Action>> = reads.map(|(_, action)| action).collect();
+    // What is taken over from a profile, but no longer from a line that there is, is not read.
+    let is_read = |id: &At<ContactId>| {
+        let entry = file.contacts.get(&id.value);
+        id.place.file == identity.file || entry.is_some_and(|entry| entry.value.role_is(&RoleEntry::Data))
+    };
+    let read: Vec<&At<Action>> = reads.filter(|(id, _)| is_read(id)).map(|(_, action)| action).collect();
     let all = Names::known("action", actions.iter().chain(read.iter().copied()));
     let fire_order = identity.own_or_known(file.fire_order, |action| all.has(action));
     all.check_list("fire_order", &fire_order, complaints);

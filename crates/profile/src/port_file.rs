@@ -108,9 +108,9 @@ pub(crate) struct StepEntry {
     pub(crate) drive_is_wrong: bool,
     pub(crate) hold: Option<At<Triple<Seconds>>>,
     pub(crate) reads: Vec<(At<ContactId>, At<Action>)>,
-    /// Whether a name of the reads is left out because it could not be read.
-    pub(crate) read_is_wrong: bool,
     pub(crate) expects: Vec<(At<ContactId>, Level)>,
+    /// Whether something of the reads or the expected levels is left out because it could not be read.
+    pub(crate) read_is_wrong: bool,
     pub(crate) samples: Option<At<Vec<At<Action>>>>,
     pub(crate) quiet: Option<At<Vec<At<Action>>>>,
     pub(crate) held: Option<At<Vec<At<Action>>>>,
@@ -318,15 +318,16 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
                 read_is_wrong |= id.is_none() || action.is_none();
                 Some((At { value: id?, place: key.place.clone() }, action?))
             }),
-        read_is_wrong,
         expects: table.key("expects", "contacts that have this level here, whatever is pressed").map(
             Some(CONTACT_KEY),
             |key, value| {
                 let id = contact_id(&value, &key.value, &key.place);
-                let level = value.choice(fixed_levels())?;
-                Some((At { value: id?, place: key.place.clone() }, level.value))
+                let level = value.choice(fixed_levels());
+                read_is_wrong |= id.is_none() || level.is_none();
+                Some((At { value: id?, place: key.place.clone() }, level?.value))
             },
         ),
+        read_is_wrong,
         samples: table
             .key("sample", "which actions it reads of those with a contact of their own; all if absent")
             .list(|item| {
@@ -386,13 +387,13 @@ impl InputEntry {
             pull_down: if raised { self.pull_down } else { self.pull_down.or(parent.pull_down) },
             charge_farads: self.charge_farads.or(parent.charge_farads),
             // What is measured is not read as a level, and the other way round.
-            charge_seconds: if ramps {
+            charge_seconds: if ramps && !times {
                 self.charge_seconds
             } else {
                 self.charge_seconds.or(parent.charge_seconds)
             },
-            series: if times { self.series } else { self.series.or(parent.series) },
-            threshold: if times { self.threshold } else { self.threshold.or(parent.threshold) },
+            series: if times && !ramps { self.series } else { self.series.or(parent.series) },
+            threshold: if times && !ramps { self.threshold } else { self.threshold.or(parent.threshold) },
         }
     }
 

@@ -209,3 +209,121 @@ fn a_cables_fingerprint_changes_with_what_a_lead_is_built_by_and_with_nothing_el
         assert_ne!(own(other), plain, "{other}");
     }
 }
+
+#[test]
+fn a_script_is_taken_over_without_what_the_file_took_away() {
+    let mine = port("like = \"nine-pin-select\"\n[contact.9]\nrole = \"unused\"\n");
+    let actions: Vec<&str> = mine.actions().into_iter().map(Action::as_str).collect();
+    assert_eq!(actions, ["up", "down", "left", "right", "a", "b"], "9 had c and start");
+    assert_eq!(mine.fire_order.iter().map(Action::as_str).collect::<Vec<_>>(), ["a", "b"]);
+    let low = port("like = \"nine-pin-select\"\n[contact.3]\nrole = \"sense\"\n");
+    assert_eq!(low.steps[1].expects.len(), 2, "a sense line can be expected low too");
+    let unwired = port("like = \"nine-pin-select\"\n[contact.3]\nrole = \"unused\"\n");
+    assert_eq!(unwired.steps[1].expects.len(), 1);
+}
+
+#[test]
+fn a_toggled_line_is_brought_to_its_level() {
+    let six = Library::catalogue().port("nine-pin-select-six-buttons").unwrap();
+    let levels: Vec<Level> = six.steps.iter().map(|step| step.drives[&SEVEN]).collect();
+    assert_eq!(levels, [Level::High, Level::Low].repeat(4));
+}
+
+#[test]
+fn an_axis_takes_over_what_is_not_said_again() {
+    let class = Library::catalogue().port("fifteen-pin-game").unwrap();
+    let mine = port("like = \"fifteen-pin-game\"\n[input.axis]\nseries_ohms = [900, 1000, 1100]\n");
+    let [old, new] = [&class, &mine].map(|port| port.inputs["axis"].ramp.unwrap());
+    assert_eq!((new.farads, new.threshold), (old.farads, old.threshold));
+    assert_ne!(new.series, old.series);
+    assert_ne!(mine.fingerprint(), class.fingerprint());
+    let level = "like = \"fifteen-pin-game\"\n[input.axis]\ncharge_seconds = [1e-3, 1e-3, 1e-3]\n";
+    let texts = [3, 6, 11, 13].map(|id| format!("[contact.{id}]\naction = \"a-{id}\"\ninput = \"axis\"\n"));
+    let level = port(&format!("{level}{}", texts.concat()));
+    assert!(level.inputs["axis"].ramp.is_none() && level.inputs["axis"].charge.is_some());
+}
+
+#[test]
+fn a_pads_inside_is_overridden_join_by_list_and_switch_by_name() {
+    const PAD: &str = "nine-pin-register-pad-8-bit";
+    let class = Library::catalogue().controller(PAD).unwrap().inside.unwrap();
+    let same = controller(&format!("like = \"{PAD}\"\n")).inside.unwrap();
+    assert_eq!(same, class);
+    let swapped = format!("like = \"{PAD}\"\n[inside.switches]\na = \"u1.15 - 8\"\nb = \"u1.1 - 8\"\n");
+    let swapped = controller(&swapped);
+    let inside = swapped.inside.clone().unwrap();
+    assert_eq!((inside.joins.clone(), inside.parts.len()), (class.joins, class.parts.len()));
+    assert_eq!(inside.switches.len(), class.switches.len());
+    assert_ne!(inside.fact.source, class.fact.source, "the parent's source does not vouch for it");
+    assert_ne!(swapped.fingerprint(), Library::catalogue().controller(PAD).unwrap().fingerprint());
+    let bare = format!(
+        "like = \"{PAD}\"\nfire_order = [\"a\"]\n[contact.2]\nrole = \"unused\"\n\
+         [inside]\njoins = [\"u1.9 - 3\", \"u1.10 - 4\", \"u1.16 - 6\", \"u1.8 - 8\"]\n"
+    );
+    let parts = controller(&bare).inside.unwrap().parts;
+    assert_eq!(parts.len(), 1, "the resistors and the capacitor went with their joins");
+}
+
+#[test]
+fn chips_that_are_described_anew_take_the_place_of_the_others() {
+    let known = "like = \"fifteen-pin-pad-with-logic\"\n[inside]\njoins = [\"r1.1 - 8\", \"r1.2 - 1\"]\n\
+                 [part.r1]\nohms = 1000\n";
+    let known = controller(known);
+    assert!(known.logic.is_none() && known.inside.is_some());
+    let black = "like = \"nine-pin-select-pad\"\n[logic]\nfamily = \"hc\"\noutput = \"push-pull\"\n\
+                 supply_volts = [4.5, 5.0, 5.5]\nsupply_amps = [0.001, 0.002, 0.003]\n";
+    let contacts = [3, 4, 6, 7, 9].map(|id| format!("[contact.{id}]\nrole = \"unused\"\n")).concat();
+    let black = controller(&format!("fire_order = []\n{black}{contacts}"));
+    assert!(black.logic.is_some() && black.inside.is_none());
+    assert_eq!(black.controls().len(), 2, "the switches inside went with it");
+}
+
+#[test]
+fn the_order_in_which_an_inside_is_written_changes_no_fingerprint() {
+    let pad = |joins: &str, switches: &str| {
+        let text = format!(
+            "format = 1\nkind = \"controller\"\nconnector = \"DE-9 socket\"\nswitch = \"leaf\"\n\
+             [contact.1]\nrole = \"wired\"\ncalled = \"row\"\n[contact.2]\nrole = \"wired\"\ncalled = \"column\"\n\
+             [inside]\njoins = [{joins}]\n[inside.switches]\n{switches}\n[part.d1]\ndiode = \"1N4148\"\n\
+             [part.r1]\nohms = 100\n"
+        );
+        controller(&text).fingerprint()
+    };
+    let one = pad(
+        r#""d1.cathode - 1", "r1.1 - d1.anode", "r1.2 - 8""#.replace("r1.2 - 8", "r1.2 - 1").as_str(),
+        "a = \"2 - d1.anode\"",
+    );
+    let other = pad(r#""d1.anode - r1.1", "1 - r1.2", "1 - d1.cathode""#, "a = \"d1.anode - 2\"");
+    let turned = pad(r#""d1.anode - 1", "r1.1 - d1.cathode", "r1.2 - 1""#, "a = \"2 - d1.cathode\"");
+    assert_eq!(one, other);
+    assert_ne!(one, turned, "a diode the other way round is another pad");
+}
+
+#[test]
+fn what_is_only_called_something_is_not_electrical() {
+    let class = Library::catalogue().port("nine-pin-select").unwrap();
+    let mine = port("like = \"nine-pin-select\"\n[contact.7]\ncalled = \"strobe\"\n");
+    assert_eq!(mine.contacts[&SEVEN].called.as_deref(), Some("strobe"));
+    assert_eq!(mine.fingerprint(), class.fingerprint());
+    let waits = port(
+        "like = \"nine-pin-select\"\n[[step]]\nname = \"read\"\ndrive = { 7 = \"high\" }\n\
+                      reads = { 1 = \"up\", 2 = \"down\", 3 = \"left\", 4 = \"right\", 6 = \"b\", 9 = \"c\" }\n\
+                      hold_seconds = [1e-6, 2e-6, 3e-6]\n",
+    );
+    assert_ne!(waits.fingerprint(), class.fingerprint());
+}
+
+#[test]
+fn a_script_of_ten_thousand_steps_is_read() {
+    let steps: Vec<String> = (0..5000)
+        .flat_map(|round| {
+            [("high", "high"), ("low", "toggled")].map(|(name, word)| {
+                format!("{{name=\"{name}-{round}\",drive={{7=\"{word}\"}},reads={{9=\"c\"}}}}")
+            })
+        })
+        .collect();
+    let rest = "{name=\"all\",reads={1=\"up\",2=\"down\",3=\"left\",4=\"right\",6=\"b\"}}";
+    let mine = port(&format!("like = \"nine-pin-select\"\nstep = [{},{rest}]\n", steps.join(",")));
+    assert_eq!(mine.steps.len(), 10_001);
+    assert_eq!(mine.steps[9_999].drives[&SEVEN], Level::Low);
+}

@@ -112,6 +112,49 @@ fn the_mini_din_has_one_return_and_a_common_that_is_none() {
     check("eight-pin-mini-din", "1 up, 2 down, 3 left, 4 right, 5 supply, 6 fire, 7 return, 8 drive");
 }
 
+/// *Parallel Port Joystick Drivers*, Linux kernel documentation.
+#[test]
+fn the_select_and_register_ports_are_those_of_the_kernels_drawings() {
+    let select = "1 d0, 2 d1, 3 d2, 4 d3, 5 supply, 6 d4, 7 select, 8 return, 9 d5";
+    check("nine-pin-select", select);
+    check("nine-pin-select-six-buttons", select);
+    for name in ["nine-pin-register-8-bit", "nine-pin-register-16-bit"] {
+        check(
+            name,
+            "1 unknown, 2 data, 3 latch, 4 clock, 5 unknown, 6 supply, 7 unknown, 8 return, 9 unknown",
+        );
+    }
+}
+
+/// *Pin Assignment for the Game Adapter*, PC-TECH6.TXT; *Gameport/Joystick Connections*; *Joystick Port* for later cards.
+#[test]
+fn the_game_port_is_the_published_one_and_later_cards_lack_two_of_its_contacts() {
+    let both = "1 supply, 2 fire, 3 axis-x, 4 return, 5 return, 6 axis-y, 7 second-fire, 8 supply, 9 supply, \
+                10 third-fire, 11 axis-second-x, 13 axis-second-y, 14 fourth-fire";
+    check("fifteen-pin-game", &format!("{both}, 12 return, 15 supply"));
+    check("fifteen-pin-game-with-music", &format!("{both}, 12 signal, 15 signal"));
+}
+
+/// Common practice, no source.
+#[test]
+fn the_port_with_a_keypad_feeds_its_pots_from_a_contact_that_is_no_supply() {
+    check(
+        "fifteen-pin-analogue-with-keypad",
+        "1 right-column, 2 middle-column, 3 left-column, 4 start-column, 5 third-row, 6 second-row, 7 top-row, \
+         8 bottom-row, 9 signal, 10 axis-x, 11 axis-y, 12 supply, 13 fire, 14 second-fire, 15 return",
+    );
+}
+
+/// From memory.
+#[test]
+fn the_matrix_port_has_four_rows_and_six_columns() {
+    check(
+        "fifteen-pin-matrix",
+        "4 row-1, 3 row-2, 2 row-3, 1 row-4, 11 column-1, 12 column-2, 13 column-3, 14 column-4, 10 column-5, \
+         6 column-6, 5 pot, 15 pot, 7 supply, 8 unused, 9 return",
+    );
+}
+
 /// *JAMMA pinout information*, www.swallowam.co.uk/jamma.php; *Arcade Game Pinouts*, section 1.1.
 #[test]
 fn the_arcade_edge_is_the_published_one_for_both_players() {

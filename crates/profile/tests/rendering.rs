@@ -211,3 +211,245 @@ fn a_supply_behind_nothing_says_what_to_write() {
     `mine` has 1 mistake
     ");
 }
+
+#[test]
+fn a_leg_that_the_chip_lacks_shows_the_part() {
+    let text = "like = \"nine-pin-register-pad-8-bit\" # a stick
+[part.u1]
+chip = \"CD4021\"
+[inside.switches]
+a = \"u1.17 - 8\"
+b = \"u2.1 - 8\"
+";
+    assert_snapshot!(refusal(text), @r#"
+    error: `u1` has no leg 17: a CD4021 has 16
+     --> shelf/mine.toml:5:5
+      |
+    2 | [part.u1]
+      |       -- the part
+    ...
+    5 | a = "u1.17 - 8"
+      |     ^^^^^^^^^^^
+      |
+      = help: write a leg from 1 to 16
+
+    error: there is no part `u2`
+     --> shelf/mine.toml:6:5
+      |
+    6 | b = "u2.1 - 8"
+      |     ^^^^^^^^^^
+      |
+      = help: write `r2`, or add `[part.u2]`
+
+    `mine` has 2 mistakes
+    "#);
+}
+
+#[test]
+fn a_chip_of_an_unknown_name_is_answered_with_the_nearest() {
+    let text = "like = \"nine-pin-register-pad-8-bit\" # a stick\n[part.u1]\nchip = \"CD4012\"\n";
+    assert_snapshot!(refusal(text), @r#"
+    error: unknown `chip` `CD4012`
+     --> shelf/mine.toml:3:8
+      |
+    3 | chip = "CD4012"
+      |        ^^^^^^^^
+      |
+      = help: write `CD4014`; known: `74HC157`, `74HCT157`, `74LS157`, `74HC165`, `CD4021`, `CD4014`, `74HC125`, `74HCT125`, `74HC244`, `74HCT244`, `74HC04`, `74HCT04`, `74HC05`, `74HC00`, `74HCT00`, `74HC03`, `74HC4066`, `CD4066`, `74HC393` or `74LS145`
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn what_is_joined_wrongly_inside_is_shown_where_it_stands() {
+    let text = "format = 1
+kind = \"controller\" # a stick
+connector = \"DE-9 socket\"
+switch = \"leaf\"
+[contact.1]
+role = \"wired\"
+called = \"line\"
+[contact.2]
+role = \"unused\"
+[contact.8]
+role = \"common\"
+[inside]
+joins = [\"d1.cathode - 1\", \"d1.kathode - 2\", \"2 - 1\"]
+[inside.switches]
+a = \"d1.anode - 8\"
+b = \"1 - d1.cathode\"
+[part.d1]
+diode = \"1N4148\"
+[part.r1]
+ohms = 100
+";
+    assert_snapshot!(refusal(text), @r#"
+    error: `d1` has no leg `kathode`
+      --> shelf/mine.toml:13:28
+       |
+    13 | joins = ["d1.cathode - 1", "d1.kathode - 2", "2 - 1"]
+       |                            ^^^^^^^^^^^^^^^^
+       |
+       = help: write `d1.anode` or `d1.cathode`
+
+    error: contact 2 is `unused`, but joined inside
+      --> shelf/mine.toml:13:46
+       |
+     9 | role = "unused"
+       |        -------- the role
+    ...
+    13 | joins = ["d1.cathode - 1", "d1.kathode - 2", "2 - 1"]
+       |                                              ^^^^^^^
+       |
+       = help: correct its role, to `wired` if parts inside lead there, or name another spot
+
+    error: the switch of `b` closes nothing: `1` and `d1.cathode` are joined anyway
+      --> shelf/mine.toml:16:5
+       |
+    16 | b = "1 - d1.cathode"
+       |     ^^^^^^^^^^^^^^^^
+       |
+       = help: name the two spots that it joins when pressed
+
+    error: the part `r1` is joined to nothing
+      --> shelf/mine.toml:19:7
+       |
+    19 | [part.r1]
+       |       ^^
+       |
+       = help: add a join such as `r1.1 - 5` to `[inside]`, or take the part out
+
+    `mine` has 4 mistakes
+    "#);
+}
+
+#[test]
+fn a_script_that_contradicts_itself_is_told_step_by_step() {
+    let text = "like = \"nine-pin-select\"
+[[step]]
+name = \"select-high\"
+drive = { 7 = \"toggled\", 8 = \"low\" }
+hold_seconds = \"14 µs\"
+reads = { 1 = \"up\", 2 = \"up\", 3 = \"left\", 4 = \"right\", 5 = \"b\" }
+expects = { 3 = \"low\", 5 = \"high\" }
+";
+    assert_snapshot!(refusal(text), @r#"
+    error: no step reads contact 6, a `data` line
+      --> shelf/mine.toml:2:1
+       |
+     2 | [[step]]
+       | ^^^^^^^^
+       |
+      ::: catalogue/ports/nine-pin-select.toml:45:8
+       |
+    45 | role = "data"
+       |        ^^^^^^ the role
+       |
+       = help: add `reads = { 6 = "NAME" }` to a step, or correct the role
+
+    error: no step reads contact 9, a `data` line
+      --> shelf/mine.toml:2:1
+       |
+     2 | [[step]]
+       | ^^^^^^^^
+       |
+      ::: catalogue/ports/nine-pin-select.toml:60:8
+       |
+    60 | role = "data"
+       |        ^^^^^^ the role
+       |
+       = help: add `reads = { 9 = "NAME" }` to a step, or correct the role
+
+    error: contact 7 is toggled, but the step before does not drive it
+     --> shelf/mine.toml:4:11
+      |
+    4 | drive = { 7 = "toggled", 8 = "low" }
+      |           ^
+      |
+      = help: write `low` or `high`, or drive it in the step before
+
+    error: a step drives contact 8, which is no `drive`
+     --> shelf/mine.toml:4:26
+      |
+    4 | drive = { 7 = "toggled", 8 = "low" }
+      |                          ^
+      |
+      = help: drive contacts: `7`
+
+    error: `hold_seconds` must be a number, found a text
+     --> shelf/mine.toml:5:16
+      |
+    5 | hold_seconds = "14 µs"
+      |                ^^^^^^^
+      |
+      = help: write 0.000014; the unit stands in the key
+
+    error: `up` is read from contacts 1 and 2
+     --> shelf/mine.toml:6:25
+      |
+    6 | reads = { 1 = "up", 2 = "up", 3 = "left", 4 = "right", 5 = "b" }
+      |               ----      ^^^^
+      |               |
+      |               the first one
+      |
+      = help: let all steps read it from one contact, or give one of the two another name
+
+    error: a step reads `b` from contact 5, which is no `data` line
+     --> shelf/mine.toml:6:56
+      |
+    6 | reads = { 1 = "up", 2 = "up", 3 = "left", 4 = "right", 5 = "b" }
+      |                                                        ^
+      |
+      = help: data contacts: `1`, `2`, `3`, `4`, `6` and `9`
+
+    error: contact 3 is read for `left` and expected to be low
+     --> shelf/mine.toml:7:13
+      |
+    7 | expects = { 3 = "low", 5 = "high" }
+      |             ^
+      |
+      = help: whatever is pressed, it cannot be both: take it out of one of the two
+
+    error: a step expects a level of contact 5, where the machine reads none
+     --> shelf/mine.toml:7:24
+      |
+    7 | expects = { 3 = "low", 5 = "high" }
+      |                        ^
+      |
+      = help: take it out of `expects`, or give the contact `role = "data"`
+
+    `mine` has 9 mistakes
+    "#);
+}
+
+#[test]
+fn an_axis_with_an_input_of_levels_shows_that_input() {
+    let text = "like = \"fifteen-pin-game\"\n[contact.3]\ninput = \"button\"\n";
+    assert_snapshot!(refusal(text), @r#"
+    error: axis contact 3 has the input `button`, which measures nothing
+      --> shelf/mine.toml:3:9
+       |
+     3 | input = "button"
+       |         ^^^^^^^^
+       |
+      ::: catalogue/ports/fifteen-pin-game.toml:13:8
+       |
+    13 | [input.button]
+       |        ^^^^^^ that input
+       |
+       = help: give the input `charge_farads`, `series_ohms` and `threshold_share`, or name another one
+
+    `mine` has 1 mistake
+    "#);
+}
+
+#[test]
+fn a_script_beyond_the_limit_is_refused_in_words() {
+    let steps: Vec<String> = (0..=20_000).map(|step| format!("{{name=\"s{step}\"}}")).collect();
+    let text = format!("like = \"nine-pin-one-fire\"\nstep = [{}]\n", steps.join(","));
+    let refusal = refusal(&text);
+    let headline = refusal.lines().next().expect("a headline");
+    assert_snapshot!(headline, @"error: the reading script has 20001 steps, more than 20000");
+    assert!(refusal.contains("leave out what repeats"), "{}", &refusal[refusal.len() - 200..]);
+}
