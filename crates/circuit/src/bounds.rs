@@ -29,7 +29,8 @@ mod graph;
 mod part;
 mod ranges;
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::collections::BTreeMap;
 
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
@@ -101,13 +102,13 @@ pub enum Uncertain {
 
 impl Uncertain {
     /// Whether the node is one of its ends.
-    pub(crate) fn touches(&self, node: Node) -> bool {
+    pub fn touches(&self, node: Node) -> bool {
         ends(self).contains(&node)
     }
 }
 
 /// Which end of the range is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Extreme {
     /// The highest voltage.
     Highest,
@@ -176,6 +177,8 @@ pub struct Spread {
     survey: OnceCell<Survey>,
     /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
     closer: OnceCell<Vec<Option<f64>>>,
+    /// What its sources were found to give and to take.
+    amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
 }
 
 /// What is known of a network before any node is asked for.
@@ -207,7 +210,7 @@ impl Spread {
         if ends(&element).into_iter().any(|node| node.0 > self.nodes) {
             return Err(Refused { why: "the node is not of this network" });
         }
-        self.survey.take();
+        self.forget();
         self.elements.push(element);
         Ok(ElementId(self.elements.len() - 1))
     }
@@ -271,6 +274,15 @@ impl Spread {
     /// # Errors
     /// As [`Spread::bound`].
     pub fn source_amps(&self, id: ElementId, extreme: Extreme) -> Result<AmpsBound, Unsolvable> {
+        if let Some(found) = self.amps.borrow().get(&(id, extreme)) {
+            return *found;
+        }
+        let found = self.find_source_amps(id, extreme);
+        self.amps.borrow_mut().insert((id, extreme), found);
+        found
+    }
+
+    fn find_source_amps(&self, id: ElementId, extreme: Extreme) -> Result<AmpsBound, Unsolvable> {
         let (node, volts, ohms) = match self.elements.get(id.0) {
             Some(&Uncertain::Source { node, volts, ohms }) => (node, volts, ohms),
             Some(&sink @ Uncertain::Sink { .. }) if extreme == Extreme::Lowest => {
@@ -507,6 +519,7 @@ impl Spread {
     fn forget(&mut self) {
         self.survey = OnceCell::new();
         self.closer = OnceCell::new();
+        self.amps = RefCell::default();
     }
 
     /// Where its nodes are and what its diodes carry.

@@ -120,7 +120,8 @@ impl Junction {
             let (current, slope) = self.junction(u);
             let step = (u + self.rs * current - volts) / (1.0 + self.rs * slope);
             u -= step;
-            if step.abs() <= 1e-15 * (self.nvt + u.abs()) {
+            // What is left is below `step² / 2nvt`, as the slope grows by `1/nvt` of itself.
+            if step * step <= 1e-15 * self.nvt * (self.nvt + u.abs()) {
                 break;
             }
         }

@@ -11,7 +11,9 @@ mod table;
 
 pub use self::counter::Counter;
 pub use self::register::Register;
-pub use self::settle::{Input, Level, Logic, Memory, Output, Settled, Settling, Thresholds, Unsettled};
+pub use self::settle::{
+    Input, Level, Logic, Memo, Memory, Numbered, Output, Settled, Settling, Thresholds, Unsettled,
+};
 pub use self::table::{Contradiction, Row, Table};
 
 /// A level, as far as it is certain.

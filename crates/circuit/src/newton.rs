@@ -78,35 +78,41 @@ const PATIENCE: usize = 400;
 /// that is not even a number. It bends the path, not the place of arrival.
 const LEAST_SLOPE: f64 = 1e-21;
 
+/// Voltages on the way, with each branch's current and slope there.
+#[derive(Debug, Default)]
+struct Point {
+    volts: Vec<f64>,
+    laws: Vec<(f64, f64)>,
+}
+
 impl System {
     /// Solves for the voltages, starting from those given.
     pub(crate) fn solve(&self, mesh: &mut Mesh, volts: &mut [f64]) -> Result<(), Stuck> {
         let linear = self.branches.iter().all(|b| b.forward.is_linear() && b.forward == b.backward);
         let mut full = vec![0.0; self.size];
-        let mut trial = vec![0.0; self.size];
         let reach = self.reach();
+        let mut here = self.at(volts.to_vec());
+        let mut trial = Point::default();
         for _ in 0..PATIENCE {
-            self.load(mesh, volts);
+            self.load(mesh, &here);
             mesh.solve(&mut full).map_err(|floating| Stuck::Floating(floating.0))?;
             if linear {
                 volts.copy_from_slice(&full);
                 return within(volts, reach);
             }
-            let longest = full.iter().zip(&*volts).map(|(f, v)| (f - v).abs()).fold(0.0, f64::max);
+            let longest = full.iter().zip(&here.volts).map(|(f, v)| (f - v).abs()).fold(0.0, f64::max);
             if !longest.is_finite() {
                 return within(&full, reach);
             }
-            let scale = volts.iter().fold(1.0, |most: f64, v| most.max(v.abs()));
+            let scale = here.volts.iter().fold(1.0, |most: f64, v| most.max(v.abs()));
             if longest <= ARRIVED * scale.min(1e3) {
                 volts.copy_from_slice(&full);
                 return within(volts, reach);
             }
-            let share = self.share_of_step(volts, &full, &mut trial);
-            for (v, f) in volts.iter_mut().zip(&full) {
-                *v = if share >= 1.0 { *f } else { *v + share * (f - *v) };
-            }
+            self.step(&here, &full, &mut trial);
+            std::mem::swap(&mut here, &mut trial);
         }
-        Err(Stuck::NoBalance(furthest(volts)))
+        Err(Stuck::NoBalance(furthest(&here.volts)))
     }
 
     /// Returns the node's resistance against all known voltages at an operating point.
@@ -129,16 +135,29 @@ impl System {
         resistance(mesh, self.size, node)
     }
 
-    /// Loads the mesh with every law's tangent at the given voltages.
-    fn load(&self, mesh: &mut Mesh, volts: &[f64]) {
+    /// Asks every law at the given voltages.
+    fn at(&self, volts: Vec<f64>) -> Point {
+        let mut point = Point { volts, laws: Vec::new() };
+        self.ask(&mut point);
+        point
+    }
+
+    fn ask(&self, point: &mut Point) {
+        point.laws.clear();
+        point.laws.extend(self.branches.iter().map(|branch| {
+            let across = branch.across(&point.volts);
+            branch.law(across).at(across)
+        }));
+    }
+
+    /// Loads the mesh with every law's tangent at a point.
+    fn load(&self, mesh: &mut Mesh, point: &Point) {
         mesh.reset(self.size);
-        for branch in &self.branches {
-            let across = branch.across(volts);
-            let law = branch.law(across);
-            if let Law::Linear(conductance) = law {
+        for (branch, (current, slope)) in self.branches.iter().zip(&point.laws) {
+            let across = branch.across(&point.volts);
+            if let Law::Linear(conductance) = branch.law(across) {
                 stamp(mesh, branch, *conductance, 0.0);
             } else {
-                let (current, slope) = law.at(across);
                 let slope = slope.max(LEAST_SLOPE);
                 stamp(mesh, branch, slope, current - slope * across);
             }
@@ -148,21 +167,22 @@ impl System {
         }
     }
 
-    /// The share of the step at which the currents along it balance well enough.
+    /// Goes the share of the step at which the currents along it balance well enough, and asks the laws there.
     ///
     /// Along the step the imbalance rises from a negative value and crosses zero once, as each law is
     /// monotone. The full step is kept where it does not overshoot by more than half.
-    fn share_of_step(&self, from: &[f64], to: &[f64], trial: &mut [f64]) -> f64 {
+    fn step(&self, from: &Point, to: &[f64], trial: &mut Point) {
         let mut imbalance = |share: f64| {
-            for ((t, f), end) in trial.iter_mut().zip(from).zip(to) {
-                *t = if share >= 1.0 { *end } else { f + share * (end - f) };
-            }
-            self.imbalance_along(trial, from, to)
+            let along = from.volts.iter().zip(to);
+            trial.volts.clear();
+            trial.volts.extend(along.map(|(f, end)| if share >= 1.0 { *end } else { f + share * (end - f) }));
+            self.ask(trial);
+            self.imbalance_along(trial, &from.volts, to)
         };
-        let start = imbalance(0.0);
+        let start = self.imbalance_along(from, &from.volts, to);
         let enough = 0.5 * start.abs();
-        if start >= 0.0 || imbalance(1.0) <= enough {
-            return 1.0;
+        if imbalance(1.0) <= enough || start >= 0.0 {
+            return;
         }
         let (mut low, mut high) = (0.0, 1.0);
         // 200 halvings reach past the smallest share that still moves a voltage.
@@ -170,19 +190,17 @@ impl System {
             let middle = 0.5 * (low + high);
             let value = imbalance(middle);
             if value.abs() <= enough {
-                return middle;
+                return;
             }
             if value < 0.0 { low = middle } else { high = middle }
         }
-        0.5 * (low + high)
+        imbalance(0.5 * (low + high));
     }
 
     /// The sum over all nodes of the current that leaves each times the way it goes.
-    fn imbalance_along(&self, at: &[f64], from: &[f64], to: &[f64]) -> f64 {
+    fn imbalance_along(&self, at: &Point, from: &[f64], to: &[f64]) -> f64 {
         let mut sum = 0.0;
-        for branch in &self.branches {
-            let across = branch.across(at);
-            let (current, _) = branch.law(across).at(across);
+        for (branch, (current, _)) in self.branches.iter().zip(&at.laws) {
             let way = |end: End| match end {
                 End::Free(i) => to[i] - from[i],
                 End::Fixed(_) => 0.0,

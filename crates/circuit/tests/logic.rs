@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 use solderside_circuit::logic::{
-    Bit, Counter, Drive, Input, Logic, Output, Register, Row, Settled, Settling, Table, Thresholds, Unsettled,
+    Bit, Counter, Drive, Input, Logic, Memo, Numbered, Output, Register, Row, Settled, Settling, Table,
+    Thresholds, Unsettled,
 };
 use solderside_circuit::{Node, Spread, Uncertain};
 use solderside_quantity::{Ohms, Triple, Volts};
@@ -90,13 +91,17 @@ impl Board {
     }
 
     fn begin(&self, lines: &[(Node, Bit)]) -> Settled {
-        self.logic.begin(&self.with(lines)).unwrap()
+        let network = self.with(lines);
+        self.logic.begin(Numbered { number: 0, network: &network }, &mut Memo::default()).unwrap()
     }
 
     fn next(&self, before: &Settled, was: &[(Node, Bit)], is: &[(Node, Bit)]) -> Result<Settled, Unsettled> {
         let moving: Vec<(Node, Bit)> =
             was.iter().zip(is).map(|(was, is)| (is.0, was.1.agreed(is.1))).collect();
-        self.logic.next(before, Settling { now: &self.with(is), moving: &self.with(&moving) })
+        let [now, moving] = [self.with(is), self.with(&moving)];
+        let now = Numbered { number: 0, network: &now };
+        let moving = Numbered { number: 1, network: &moving };
+        self.logic.next(before, Settling { now, moving }, &mut Memo::default())
     }
 }
 

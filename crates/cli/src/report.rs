@@ -224,9 +224,15 @@ fn standings(page: &mut Page, standings: &[Standing]) {
 }
 
 /// What the machine reads in each state.
-pub fn truth(page: &mut Page, rows: &[TruthRow]) {
+pub fn truth(page: &mut Page, proof: &Proof) {
     page.heading("Truth table");
-    let rows: Vec<[String; 2]> = rows.iter().map(|row| [joined(&row.pressed), joined(&row.reads)]).collect();
+    if let Some(most) = proof.truth_pressed_at_most {
+        page.line(format!(
+            "  with at most {most} controls pressed at once; the verdict is of every combination"
+        ));
+    }
+    let row = |row: &TruthRow| [joined(&row.pressed), joined(&row.reads)];
+    let rows: Vec<[String; 2]> = proof.truth.iter().map(row).collect();
     page.table(["pressed", "the machine reads"], &rows);
 }
 

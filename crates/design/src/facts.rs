@@ -14,7 +14,7 @@ use solderside_profile::{
     Action, ActiveLevel, Control, Fact as Known, InputCircuit, Limits, Port, PortContact, PortRole, Step,
     Supply, listed,
 };
-use solderside_proof::{Code, Judgement, judge};
+use solderside_proof::{Code, Judgement, judge_while};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, SwitchKind};
 
@@ -117,9 +117,16 @@ impl<'p> Search<'p> {
         for fact in self.all.iter().filter(|fact| !facts.contains(fact)) {
             drop_fact(&mut relaxed, fact);
         }
-        let assembly = relaxed.best()?;
-        let Judgement { findings, controls_lost, .. } = judge(&assembly)?;
-        Ok(!relaxed.accepts(&assembly, &findings, &controls_lost))
+        for assembly in relaxed.leads() {
+            let judged = judge_while(&assembly, |finding| relaxed.bears(finding))?;
+            let accepts = |Judgement { findings, controls_lost, .. }: Judgement| {
+                relaxed.accepts(&assembly, &findings, &controls_lost)
+            };
+            if judged.is_some_and(accepts) {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// The smallest part of the candidates that forbids the lead together with what is kept anyway; earlier

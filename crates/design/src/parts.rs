@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId, Resistor, Unbuilt};
 use solderside_profile::{ActiveLevel, Control};
-use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge};
+use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge_while};
 use solderside_quantity::Ohms;
 use solderside_trade::{DiodePart, E12, preferred_ohms};
 
@@ -52,7 +52,9 @@ impl Problem {
         let mut found: Vec<(Option<DiodePart>, Judged)> = Vec::new();
         for [home, supply] in self.ways() {
             let wire = self.joined(home, supply);
-            let judgement = judge(&wire)?;
+            // What no part mends ends it.
+            let may_mend = |finding: &Finding| !is_wrong(finding) || is_mendable(finding.code);
+            let Some(judgement) = judge_while(&wire, may_mend)? else { continue };
             for plan in plans(self, &judgement.findings, supply) {
                 let kind = plan.diodes.map(|(_, diode)| diode);
                 let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
@@ -71,7 +73,7 @@ impl Problem {
 
     /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.
     fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
-        let judged = self.judged(plan, way)?;
+        let Some(judged) = self.judged(plan, way)? else { return Ok(None) };
         if self.accepts_judged(&judged) {
             return Ok(Some(judged));
         }
@@ -84,21 +86,21 @@ impl Problem {
         let (mut low, mut high) = (0, values.len());
         while low < high {
             let middle = usize::midpoint(low, high);
-            if limits_alone(&with(values[middle])?.judgement.findings) {
+            if with(values[middle])?.is_some_and(|judged| limits_alone(&judged.judgement.findings)) {
                 low = middle + 1;
             } else {
                 high = middle;
             }
         }
         let Some(ohms) = values.get(low) else { return Ok(None) };
-        let judged = with(*ohms)?;
-        Ok(self.accepts_judged(&judged).then_some(judged))
+        Ok(with(*ohms)?.filter(|judged| self.accepts_judged(judged)))
     }
 
-    fn judged(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Judged, Unbuilt> {
+    /// Judges the lead of a plan; none if something is wrong with it that no resistor mends.
+    fn judged(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         let assembly = self.built(plan, home, supply);
-        let judgement = judge(&assembly)?;
-        Ok(Judged { assembly, judgement })
+        let judgement = judge_while(&assembly, |finding| self.bears(finding) || is_limit(finding.code))?;
+        Ok(judgement.map(|judgement| Judged { assembly, judgement }))
     }
 
     fn accepts_judged(&self, Judged { assembly, judgement }: &Judged) -> bool {
@@ -222,10 +224,7 @@ fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Pl
         findings.iter().filter(|finding| is_wrong(finding)).map(|it| it.code).collect();
     let is_floating = wrong.contains(&Code::ReadFloating);
     let ghosts = wrong.contains(&Code::ReadGhost);
-    let mendable = wrong.iter().all(|code| {
-        matches!(code, Code::ReadGhost | Code::ReadFloating | Code::ReadUnproved) || is_limit(*code)
-    });
-    if wrong.is_empty() || !mendable || (is_floating && supply.is_none()) {
+    if wrong.is_empty() || !wrong.iter().all(|code| is_mendable(*code)) || (is_floating && supply.is_none()) {
         return Vec::new();
     }
     let pull_up = is_floating.then_some(PULL_UP);
@@ -238,8 +237,13 @@ fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Pl
     lines.into_iter().flat_map(with).collect()
 }
 
+/// Whether a part may mend what a code says.
+fn is_mendable(code: Code) -> bool {
+    matches!(code, Code::ReadGhost | Code::ReadFloating | Code::ReadUnproved) || is_limit(code)
+}
+
 /// Whether a finding keeps a lead from being sound.
-fn is_wrong(finding: &Finding) -> bool {
+pub(crate) fn is_wrong(finding: &Finding) -> bool {
     finding.severity >= Severity::Fail || matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved)
 }
 

@@ -2,9 +2,10 @@
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{Action, ActiveLevel, Cable, Control, Controller, Port, PortRole};
-use solderside_proof::{Code, Finding, Severity, judge};
+use solderside_proof::{Code, Finding, judge};
 use solderside_trade::ContactId;
 
+use crate::parts::is_wrong;
 use crate::wishes::Wishes;
 
 /// What is asked, and of what; facts are dropped from it one by one.
@@ -57,7 +58,7 @@ impl Problem {
 
     /// Returns the best lead of wire, sound or not: over every return and every supply that the port has.
     pub(crate) fn best(&self) -> Result<Assembly, Unbuilt> {
-        let mut leads = self.ways().into_iter().map(|[home, supply]| self.joined(home, supply));
+        let mut leads = self.leads();
         // There is always one way, if only that without return and supply.
         let mut best = leads.next().unwrap_or_else(|| self.joined(None, None));
         let mut rank = None;
@@ -97,6 +98,11 @@ impl Problem {
         }
     }
 
+    /// The leads of wire, one for each way.
+    pub(crate) fn leads(&self) -> impl Iterator<Item = Assembly> {
+        self.ways().into_iter().map(|[home, supply]| self.joined(home, supply))
+    }
+
     /// Returns the ways to lead the controller's common home and to feed its chips. Home is a return; where
     /// there is none, or a scan goes on beside it, an output that the machine drives; where a high is active
     /// also a supply.
@@ -120,15 +126,16 @@ impl Problem {
         ways.map(|way| way.map(|contact| contact.map(Leg::port))).collect()
     }
 
+    /// Whether a finding leaves a lead what was asked for.
+    pub(crate) fn bears(&self, finding: &Finding) -> bool {
+        let kept_apart = !self.only_wire && matches!(finding.code, Code::ReadGhost | Code::ReadThin);
+        !is_wrong(finding) || kept_apart
+    }
+
     /// Whether a lead is what was asked for.
     pub(crate) fn accepts(&self, assembly: &Assembly, findings: &[Finding], lost: &[Control]) -> bool {
         let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost.contains(control));
-        let kept_apart = |code: Code| !self.only_wire && matches!(code, Code::ReadGhost | Code::ReadThin);
-        let sound = findings.iter().all(|finding| {
-            finding.severity < Severity::Fail
-                && !matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved)
-                || kept_apart(finding.code)
-        });
+        let sound = findings.iter().all(|finding| self.bears(finding));
         let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));
         all_musts && sound && wished
     }

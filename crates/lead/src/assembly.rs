@@ -165,13 +165,33 @@ impl Assembly {
         let mut joined = Vec::new();
         for (end, controller) in self.controllers() {
             for control in controller.controls() {
-                let leg = controller.contact_of(control).map(|contact| Leg { end, contact });
-                if leg.is_some_and(|leg| self.lead.joined(leg).next().is_some()) {
+                let is_joined = match controller.contact_of(control) {
+                    Some(contact) => self.lead.joined(Leg { end, contact }).next().is_some(),
+                    // A switch inside moves what the parts inside do to any wired contact.
+                    None => self.uses_inside(end),
+                };
+                if is_joined {
                     joined.push(control.clone());
                 }
             }
         }
         joined
+    }
+
+    /// Whether something is joined to the parts inside a controller.
+    pub fn uses_inside(&self, end: EndId) -> bool {
+        let is_joined = |contact| self.lead.joined(Leg { end, contact }).next().is_some();
+        let wired = self.controller(end).into_iter().flat_map(|controller| &controller.contacts);
+        let mut wired = wired.filter(|(_, contact)| matches!(contact.role, ControllerRole::Wired { .. }));
+        wired.any(|(id, _)| is_joined(*id))
+    }
+
+    /// Whether chips whose insides are known stand between the controls and the machine: in the lead or in a
+    /// controller.
+    pub fn has_logic(&self) -> bool {
+        let in_lead = self.lead.parts.iter().any(|part| part.body.switches());
+        let inside = self.controllers.iter().flat_map(|controller| &controller.inside);
+        in_lead || inside.flat_map(|inside| &inside.parts).any(|part| part.body.switches())
     }
 
     /// Whether a controller's chips must have their supply: always if they drive all of its contacts, else

@@ -16,7 +16,7 @@ use solderside_trade::{
     ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
 };
 
-pub use self::chips::Chip;
+pub use self::chips::{Chip, Surroundings};
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
@@ -283,7 +283,8 @@ impl Circuit {
         for (id, contact) in &port.contacts {
             let leg = Leg::port(*id);
             // What is neither read nor joined is the machine's own affair.
-            if contact.action().is_none() && assembly.lead.joined(leg).next().is_none() {
+            let is_read = matches!(contact.role, PortRole::Action { .. } | PortRole::Data { .. });
+            if !is_read && assembly.lead.joined(leg).next().is_none() {
                 continue;
             }
             match &contact.role {

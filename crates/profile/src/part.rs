@@ -157,6 +157,14 @@ impl Body {
         }
     }
 
+    /// Whether a level at one of its legs changes what it is at another.
+    pub const fn switches(&self) -> bool {
+        match self {
+            Self::Transistor(_) | Self::Chip(_) => true,
+            Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) => false,
+        }
+    }
+
     /// Its legs, in the order of their numbers.
     pub fn legs(&self) -> impl Iterator<Item = ContactId> {
         let count = match self {

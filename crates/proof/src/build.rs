@@ -10,7 +10,7 @@ use solderside_trade::ContactId;
 
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
-use crate::readings::TruthRow;
+use crate::truth::TruthRow;
 use crate::words::{names, place, while_pressed};
 
 /// All of it.
@@ -416,6 +416,9 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
 }
 
 /// Opposite directions that the machine may read at once.
+///
+/// A table that lists few states lists all pairs of controls: where the lines read what is asked of them, two
+/// directions that are ever read together are read in one of those. Where they do not, that is a finding itself.
 pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for [one, other] in [[Direction::Up, Direction::Down], [Direction::Left, Direction::Right]] {

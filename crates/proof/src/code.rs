@@ -41,6 +41,8 @@ codes! {
     PowerThroughClamps = "power-through-clamps",
     /// The supply that arrives is outside what the controller's chips work on.
     PowerOutOfRange = "power-out-of-range",
+    /// A chip has no capacitor at its supply.
+    PowerDecoupling = "power-decoupling",
     /// A supply contact is asked for more than its limit.
     PowerOverload = "power-overload",
     /// A contact where the machine itself is powered is joined.
@@ -79,6 +81,10 @@ codes! {
     ReadLostAction = "read-lost-action",
     /// Opposite directions can be read at once.
     ReadOpposites = "read-opposites",
+    /// A switch moves a clock.
+    TimingBounce = "timing-bounce",
+    /// Chips move each other without end.
+    TimingOscillates = "timing-oscillates",
     /// A connector of the lead does not mate with what it is for.
     BuildGender = "build-gender",
     /// The shell is on the wrong net.

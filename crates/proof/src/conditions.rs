@@ -4,11 +4,9 @@
 //! connector at the very moment in which the machine drives what it otherwise reads is two mishaps at once,
 //! and is left out.
 
-use solderside_lead::{Assembly, Join, Leg, State};
+use solderside_lead::{Assembly, Join, Leg};
 use solderside_profile::{ControllerRole, Level, PortRole, Step};
 use solderside_trade::ContactId;
-
-use crate::readings::all_states;
 
 /// A lead as it is, or with conductors open, as in a half-plugged connector or a broken core.
 pub(crate) struct Condition {
@@ -16,8 +14,6 @@ pub(crate) struct Condition {
     pub(crate) assembly: Assembly,
     /// The conductors that are open.
     pub(crate) open: Vec<Join>,
-    /// Every state of the sound lead: an open conductor presses no button.
-    pub(crate) states: Vec<State>,
     /// The machine's steps; for the sound lead also one for each level to which it may drive a line at other
     /// times.
     pub(crate) steps: Vec<Step>,
@@ -65,7 +61,6 @@ pub(crate) fn conditions(assembly: &Assembly) -> Vec<Condition> {
             once.push(open);
         }
     }
-    let states = all_states(assembly);
     once.into_iter()
         .map(|open| {
             let mut steps = distinct(assembly);
@@ -73,7 +68,7 @@ pub(crate) fn conditions(assembly: &Assembly) -> Vec<Condition> {
                 steps.extend(adverse(assembly));
             }
             let assembly = open.iter().fold(assembly.clone(), |assembly, join| assembly.without(join));
-            Condition { assembly, open, states: states.clone(), steps }
+            Condition { assembly, open, steps }
         })
         .collect()
 }

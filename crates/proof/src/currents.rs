@@ -6,10 +6,12 @@ use solderside_profile::{Control, PortRole};
 use solderside_quantity::Amps;
 use solderside_trade::LogicFamily;
 
+use crate::cases::Moving;
 use crate::code::Code;
 use crate::conditions::{Condition, is_discharged};
 use crate::finding::{Figure, Finding, Severity};
 use crate::loads::Load;
+use crate::readings::too_many;
 use crate::words::{place, while_pressed};
 
 /// What a solver may leave where nothing flows.
@@ -37,6 +39,7 @@ pub(crate) struct Guard {
 }
 
 /// What a guard says of one network.
+#[derive(Debug, Clone, Copy)]
 pub(crate) enum Carried {
     /// The most, and that it stays within the limit.
     Within(Amps),
@@ -216,6 +219,12 @@ impl Guard {
         );
         self.finding(condition, Severity::Note, Code::DriveUnproved, text)
             .remedy("give the sources on its net a resistance in the port's profile, or take the join out")
+    }
+
+    /// Says that there are too many states to settle whether a limit is kept.
+    pub(crate) fn too_many(&self, condition: &Condition, moving: &Moving) -> Finding {
+        let what = format!("`{}` stays within its limit{}", self.leg, condition.told());
+        too_many(Code::DriveUnproved, &what, [self.leg], moving)
     }
 
     fn finding(&self, condition: &Condition, severity: Severity, code: Code, text: String) -> Finding {

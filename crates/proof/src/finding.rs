@@ -166,6 +166,11 @@ impl Finding {
         self
     }
 
+    /// Whether it tells of something that is harmed.
+    pub(crate) fn is_harm(&self) -> bool {
+        self.severity == Severity::Harm
+    }
+
     /// Whether it leaves open what no argument covers.
     pub(crate) const fn is_open(&self) -> bool {
         matches!(self.code, Code::ReadUnproved | Code::DriveUnproved)

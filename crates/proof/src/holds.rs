@@ -5,6 +5,7 @@ use solderside_profile::{Action, InputCircuit, Step};
 use solderside_quantity::{Amps, Ohms, Triple, Volts, significant};
 use solderside_trade::Evidence;
 
+use crate::cases::Moving;
 use crate::loads::Load;
 use crate::readings::{ActionProof, Grade, grade_of, grade_of_input};
 
@@ -46,12 +47,13 @@ const HALVINGS: usize = 10;
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn holds(
     assembly: &Assembly,
+    moving: &Moving,
     actions: &[ActionProof],
     loads: &[Load],
 ) -> Result<Vec<Holds>, Unbuilt> {
     let mut found = Vec::new();
     for input in assembly.port.inputs.values() {
-        found.extend(pull_up(assembly, input, actions)?);
+        found.extend(pull_up(assembly, moving, input, actions)?);
     }
     for load in loads.iter().filter(|load| load.what == "supply" && load.amps > Amps::ZERO) {
         found.extend(supply_limit(assembly, load));
@@ -61,6 +63,7 @@ pub(crate) fn holds(
 
 fn pull_up(
     assembly: &Assembly,
+    moving: &Moving,
     input: &InputCircuit,
     actions: &[ActionProof],
 ) -> Result<Option<Holds>, Unbuilt> {
@@ -78,7 +81,7 @@ fn pull_up(
     if legs.is_empty() {
         return Ok(None);
     }
-    let graded = grade_of_input(assembly, &input.name)?;
+    let graded = grade_of_input(assembly, &input.name, moving)?;
     let active = samples(assembly, &used, |action| action.active.as_ref());
     let idle = samples(assembly, &used, |action| action.idle.as_ref());
     let with = |low: Ohms, high: Ohms| {
@@ -104,7 +107,7 @@ fn pull_up(
     let ends = [(from, to), (from, Some(taken.high())), (Some(taken.low()), to)];
     for (from, to) in ends {
         let whole = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
-        if grade_of_input(&whole, &input.name)? <= graded {
+        if grade_of_input(&whole, &input.name, moving)? <= graded {
             return Ok(Some(tell(input, taken, legs, graded, from, to)));
         }
     }

@@ -9,19 +9,28 @@
 
 mod build;
 mod cable;
+mod cases;
+mod chips;
 mod clamps;
 mod code;
 mod conditions;
 mod currents;
 mod divider;
+#[cfg(test)]
+mod exhaustion;
 mod feed;
 mod finding;
 mod fits;
 mod holds;
+mod line;
 mod loads;
+mod networks;
 mod prove;
 mod readings;
+mod script;
+mod search;
 mod standing;
+mod truth;
 mod voltages;
 mod words;
 
@@ -30,6 +39,7 @@ pub use finding::{Figure, Finding, Severity, Verdict};
 pub use fits::{Fit, Fitting, Place, fits};
 pub use holds::Holds;
 pub use loads::Load;
-pub use prove::{Judgement, Proof, judge, prove};
-pub use readings::{ActionProof, TruthRow, Worst};
+pub use prove::{Judgement, Proof, judge, judge_while, prove};
+pub use readings::{ActionProof, Worst};
 pub use standing::Standing;
+pub use truth::TruthRow;

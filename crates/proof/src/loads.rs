@@ -1,14 +1,19 @@
 //! Everything that has a limit, held against it: in every state, in every step and with every line driven that
 //! the machine can drive, with the lead sound and with its return or its supply open.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
 use solderside_quantity::Amps;
 
+use crate::cases::{Case, Moving};
 use crate::conditions::{Condition, conditions};
 use crate::currents::{Carried, Guard, guards};
-use crate::feed::feed;
-use crate::finding::{Finding, Severity};
-use crate::readings::in_order;
+use crate::feed::{out_of_range, unfed};
+use crate::finding::Finding;
+use crate::networks::Networks;
+use crate::search::{Bad, Breaches, Kept, Patience, Question, breaches};
 use crate::voltages::voltages;
 
 /// The most that a contact carries, against its limit.
@@ -18,7 +23,8 @@ pub struct Load {
     pub leg: Leg,
     /// What carries it: `supply`, `output`, `input`, `pad output`.
     pub what: &'static str,
-    /// The most in any state, step and corner of the sound lead.
+    /// What it never passes in any state, step and corner of the sound lead. It does come to that where the lead
+    /// has no diodes and no limit is open to doubt; with them a rough bound serves if it keeps within the limit.
     pub amps: Amps,
     /// What it may carry.
     pub limit: Amps,
@@ -27,90 +33,79 @@ pub struct Load {
 }
 
 pub(crate) struct Loads {
+    /// The states that were covered: of each step, under each condition.
     pub(crate) points: u64,
     pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
 }
 
-/// How far the checks go.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Until {
-    /// All the way.
-    End,
-    /// To the first network in which a limit of a current is exceeded: enough to say that a lead harms.
-    Harm,
-    /// To the first network in which a limit is exceeded or nothing settles it: enough for a lead that does not work
-    /// in any case.
-    Doubt,
-}
+/// What a finding must be like to end the checks, for those who need to know no more.
+pub(crate) type Enough<'e> = &'e dyn Fn(&Finding) -> bool;
 
-impl Until {
-    fn is_reached(self, found: &Loads) -> bool {
-        match self {
-            Self::End => false,
-            Self::Harm => found.harm(),
-            Self::Doubt => found.harm() || found.findings.iter().any(Finding::is_open),
-        }
-    }
-}
-
-/// Checks everything that has a limit.
+/// Checks everything that has a limit, all the way or until enough is found.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn loads(assembly: &Assembly, until: Until) -> Result<Loads, Unbuilt> {
+pub(crate) fn loads(
+    assembly: &Assembly,
+    moving: &Moving,
+    enough: Option<Enough<'_>>,
+) -> Result<Loads, Unbuilt> {
+    let patience = Patience::with(moving);
     let mut found = Loads { points: 0, carried: Vec::new(), findings: Vec::new() };
     let guards = guards(assembly);
     let conditions = conditions(assembly);
-    // A contact that was told once is not told again for each conductor that may be open.
-    let mut told = vec![false; guards.len()];
-    if until != Until::End {
-        found.findings.extend(plain_harm(assembly, &conditions, &guards)?);
+    let is_enough = enough.unwrap_or(&|_| false);
+    if enough.is_some() {
+        found.findings.extend(plain_harm(assembly, &conditions, &guards, moving)?.filter(is_enough));
     }
+    // A contact is told of once, not again for each conductor that may be open.
+    let mut told: Vec<Option<Finding>> = vec![None; guards.len()];
     for condition in &conditions {
-        if until.is_reached(&found) {
+        if found.findings.iter().chain(told.iter().flatten()).any(is_enough) {
             break;
         }
-        let most = currents(assembly, condition, &guards, &mut told, until, &mut found)?;
+        let of_steps = u64::try_from(condition.steps.len()).unwrap_or(u64::MAX);
+        found.points = found.points.saturating_add(of_steps.saturating_mul(moving.count()));
+        let most = currents(assembly, condition, &guards, (moving, &patience), is_enough, &mut told)?;
         if condition.is_sound() {
             found.carried = guards.iter().zip(most).map(|(guard, amps)| guard.load(amps)).collect();
         }
     }
-    let is_over = until.is_reached(&found);
+    found.findings.extend(told.into_iter().flatten());
+    let is_over = found.findings.iter().any(is_enough);
     if !is_over {
-        found.findings.extend(voltages(assembly, &conditions)?);
+        found.findings.extend(voltages(assembly, &conditions, moving, &patience)?);
     }
-    for (end, controller) in assembly.controllers() {
-        let at = |contact| Leg { end, contact };
-        let commons = controller.chip_commons();
-        if let (Some(logic), Some(supply), Some(common)) =
-            (&controller.logic, controller.supply(), commons.first())
-            && (assembly.uses_chips(end) || assembly.lead.joined(at(supply)).next().is_some())
-            // That there is no supply needs no network, and is why the lead does not work.
-            && (!is_over || assembly.lead.joined(at(supply)).next().is_none())
-        {
-            found.findings.extend(feed(assembly, controller, logic, [at(supply), at(*common)], &conditions)?);
-        }
+    found.findings.extend(unfed(assembly)?);
+    if !is_over {
+        found.findings.extend(out_of_range(assembly, &conditions, moving, &patience)?);
     }
     Ok(found)
 }
 
-/// A harm that the typical values show already. One operating point costs little beside a bound, so the networks are
-/// gone through for it first; what it seems to show is bounded before it is told.
+/// So many controls pressed at once show most harms: a short needs one, or one on each side.
+const PLAINLY_PRESSED: usize = 2;
+
+/// A harm that the typical values show already, with few controls pressed. One operating point costs little beside a
+/// bound, so these networks are gone through for it first; what it seems to show is bounded before it is told.
 fn plain_harm(
     assembly: &Assembly,
     conditions: &[Condition],
     guards: &[Guard],
+    moving: &Moving,
 ) -> Result<Option<Finding>, Unbuilt> {
+    let states = moving.states(PLAINLY_PRESSED);
     for condition in conditions {
         for step in &condition.steps {
             let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-            for state in &condition.states {
-                let network = circuit.in_state(state);
+            for state in &states {
+                let [pressed, _] = moving.controls(state);
+                let network = circuit.in_state(&pressed);
                 let Ok(point) = network.typical().operating_point() else { continue };
                 for guard in guards.iter().filter(|guard| guard.seems_beyond(&circuit, &point)) {
                     if let Carried::Beyond(amps, limit) = guard.carried(&circuit, &network) {
-                        let pressed = in_order(assembly, state);
+                        let pressed = moving.pressed(state);
                         let told = guard.beyond(assembly, condition, [amps, limit], &pressed, &step.name);
                         return Ok(Some(told));
                     }
@@ -121,49 +116,56 @@ fn plain_harm(
     Ok(None)
 }
 
-/// Holds all currents of one condition; returns the most of each guard.
+/// Holds all currents of one condition; returns the most of each guard of a sound lead. What a guard was told of
+/// stands beside it: a harm takes the place of a doubt.
 fn currents(
     assembly: &Assembly,
     condition: &Condition,
     guards: &[Guard],
-    told: &mut [bool],
-    until: Until,
-    found: &mut Loads,
+    (moving, patience): (&Moving, &Patience),
+    is_enough: Enough<'_>,
+    told: &mut [Option<Finding>],
 ) -> Result<Vec<Amps>, Unbuilt> {
     let mut most = vec![Amps::ZERO; guards.len()];
     for step in &condition.steps {
         let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-        for state in &condition.states {
-            found.points += 1;
-            let network = circuit.in_state(state);
-            for ((guard, most), told) in guards.iter().zip(&mut most).zip(told.iter_mut()) {
-                // Told once, it is looked at again only for the most that the sound lead carries.
-                if *told && !condition.is_sound() {
-                    continue;
+        let bases: Vec<(Case, Networks<'_>)> = (moving.without_chips(&circuit).into_iter())
+            .map(|base| (base, Networks::of(&circuit, moving)))
+            .collect();
+        for ((guard, own_most), told) in guards.iter().zip(&mut most).zip(told.iter_mut()) {
+            let is_harm = told.as_ref().is_some_and(Finding::is_harm);
+            let mut found = Breaches::default();
+            for (base, networks) in &bases {
+                let asked = RefCell::new(BTreeMap::new());
+                let carried = |case: &Case| -> Carried {
+                    let mut asked = asked.borrow_mut();
+                    let carry = || guard.carried(&circuit, &networks.network(case));
+                    *asked.entry(case.clone()).or_insert_with(carry)
+                };
+                if condition.is_sound() {
+                    *own_most = most_of(carried, base, *own_most, moving, patience);
                 }
-                match guard.carried(&circuit, &network) {
-                    Carried::Within(amps) => *most = most.max(amps),
-                    Carried::Beyond(amps, limit) => {
-                        *most = most.max(amps);
-                        if !std::mem::replace(told, true) {
-                            let pressed = in_order(assembly, state);
-                            found.findings.push(guard.beyond(
-                                assembly,
-                                condition,
-                                [amps, limit],
-                                &pressed,
-                                &step.name,
-                            ));
-                        }
-                    }
-                    Carried::Unsettled => {
-                        if !std::mem::replace(told, true) {
-                            found.findings.push(guard.unsettled(assembly, condition));
-                        }
-                    }
+                if !is_harm {
+                    let kept = |case: &Case| match carried(case) {
+                        Carried::Within(_) => Kept::Within,
+                        Carried::Beyond(..) if case.is_state() => Kept::Passed,
+                        Carried::Beyond(..) | Carried::Unsettled => Kept::Doubtful,
+                    };
+                    breaches(&mut found, moving, base, patience, kept);
                 }
             }
-            if until.is_reached(found) {
+            if let Some(state) = found.passed {
+                let [pressed, _] = moving.controls(&state);
+                if let Carried::Beyond(amps, limit) = guard.carried(&circuit, &circuit.in_state(&pressed)) {
+                    let pressed = moving.pressed(&state);
+                    *told = Some(guard.beyond(assembly, condition, [amps, limit], &pressed, &step.name));
+                }
+            } else if told.is_none() && found.doubtful.is_some() {
+                *told = Some(guard.unsettled(assembly, condition));
+            } else if told.is_none() && found.open {
+                *told = Some(guard.too_many(condition, moving));
+            }
+            if told.as_ref().is_some_and(is_enough) {
                 return Ok(most);
             }
         }
@@ -174,6 +176,36 @@ fn currents(
 impl Loads {
     /// Whether something is harmed.
     pub(crate) fn harm(&self) -> bool {
-        self.findings.iter().any(|finding| finding.severity == Severity::Harm)
+        self.findings.iter().any(Finding::is_harm)
     }
+}
+
+/// What currents are compared in, in amperes: their rounding is smaller than that of voltages.
+const UNIT: f64 = 1e-3;
+
+/// The most that a guard carries in any state of a case, if it is more than what it already did.
+fn most_of(
+    carried: impl Fn(&Case) -> Carried,
+    base: &Case,
+    so_far: Amps,
+    moving: &Moving,
+    patience: &Patience,
+) -> Amps {
+    let look = |case: &Case| {
+        let amps = match carried(case) {
+            Carried::Within(amps) => amps.get(),
+            Carried::Beyond(amps, _) if case.is_state() => amps.get(),
+            Carried::Unsettled if case.is_state() => 0.0,
+            Carried::Beyond(..) | Carried::Unsettled => f64::INFINITY,
+        };
+        Bad { rank: (), by: amps / UNIT }
+    };
+    let all = moving.all_pressed(base);
+    let mut question = Question::new(moving, look, |_| all.clone());
+    if question.look(base).by * UNIT <= so_far.get() {
+        return so_far;
+    }
+    let worst = question.some_worst(std::slice::from_ref(base), patience);
+    let most = worst.map(|found| if found.never().by.is_finite() { found.never().by } else { found.bad.by });
+    most.and_then(|most| Amps::new(most * UNIT).ok()).map_or(so_far, |most| most.max(so_far))
 }

@@ -4,20 +4,27 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
 use crate::build;
+use crate::cases::Moving;
+use crate::chips::chips;
 use crate::clamps::clamps;
+use crate::feed::unfed;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
-use crate::loads::{Load, Loads, Until, loads};
-use crate::readings::{ActionProof, Readings, TruthRow, is_fed, readings};
+use crate::loads::{Enough, Load, Loads, loads};
+use crate::readings::{ActionProof, Readings, is_fed, readings};
+use crate::script::Script;
 use crate::standing::{Standing, standings};
+use crate::truth::TruthRow;
 
 /// What is proved of a lead.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proof {
     /// What it comes to.
     pub verdict: Verdict,
-    /// Operating points that were covered, each over the whole box of tolerances: samples of all steps and
-    /// states, and each state again for the limits, sound and with the return or the supply open.
+    /// Operating points that the proof is about, each over the whole box of tolerances: samples of all steps and
+    /// states, and each state again for the limits, sound and with the return or the supply open. One bound
+    /// covers many of them where a control's position does not matter; those that no bound covered are the
+    /// subject of a finding of their own.
     pub operating_points: u64,
     /// What there is to say, the worst first.
     pub findings: Vec<Finding>,
@@ -29,8 +36,11 @@ pub struct Proof {
     pub holds_for: Vec<Holds>,
     /// The facts it stands on, the weakest first.
     pub stands_on: Vec<Standing>,
-    /// What the machine reads in each state.
+    /// What the machine reads in each state, or where there are more than 4096 in those with the fewest controls
+    /// pressed.
     pub truth: Vec<TruthRow>,
+    /// None if `truth` lists every state; else it lists those with so many controls pressed at most.
+    pub truth_pressed_at_most: Option<usize>,
     /// The controls that perform no action.
     pub controls_lost: Vec<Control>,
 }
@@ -52,18 +62,25 @@ pub struct Judgement {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    let (Judgement { verdict, findings, controls_lost }, readings, loads) = weigh(assembly)?;
+    prove_over(assembly, &Moving::of(assembly))
+}
+
+/// Proves a lead over these states.
+pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, Unbuilt> {
+    let (Judgement { verdict, findings, controls_lost }, readings, loads) = weigh(assembly, moving)?;
     let actions = readings.actions(assembly)?;
-    let holds_for = if verdict.is_sound() { holds(assembly, &actions, &loads.carried)? } else { Vec::new() };
+    let holds_for =
+        if verdict.is_sound() { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
     Ok(Proof {
         verdict,
-        operating_points: readings.samples + loads.points,
+        operating_points: readings.samples.saturating_add(loads.points),
         findings,
         actions,
         loads: loads.carried,
         holds_for,
         stands_on: standings(assembly),
-        truth: readings.truth,
+        truth: readings.truth.rows,
+        truth_pressed_at_most: readings.truth.pressed_at_most,
         controls_lost,
     })
 }
@@ -73,15 +90,44 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 /// # Errors
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
-    weigh(assembly).map(|(judgement, ..)| judgement)
+    weigh(assembly, &Moving::of(assembly)).map(|(judgement, ..)| judgement)
 }
 
-fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
-    let mut readings = readings(assembly)?;
-    let mut loads = loads(assembly, Until::End)?;
+/// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which
+/// is often told long before the proof is done.
+///
+/// # Errors
+/// As [`prove`].
+pub fn judge_while(
+    assembly: &Assembly,
+    is_bearable: impl Fn(&Finding) -> bool,
+) -> Result<Option<Judgement>, Unbuilt> {
+    let is_unbearable = |finding: &Finding| !is_bearable(finding);
+    let moving = Moving::of(assembly);
+    if build::findings(assembly).iter().chain(&unfed(assembly)?).any(is_unbearable) {
+        return Ok(None);
+    }
+    let script = Script::of(assembly)?;
+    let mut readings = readings(assembly, &script, &moving)?;
+    readings.findings.extend(chips(assembly, &script, &moving));
+    if readings.findings.iter().any(is_unbearable) {
+        return Ok(None);
+    }
+    let mut loads = loads(assembly, &moving, Some(&is_unbearable))?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    Ok((judgement(assembly, found, &readings.truth), readings, loads))
+    let judgement = judgement(assembly, found, &readings.truth.rows);
+    Ok(judgement.findings.iter().all(is_bearable).then_some(judgement))
+}
+
+fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads), Unbuilt> {
+    let script = Script::of(assembly)?;
+    let mut readings = readings(assembly, &script, moving)?;
+    readings.findings.extend(chips(assembly, &script, moving));
+    let mut loads = loads(assembly, moving, None)?;
+    loads.findings.extend(clamps(assembly)?);
+    let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
+    Ok((judgement(assembly, found, &readings.truth.rows), readings, loads))
 }
 
 /// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
@@ -92,11 +138,16 @@ fn weigh(assembly: &Assembly) -> Result<(Judgement, Readings, Loads), Unbuilt> {
 pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
     let is_lost =
         !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
-    let mut loads = loads(assembly, if is_lost { Until::Doubt } else { Until::Harm })?;
+    let moving = Moving::of(assembly);
+    let is_doubt = |finding: &Finding| finding.is_harm() || finding.is_open();
+    let enough: Enough<'_> = if is_lost { &is_doubt } else { &Finding::is_harm };
+    let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
-    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly)? };
+    let script = Script::of(assembly)?;
+    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
+    readings.findings.extend(chips(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    Ok((judgement(assembly, found, &readings.truth), readings))
+    Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }
 
 fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) -> Judgement {

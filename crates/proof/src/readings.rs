@@ -1,16 +1,22 @@
-//! What the machine reads: every sample of every step in every state, at the worst of all tolerances.
+//! What the machine reads: every sample of every step, at the worst of all states and all tolerances.
 
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
-use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt, states};
+use solderside_lead::{Assembly, Circuit, Leg, State, Unbuilt};
 use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, PortRole, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
 
+use crate::cases::{Case, Moving};
 use crate::code::Code;
 use crate::divider::{Divider, largest_contact};
 use crate::finding::{Figure, Finding, Severity};
+use crate::line::Line;
+use crate::networks::Networks;
+use crate::script::Script;
+use crate::search::{self, Bad, Patience};
+use crate::truth::TruthTable;
 use crate::voltages::{highest_source, lowest_source};
 use crate::words::{names, place, walk, while_pressed};
 
@@ -20,7 +26,7 @@ pub(crate) const TO_SPARE: Volts = Volts::literal(0.1);
 /// The worst reading of an action on one side of its threshold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worst {
-    /// The voltage at the machine's contact, never passed within the tolerances.
+    /// The voltage at the machine's contact, never passed in any state within the tolerances.
     pub volts: Volts,
     /// The threshold that every part of the family keeps.
     pub guaranteed: Volts,
@@ -51,22 +57,13 @@ pub struct ActionProof {
     pub margin: Option<Volts>,
 }
 
-/// What the machine reads in one state.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TruthRow {
-    /// The controls that are pressed.
-    pub pressed: Vec<Control>,
-    /// The actions that the machine may read: those asked for that are sure to read, and those not asked for that
-    /// are not sure to stay quiet, each at the worst of all tolerances against a typical part's threshold.
-    pub reads: Vec<Action>,
-}
-
 /// All readings of an assembly.
 pub(crate) struct Readings {
+    /// The samples that were covered: of each step, in each state.
     pub(crate) samples: u64,
     /// The worst sample of each contact on each side, where it is.
-    worst: BTreeMap<(ContactId, Side), Spot>,
-    pub(crate) truth: Vec<TruthRow>,
+    worst: BTreeMap<(Action, Side), Spot>,
+    pub(crate) truth: TruthTable,
     pub(crate) findings: Vec<Finding>,
 }
 
@@ -98,29 +95,42 @@ pub(crate) struct Sample<'a> {
 
 /// The level that a sample should find.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Wanted {
+pub(crate) enum Wanted {
     Low,
     High,
 }
 
 /// Thresholds as margins: the guaranteed and the typical one on the sample's side.
-struct Thresholds {
-    guaranteed: Volts,
-    typical: Volts,
+pub(crate) struct Thresholds {
+    pub(crate) guaranteed: Volts,
+    pub(crate) typical: Volts,
 }
 
 /// Where a worst sample is: a state and a step.
 struct Spot {
-    state: State,
+    leg: Leg,
     step: Step,
+    state: State,
+    found: search::Worst<Grade>,
+}
+
+/// An action that a step reads, or must find quiet.
+pub(crate) struct Sampled<'a> {
+    pub(crate) action: &'a Action,
+    pub(crate) leg: Leg,
+    pub(crate) input: &'a InputCircuit,
+    pub(crate) step: &'a Step,
+    quiet: bool,
 }
 
 /// A sample with its reading.
 pub(crate) struct Read<'a> {
     sample: Sample<'a>,
-    thresholds: Thresholds,
+    pub(crate) thresholds: Thresholds,
     /// Never passed; none if nothing holds the node.
     volts: Option<Volts>,
+    /// Whether the voltage is certain never to be passed.
+    pub(crate) is_bounded: bool,
     pub(crate) grade: Grade,
 }
 
@@ -128,44 +138,54 @@ pub(crate) struct Read<'a> {
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn readings(assembly: &Assembly) -> Result<Readings, Unbuilt> {
+pub(crate) fn readings(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+) -> Result<Readings, Unbuilt> {
     if !is_fed(assembly) {
         return Ok(Readings::untold());
     }
-    let states = all_states(assembly);
-    let mut truth: Vec<TruthRow> = states
-        .iter()
-        .map(|state| TruthRow { pressed: in_order(assembly, state), reads: Vec::new() })
-        .collect();
-    let mut worst: BTreeMap<(ContactId, Side), Read<'_>> = BTreeMap::new();
-    let mut samples = 0;
-    for step in &assembly.port.steps {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
-        for (state, row) in states.iter().zip(&mut truth) {
-            let network = circuit.in_state(state);
-            for sample in samples_of(assembly, state, step) {
-                samples += 1;
-                let read = read(assembly, &circuit, &network, sample);
-                let should = read.sample.side == Side::Active;
-                let does = if read.grade == Grade::Missed { !should } else { should };
-                if does && !row.reads.contains(read.sample.action) {
-                    row.reads.push(read.sample.action.clone());
-                }
-                let key = (read.sample.leg.contact, read.sample.side);
-                if worst.get(&key).is_none_or(|so_far| read.is_worse_than(so_far)) {
-                    worst.insert(key, read);
+    let patience = Patience::with(moving);
+    let mut truth = TruthTable::of(moving);
+    let mut worst: BTreeMap<(Action, Side), Spot> = BTreeMap::new();
+    let mut samples = 0_u64;
+    for (at, step) in script.steps() {
+        let circuit = script.circuit(at);
+        let sampled: Vec<Sampled<'_>> = sampled(assembly, step).collect();
+        let of_step = u64::try_from(sampled.len()).unwrap_or(u64::MAX).saturating_mul(moving.count());
+        samples = samples.saturating_add(of_step);
+        for base in moving.without_chips(circuit) {
+            let networks = Networks::of_step(script, at, moving);
+            for sampled in &sampled {
+                for (side, cases) in sampled.sides(assembly, moving, &base) {
+                    let line = Line::new(assembly, &networks, sampled, side);
+                    let mut question = line.question();
+                    let Some(mut found) = question.some_worst(&cases, &patience) else { continue };
+                    truth.fill(&line, &mut question, &cases);
+                    let key = (sampled.action.clone(), side);
+                    let so_far = worst.get(&key);
+                    if so_far.is_some_and(|so_far| so_far.never().beats(&found.never())) {
+                        continue;
+                    }
+                    question.first_as_bad(&mut found, &cases, &patience);
+                    let state = moving.controls(&found.at)[0].clone();
+                    let spot = Spot { leg: sampled.leg, step: step.clone(), state, found };
+                    if so_far.is_none_or(|so_far| spot.comes_before(so_far)) {
+                        worst.insert(key, spot);
+                    }
                 }
             }
         }
     }
     let mut findings = Vec::new();
     for action in assembly.port.actions() {
-        let Some(contact) = assembly.port.contact_of(action) else { continue };
-        let sides = [Side::Active, Side::Idle].into_iter().filter_map(|side| worst.get(&(contact, side)));
-        findings.extend(sides.filter_map(|read| finding(assembly, read)));
+        for side in [Side::Active, Side::Idle] {
+            if let Some(spot) = worst.get(&(action.clone(), side)) {
+                findings.extend(spot.finding(assembly, action, moving)?);
+            }
+        }
     }
-    let spot = |read: &Read<'_>| Spot { state: read.sample.state.clone(), step: read.sample.step.clone() };
-    let worst = worst.iter().map(|(key, read)| (*key, spot(read))).collect();
     Ok(Readings { samples, worst, truth, findings })
 }
 
@@ -183,7 +203,7 @@ pub(crate) fn is_fed(assembly: &Assembly) -> bool {
 impl Readings {
     /// No reading of any action.
     pub(crate) fn untold() -> Self {
-        Self { samples: 0, worst: BTreeMap::new(), truth: Vec::new(), findings: Vec::new() }
+        Self { samples: 0, worst: BTreeMap::new(), truth: TruthTable::default(), findings: Vec::new() }
     }
 
     /// How each action reads, the worst samples with the corners that bring them about.
@@ -194,7 +214,7 @@ impl Readings {
         let mut actions = Vec::new();
         for action in assembly.port.actions() {
             let Some(contact) = assembly.port.contact_of(action) else { continue };
-            let tell = |side: Side| match self.worst.get(&(contact, side)) {
+            let tell = |side: Side| match self.worst.get(&(action.clone(), side)) {
                 Some(spot) => spot.tell(assembly, action),
                 None => Ok(None),
             };
@@ -213,54 +233,148 @@ impl Readings {
 }
 
 impl Spot {
-    /// Reads the sample once more, and tells it.
-    fn tell(&self, assembly: &Assembly, action: &Action) -> Result<Option<Worst>, Unbuilt> {
-        let circuit = Circuit::of(assembly, &self.step, Purpose::Reading)?;
-        let network = circuit.in_state(&self.state);
-        let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
-        Ok(sample
-            .and_then(|sample| read(assembly, &circuit, &network, sample).tell(assembly, &circuit, &network)))
+    /// What no state is worse than.
+    fn never(&self) -> Bad<Grade> {
+        self.found.never()
     }
+
+    /// Whether it is to be told and not the other: it is worse, or as bad in an earlier state of the same step.
+    fn comes_before(&self, other: &Self) -> bool {
+        let is_earlier = self.step.name == other.step.name && self.found.at < other.found.at;
+        self.never().beats(&other.never()) || (is_earlier && !other.never().beats(&self.never()))
+    }
+
+    /// Reads the sample once more, and calls with it.
+    fn again<T>(
+        &self,
+        assembly: &Assembly,
+        action: &Action,
+        call: impl FnOnce(Read<'_>, &Circuit, &Spread) -> Option<T>,
+    ) -> Result<Option<T>, Unbuilt> {
+        let script = Script::of(assembly)?;
+        let Some(at) = script.place_of(&self.step) else { return Ok(None) };
+        let circuit = script.circuit(at);
+        let network = script.network(at, &self.state, &State::new());
+        let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
+        Ok(sample.and_then(|sample| {
+            let mut read = read(assembly, circuit, &network, sample);
+            if let Some(open) = self.found.open {
+                read.volts = Volts::new(-open.by).ok().map(|margin| read.at_margin(margin));
+            }
+            call(read, circuit, &network)
+        }))
+    }
+
+    /// Tells the sample.
+    fn tell(&self, assembly: &Assembly, action: &Action) -> Result<Option<Worst>, Unbuilt> {
+        self.again(assembly, action, |read, circuit, network| read.tell(assembly, circuit, network))
+    }
+
+    /// What it is worth saying.
+    fn finding(
+        &self,
+        assembly: &Assembly,
+        action: &Action,
+        moving: &Moving,
+    ) -> Result<Option<Finding>, Unbuilt> {
+        if self.found.open.is_some_and(|open| open.rank > self.found.bad.rank)
+            && self.found.bad.rank < Grade::Unproved
+        {
+            let what = format!("`{action}` reads right");
+            return Ok(Some(too_many(Code::ReadUnproved, &what, Some(self.leg), moving)));
+        }
+        if self.found.bad.rank == Grade::Works {
+            return Ok(None);
+        }
+        self.again(assembly, action, |read, _, _| finding(assembly, &read))
+    }
+}
+
+/// The thresholds of an input for one level.
+fn thresholds(assembly: &Assembly, wanted: Wanted, input: &InputCircuit) -> Thresholds {
+    let levels = input.family.levels_at(assembly.port.rail);
+    match wanted {
+        Wanted::Low => {
+            Thresholds { guaranteed: levels.low_guaranteed.value, typical: levels.low_typical.value }
+        }
+        Wanted::High => {
+            Thresholds { guaranteed: levels.high_guaranteed.value, typical: levels.high_typical.value }
+        }
+    }
+}
+
+/// An input's current ends where nothing feeds it: it moves no line beyond the lead's sources.
+fn within_sources(assembly: &Assembly, volts: Volts) -> Volts {
+    volts.min(highest_source(assembly)).max(lowest_source(assembly))
+}
+
+/// How far the voltage that does occur stays on the right side of the guaranteed threshold, and how far that which
+/// is never passed.
+#[cfg(test)]
+pub(crate) fn margins_of(
+    assembly: &Assembly,
+    circuit: &Circuit,
+    network: &Spread,
+    sample: &Sample<'_>,
+) -> Option<[f64; 2]> {
+    let wanted = sample.wanted();
+    let bound = network.bound(circuit.node(sample.leg)?, wanted.worst()).ok()?;
+    let guaranteed = thresholds(assembly, wanted, sample.input).guaranteed;
+    let margin = |volts| wanted.spared(within_sources(assembly, volts), guaranteed).get();
+    Some([margin(bound.attained?), margin(bound.guaranteed?)])
+}
+
+/// Says that there are too many states to settle something.
+pub(crate) fn too_many(
+    code: Code,
+    what: &str,
+    leg: impl IntoIterator<Item = Leg>,
+    moving: &Moving,
+) -> Finding {
+    let text = format!(
+        "whether {what} in every state is not settled: the {} controls have {} states, and too many of them matter \
+         to one another",
+        moving.len(),
+        moving.count()
+    );
+    Finding::new(code, Severity::Note, text)
+        .at(leg)
+        .remedy("keep the controls' nets apart, or leave controls out that nobody needs")
 }
 
 /// The worst grade of the samples that the given ones name, with the assembly as it is now: for asking
 /// how a verdict depends on a value.
 pub(crate) fn grade_of(assembly: &Assembly, samples: &[(Action, State, Step)]) -> Result<Grade, Unbuilt> {
     let mut worst = Grade::Works;
+    let script = Script::of(assembly)?;
     for (action, state, step) in samples {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
-        let network = circuit.in_state(state);
+        let Some(at) = script.place_of(step) else { continue };
+        let network = script.network(at, state, &State::new());
         for sample in samples_of(assembly, state, step).filter(|sample| sample.action == action) {
-            worst = worst.max(read(assembly, &circuit, &network, sample).grade);
+            worst = worst.max(read(assembly, script.circuit(at), &network, sample).grade);
         }
     }
     Ok(worst)
 }
 
 /// The worst grade of all samples of one class of input.
-pub(crate) fn grade_of_input(assembly: &Assembly, input: &str) -> Result<Grade, Unbuilt> {
+pub(crate) fn grade_of_input(assembly: &Assembly, input: &str, moving: &Moving) -> Result<Grade, Unbuilt> {
+    let patience = Patience::with(moving);
     let mut worst = Grade::Works;
-    for step in &assembly.port.steps {
-        let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
-        for state in all_states(assembly) {
-            let network = circuit.in_state(&state);
-            for sample in samples_of(assembly, &state, step).filter(|sample| sample.input.name == input) {
-                worst = worst.max(read(assembly, &circuit, &network, sample).grade);
+    let script = Script::of(assembly)?;
+    for (at, step) in script.steps() {
+        for base in moving.without_chips(script.circuit(at)) {
+            let networks = Networks::of_step(&script, at, moving);
+            for sampled in sampled(assembly, step).filter(|sampled| sampled.input.name == input) {
+                for (side, cases) in sampled.sides(assembly, moving, &base) {
+                    let line = Line::new(assembly, &networks, &sampled, side);
+                    let found = line.grade_question().some_worst(&cases, &patience);
+                    worst = worst.max(found.map_or(Grade::Works, |found| found.never().rank));
+                }
             }
         }
     }
     Ok(worst)
-}
-
-/// Every state of the controls that could make a difference: those that are joined to something, and those
-/// that should be, because an action is theirs.
-pub(crate) fn all_states(assembly: &Assembly) -> Vec<State> {
-    let Some(controller) = assembly.controllers.first() else { return vec![State::new()] };
-    let joined = assembly.joined_controls();
-    let controls = controller.controls().into_iter();
-    let moving = controls
-        .filter(|control| joined.contains(control) || assembly.lead.play.actions(control).next().is_some());
-    states(controller, &moving.cloned().collect::<Vec<_>>())
 }
 
 /// A state's controls in the controller's own order.
@@ -269,50 +383,75 @@ pub(crate) fn in_order(assembly: &Assembly, state: &State) -> Vec<Control> {
     controls.filter(|control| state.contains(*control)).cloned().collect()
 }
 
+/// The actions that a step reads, or must find quiet.
+fn sampled<'a>(assembly: &'a Assembly, step: &'a Step) -> impl Iterator<Item = Sampled<'a>> {
+    let port = &assembly.port;
+    let read = port.samples(step).into_iter().map(|(contact, action)| (contact, action, false));
+    let quiet = step.quiet.iter().filter_map(|action| Some((port.contact_of(action)?, action, true)));
+    // What must be quiet counts as that, also where it is read.
+    let read = read.filter(|(_, action, _)| !step.quiet.contains(action));
+    let mut all: Vec<(ContactId, &Action, bool)> = read.chain(quiet).collect();
+    let order = port.actions();
+    all.sort_by_key(|(_, action, _)| order.iter().position(|other| other == action));
+    all.into_iter().filter_map(move |(contact, action, quiet)| {
+        let input = port.input_of(contact)?;
+        Some(Sampled { action, leg: Leg::port(contact), input, step, quiet })
+    })
+}
+
 pub(crate) fn samples_of<'a>(
     assembly: &'a Assembly,
     state: &'a State,
     step: &'a Step,
 ) -> impl Iterator<Item = Sample<'a>> {
-    let sampled = |action: &Action| step.samples.as_ref().is_none_or(|samples| samples.contains(action));
-    assembly.port.actions().into_iter().filter_map(move |action| {
-        let quiet = step.quiet.contains(action);
-        if !quiet && !sampled(action) {
-            return None;
-        }
-        let contact = assembly.port.contact_of(action)?;
-        let input = assembly.port.input_of(contact)?;
-        let pressed = || assembly.lead.play.controls(action).iter().any(|control| state.contains(control));
-        let asked = !quiet && pressed();
+    sampled(assembly, step).map(move |sampled| {
+        let Sampled { action, leg, input, step, quiet } = sampled;
+        let asked =
+            !quiet && assembly.lead.play.controls(action).iter().any(|control| state.contains(control));
         let side = if asked { Side::Active } else { Side::Idle };
-        Some(Sample { action, leg: Leg::port(contact), input, side, state, step })
+        Sample { action, leg, input, side, state, step }
     })
 }
 
+impl Sampled<'_> {
+    /// The states of a case in which it should read active, and those in which it should not.
+    fn sides(&self, assembly: &Assembly, moving: &Moving, base: &Case) -> [(Side, Vec<Case>); 2] {
+        let controls = if self.quiet { &[] } else { assembly.lead.play.controls(self.action) };
+        let idle = moving.releasing(base, controls);
+        [(Side::Active, moving.pressing(base, controls)), (Side::Idle, idle.into_iter().collect())]
+    }
+
+    /// The level that it should find.
+    pub(crate) fn wanted(&self, side: Side) -> Wanted {
+        wanted(side, self.input)
+    }
+}
+
+/// The level that an input should find.
+fn wanted(side: Side, input: &InputCircuit) -> Wanted {
+    match (side, input.active_level()) {
+        (Side::Active, ActiveLevel::Low) | (Side::Idle, ActiveLevel::High) => Wanted::Low,
+        (Side::Active, ActiveLevel::High) | (Side::Idle, ActiveLevel::Low) => Wanted::High,
+    }
+}
+
+/// Reads one sample in one network.
 pub(crate) fn read<'a>(
     assembly: &Assembly,
     circuit: &Circuit,
     network: &Spread,
     sample: Sample<'a>,
 ) -> Read<'a> {
-    let levels = sample.input.family.levels_at(assembly.port.rail);
     let wanted = sample.wanted();
     let extreme = wanted.worst();
-    let thresholds = match wanted {
-        Wanted::Low => {
-            Thresholds { guaranteed: levels.low_guaranteed.value, typical: levels.low_typical.value }
-        }
-        Wanted::High => {
-            Thresholds { guaranteed: levels.high_guaranteed.value, typical: levels.high_typical.value }
-        }
-    };
+    let thresholds = thresholds(assembly, wanted, sample.input);
     let spared = |volts: Volts, threshold: Volts| wanted.spared(volts, threshold);
     let node = circuit.node(sample.leg);
-    let (volts, grade) = match node.map(|node| network.bound(node, extreme)) {
+    let (volts, is_bounded, grade) = match node.map(|node| network.bound(node, extreme)) {
         // An input that nothing holds reads as it likes.
-        None | Some(Err(Unsolvable::Floating { .. })) => (None, Grade::Missed),
+        None | Some(Err(Unsolvable::Floating { .. })) => (None, false, Grade::Missed),
         Some(Err(Unsolvable::Contradiction { .. } | Unsolvable::NoBalance { .. } | Unsolvable::Range)) => {
-            (None, Grade::Unproved)
+            (None, false, Grade::Unproved)
         }
         Some(Ok(bound)) => {
             let grade = match bound.guaranteed {
@@ -323,28 +462,23 @@ pub(crate) fn read<'a>(
                 }
                 _ => Grade::Unproved,
             };
-            // An input's current ends where nothing feeds it: it moves no line beyond the lead's sources.
             let volts = bound.guaranteed.or(bound.attained);
-            let within = |volts: Volts| volts.min(highest_source(assembly)).max(lowest_source(assembly));
-            (volts.map(within), grade)
+            (volts.map(|volts| within_sources(assembly, volts)), bound.guaranteed.is_some(), grade)
         }
     };
-    Read { sample, thresholds, volts, grade }
+    Read { sample, thresholds, volts, is_bounded, grade }
 }
 
 impl Sample<'_> {
     /// The level that it should find.
     fn wanted(&self) -> Wanted {
-        match (self.side, self.input.active_level()) {
-            (Side::Active, ActiveLevel::Low) | (Side::Idle, ActiveLevel::High) => Wanted::Low,
-            (Side::Active, ActiveLevel::High) | (Side::Idle, ActiveLevel::Low) => Wanted::High,
-        }
+        wanted(self.side, self.input)
     }
 }
 
 impl Wanted {
     /// The end of the voltage's range that tells against it.
-    const fn worst(self) -> Extreme {
+    pub(crate) const fn worst(self) -> Extreme {
         match self {
             Self::Low => Extreme::Highest,
             Self::High => Extreme::Lowest,
@@ -352,7 +486,7 @@ impl Wanted {
     }
 
     /// How far a voltage lies on the right side of a threshold.
-    fn spared(self, volts: Volts, threshold: Volts) -> Volts {
+    pub(crate) fn spared(self, volts: Volts, threshold: Volts) -> Volts {
         match self {
             Self::Low => threshold - volts,
             Self::High => volts - threshold,
@@ -370,17 +504,20 @@ impl Wanted {
 
 impl Read<'_> {
     /// How far the reading stays on the right side of the guaranteed threshold.
-    fn margin(&self) -> Option<Volts> {
-        self.volts.map(|volts| self.sample.wanted().spared(volts, self.thresholds.guaranteed))
+    pub(crate) fn margin(&self) -> Option<Volts> {
+        self.spared(self.thresholds.guaranteed)
     }
 
-    /// The worse grade, then the smaller margin; equal ones keep the earlier, simpler state.
-    fn is_worse_than(&self, other: &Self) -> bool {
-        match (self.grade.cmp(&other.grade), self.margin(), other.margin()) {
-            (std::cmp::Ordering::Equal, Some(own), Some(other)) => own < other - Volts::literal(1e-9),
-            (std::cmp::Ordering::Equal, None, Some(_)) => true,
-            (std::cmp::Ordering::Equal, _, None) => false,
-            (order, ..) => order.is_gt(),
+    /// How far the reading stays on the right side of a threshold.
+    pub(crate) fn spared(&self, threshold: Volts) -> Option<Volts> {
+        self.volts.map(|volts| self.sample.wanted().spared(volts, threshold))
+    }
+
+    /// The voltage with a margin to the guaranteed threshold.
+    fn at_margin(&self, margin: Volts) -> Volts {
+        match self.sample.wanted() {
+            Wanted::Low => self.thresholds.guaranteed - margin,
+            Wanted::High => self.thresholds.guaranteed + margin,
         }
     }
 
@@ -450,7 +587,8 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     };
     let Thresholds { guaranteed, typical } = read.thresholds;
     let wanted = read.sample.wanted();
-    let way = assembly.way_home(*leg, state, step);
+    // What a chip answers comes along no way of closed contacts.
+    let way = assembly.way_home(*leg, state, step).filter(|_| !assembly.has_logic());
     let figures = [
         Figure::volts("reads_volts", volts),
         Figure::volts("guaranteed_volts", guaranteed),
@@ -492,6 +630,12 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             severity,
             format!("`{action}` idles at {misses} {when}"),
             format!("a stronger {held_by} at the machine's contact, or less that loads the line"),
+        ),
+        (_, Grade::Missed, _) if assembly.has_logic() => build(
+            if *side == Side::Active { Code::ReadMissed } else { Code::ReadGhost },
+            severity,
+            format!("`{action}` reads {misses} {when} in the step `{}`", step.name),
+            "look at the timing of this step with these controls, and at the chips' inputs".to_owned(),
         ),
         (Side::Active, Grade::Missed, None) => build(
             Code::ReadMissed,

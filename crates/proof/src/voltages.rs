@@ -5,10 +5,13 @@ use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
 use solderside_profile::{AxisInput, Controller, PortRole};
 use solderside_quantity::Volts;
 
+use crate::cases::{Case, Moving};
 use crate::code::Code;
 use crate::conditions::Condition;
 use crate::finding::{Figure, Finding, Severity};
-use crate::readings::in_order;
+use crate::line::LEFT_OUT_MOVES;
+use crate::readings::too_many;
+use crate::search::{Breaches, Kept, Patience, breaches};
 use crate::words::{place, while_pressed};
 
 /// A contact with the voltages that it stands.
@@ -38,7 +41,12 @@ pub(crate) fn lowest_source(assembly: &Assembly) -> Volts {
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn voltages(assembly: &Assembly, conditions: &[Condition]) -> Result<Vec<Finding>, Unbuilt> {
+pub(crate) fn voltages(
+    assembly: &Assembly,
+    conditions: &[Condition],
+    moving: &Moving,
+    patience: &Patience,
+) -> Result<Vec<Finding>, Unbuilt> {
     let (top, bottom) = (highest_source(assembly), lowest_source(assembly));
     let mut findings = Vec::new();
     for range in ranges(assembly) {
@@ -46,12 +54,18 @@ pub(crate) fn voltages(assembly: &Assembly, conditions: &[Condition]) -> Result<
         if range.lowest <= bottom && range.highest >= top {
             continue;
         }
+        let mut told: Option<Finding> = None;
         for condition in conditions {
-            if let Some(finding) = beyond(assembly, condition, &range)? {
-                findings.push(finding);
+            let found = beyond(assembly, condition, &range, moving, patience)?;
+            // A harm takes the place of a doubt.
+            if told.is_none() || found.as_ref().is_some_and(Finding::is_harm) {
+                told = found.or(told);
+            }
+            if told.as_ref().is_some_and(Finding::is_harm) {
                 break;
             }
         }
+        findings.extend(told);
     }
     Ok(findings)
 }
@@ -113,56 +127,104 @@ fn pad_ranges(
 }
 
 /// The worst voltage beyond the range: a harm if it occurs, unproved if it merely cannot be excluded.
-fn beyond(assembly: &Assembly, condition: &Condition, range: &Range) -> Result<Option<Finding>, Unbuilt> {
+fn beyond(
+    assembly: &Assembly,
+    condition: &Condition,
+    range: &Range,
+    moving: &Moving,
+    patience: &Patience,
+) -> Result<Option<Finding>, Unbuilt> {
     let mut doubt = None;
     for step in &condition.steps {
         let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
         let Some(node) = circuit.node(range.leg) else { continue };
         let from = range.from.and_then(|leg| circuit.node(leg)).unwrap_or(Node::GROUND);
-        for state in &condition.states {
-            let network = circuit.in_state(state);
-            if stays_within(&network, node, from, [range.lowest, range.highest]) || !network.is_held(node) {
-                continue;
+        let strays = |case: &Case| {
+            let [pressed, either] = moving.controls(case);
+            let network = circuit.in_states(&pressed, &either);
+            let within = [range.lowest, range.highest];
+            if stays_within(&network, node, from, within) || !network.is_held(node) {
+                return Strays::WITHIN;
             }
-            for (extreme, limit) in [(Extreme::Highest, range.highest), (Extreme::Lowest, range.lowest)] {
-                let Across { occurs, never } = across(&network, node, from, extreme);
-                let over = |volts: Volts| match extreme {
-                    Extreme::Highest => volts > limit,
-                    Extreme::Lowest => volts < limit,
-                };
-                let text = |volts: Volts, verb: &str| {
-                    format!(
-                        "{} {verb} at {volts} {}{}; its limit is {limit}",
-                        place(assembly, range.leg),
-                        while_pressed(&in_order(assembly, state)),
-                        condition.told()
-                    )
-                };
-                let told = |code, severity, volts, text: String| {
-                    Finding::new(code, severity, text)
-                        .at([range.leg])
-                        .when(in_order(assembly, state), &step.name)
-                        .figures([
-                            Figure::volts("stands_at_volts", volts),
-                            Figure::volts("limit_volts", limit),
-                        ])
-                        .remedy("take out the join that lifts it, or use a machine whose lines stand lower")
-                };
-                match (occurs, never) {
-                    (Some(volts), _) if over(volts) => {
-                        let text = text(volts, "can stand");
-                        return Ok(Some(told(Code::DriveVolts, Severity::Harm, volts, text)));
-                    }
-                    (_, Some(volts)) if over(volts) && doubt.is_none() => {
-                        let text = text(volts, "is not certain never to stand");
-                        doubt = Some(told(Code::DriveUnproved, Severity::Note, volts, text));
-                    }
-                    _ => {}
-                }
-            }
+            let sides = [(Extreme::Highest, range.highest), (Extreme::Lowest, range.lowest)];
+            Strays::of(
+                case,
+                sides.map(|(extreme, limit)| (across(&network, node, from, extreme), extreme, limit)),
+            )
+        };
+        let tell = |state: &Case, code, severity, verb: &str, (volts, extreme): (Volts, Extreme)| {
+            let limit = if extreme == Extreme::Highest { range.highest } else { range.lowest };
+            let pressed = moving.pressed(state);
+            let text = format!(
+                "{} {verb} at {volts} {}{}; its limit is {limit}",
+                place(assembly, range.leg),
+                while_pressed(&pressed),
+                condition.told()
+            );
+            Finding::new(code, severity, text)
+                .at([range.leg])
+                .when(pressed, &step.name)
+                .figures([Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)])
+                .remedy("take out the join that lifts it, or use a machine whose lines stand lower")
+        };
+        let mut found = Breaches::default();
+        for base in moving.without_chips(&circuit) {
+            breaches(&mut found, moving, &base, patience, |case| strays(case).kept);
+        }
+        if let Some(state) = &found.passed
+            && let Some(at) = strays(state).at
+        {
+            return Ok(Some(tell(state, Code::DriveVolts, Severity::Harm, "can stand", at)));
+        }
+        if let Some(state) = found.doubtful.as_ref().filter(|_| doubt.is_none())
+            && let Some(at) = strays(state).at
+        {
+            let verb = "is not certain never to stand";
+            doubt = Some(tell(state, Code::DriveUnproved, Severity::Note, verb, at));
+        }
+        if found.open && doubt.is_none() {
+            let what = format!("`{}` stays within its limits{}", range.leg, condition.told());
+            doubt = Some(too_many(Code::DriveUnproved, &what, [range.leg], moving));
         }
     }
     Ok(doubt)
+}
+
+/// Whether a voltage keeps its limits in a case, and where it does not.
+pub(crate) struct Strays {
+    pub(crate) kept: Kept,
+    /// The voltage that passes its limit, or may, and on which side.
+    pub(crate) at: Option<(Volts, Extreme)>,
+}
+
+impl Strays {
+    pub(crate) const WITHIN: Self = Self { kept: Kept::Within, at: None };
+
+    /// Holds each side against its limit; what occurs on one side outweighs a doubt on the other.
+    pub(crate) fn of<const N: usize>(case: &Case, sides: [(Across, Extreme, Volts); N]) -> Self {
+        let mut strays = Self::WITHIN;
+        for (Across { occurs, never }, extreme, limit) in sides {
+            let over = |volts: &Volts| match extreme {
+                Extreme::Highest => *volts > limit,
+                Extreme::Lowest => *volts < limit,
+            };
+            // A case's network is a bound for its states: what occurs there need not occur in any.
+            let is_safe = never.is_some_and(|volts| match extreme {
+                Extreme::Highest => volts + LEFT_OUT_MOVES <= limit,
+                Extreme::Lowest => volts - LEFT_OUT_MOVES >= limit,
+            });
+            let side = match (case.is_state(), occurs.filter(over), never.filter(over)) {
+                (true, Some(volts), _) => Self { kept: Kept::Passed, at: Some((volts, extreme)) },
+                (true, None, Some(volts)) => Self { kept: Kept::Doubtful, at: Some((volts, extreme)) },
+                (false, ..) if !is_safe => Self { kept: Kept::Doubtful, at: None },
+                (true, None, None) | (false, ..) => Self::WITHIN,
+            };
+            if side.kept > strays.kept {
+                strays = side;
+            }
+        }
+        strays
+    }
 }
 
 /// A voltage between two nodes that occurs, and one that is never passed.

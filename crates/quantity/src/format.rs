@@ -35,6 +35,8 @@ pub(crate) fn engineering(value: f64, symbol: &str) -> String {
     let plain = matches!(symbol, "m" | "K") || (symbol == "V" && size >= 0.01);
     // A bench meter shows no microvolts.
     let smallest = if symbol == "V" { 1e-3 } else { 1e-9 };
+    // Less than half a thousandth of that is rounding: no meter shows it and no standard asks for it.
+    let value = if value.abs() < smallest * 5e-4 { 0.0 } else { value };
     let (scale, prefix) = if value == 0.0 || plain {
         (1.0, "")
     } else {
@@ -60,6 +62,9 @@ mod tests {
             (1e-12, "A", "0.001 nA"),
             (0.0, "V", "0 V"),
             (0.0004, "V", "0.4 mV"),
+            (-1.78e-15, "V", "0 V"),
+            (1e-6, "V", "0.001 mV"),
+            (-3e-13, "A", "0 A"),
             (1.5, "m", "1.5 m"),
             (1e7, "Ω", "10 MΩ"),
         ];

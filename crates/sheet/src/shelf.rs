@@ -257,16 +257,12 @@ pub fn tangled(seed: u64) -> Assembly {
 
 /// Puts joins, one a line, in the place of a lead's own, with these parts in the hood of an end.
 fn with_parts(mut assembly: Assembly, sits: EndId, bodies: &[Body], joins: &str) -> Assembly {
-    let mut counts = [0, 0];
-    let parts = bodies.iter().map(|body| {
-        let count = match body {
-            Body::Diode(_) => &mut counts[0],
-            Body::Resistor(_) => &mut counts[1],
-        };
-        *count += 1;
-        Part { number: *count, body: *body, sits }
-    });
-    assembly.lead.parts = parts.collect();
+    for body in bodies {
+        let kind = std::mem::discriminant(&body.id(1));
+        let own = assembly.lead.parts.iter().filter(|part| std::mem::discriminant(&part.body.id(1)) == kind);
+        let number = u8::try_from(own.count() + 1).expect("a handful of parts");
+        assembly.lead.parts.push(Part { number, body: *body, sits });
+    }
     assembly.lead.joins = joins.lines().map(|join| join.trim().parse().expect("a join")).collect();
     assembly.lead.settle();
     assembly

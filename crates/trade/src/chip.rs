@@ -1,7 +1,7 @@
 //! Logic chips by the name that is printed on them: their legs, what they do, and how fast.
 //!
-//! What a chip's inputs take for low and high, and what its clamps survive, stands with its [`LogicFamily`]; here
-//! stands what is the chip's own. The sheets are in `chip/sheets`, a file for each kind of chip.
+//! What a chip's inputs take for low and high, and what its clamps survive, stands with its [`LogicFamily`];
+//! here stands what is the chip's own. The sheets are in `chip/sheets`, a file for each kind of chip.
 
 mod block;
 mod output;

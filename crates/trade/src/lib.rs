@@ -1,7 +1,7 @@
 //! The trade's standards as data and functions, each value with its source.
 //!
-//! Connectors and their geometry, copper wire, colour letters and bands, logic levels, switch contacts and
-//! diodes. A number stands here once; beside it stands where it comes from, and `common practice,
+//! Connectors and their geometry, copper wire, colour letters and bands, logic levels, chips, switch contacts,
+//! diodes and transistors. A number stands here once; beside it stands where it comes from, and `common practice,
 //! no source` or `from memory` where nobody printed it.
 //!
 //! This crate knows no profile file and no circuit.
@@ -43,7 +43,9 @@ pub use preferred::{E12, preferred_ohms};
 pub use resistor::resistor_bands;
 pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
-pub use transistor::{TransistorKind, TransistorPart};
+pub use transistor::{
+    BaseSheet, ClosedBy, GateSheet, Junction, OffState, TransistorKind, TransistorPart, TransistorSheet,
+};
 pub use wire::{
     Area, Conductor, Iec60228, NotAnArea, ParseConductorError, awg_area, awg_diameter, copper_resistance,
     copper_temperature_factor, iec60228_max, run_ohms,

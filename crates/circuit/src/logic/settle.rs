@@ -14,7 +14,8 @@
 //! network is settled once more with all that changes unknown: a clock that stays certain did not move, one
 //! that ends where it began may have moved, and one that changed along a single way moved once.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use solderside_quantity::Volts;
 
@@ -97,7 +98,7 @@ pub struct Logic {
 #[derive(Debug, Clone)]
 pub struct Settled {
     /// The network with every output as it is.
-    pub network: Spread,
+    pub network: Rc<Spread>,
     /// How each input reads.
     pub levels: Vec<Level>,
     /// What each output does.
@@ -108,14 +109,27 @@ pub struct Settled {
     sure: Vec<bool>,
 }
 
+/// A network without the blocks' outputs, with a number that it shares with no other of the same [`Memo`].
+#[derive(Debug, Clone, Copy)]
+pub struct Numbered<'n> {
+    /// Its number.
+    pub number: usize,
+    /// The network.
+    pub network: &'n Spread,
+}
+
 /// The networks of a moment.
 #[derive(Debug, Clone, Copy)]
 pub struct Settling<'n> {
-    /// With all lines as they are now, and without the blocks' outputs.
-    pub now: &'n Spread,
+    /// With all lines as they are now.
+    pub now: Numbered<'n>,
     /// The same with each line that changed as anything that it can be.
-    pub moving: &'n Spread,
+    pub moving: Numbered<'n>,
 }
+
+/// What was settled so far: a clock makes the same network settle with the same memory again and again.
+#[derive(Debug, Default)]
+pub struct Memo(BTreeMap<(usize, Memory, BTreeSet<usize>), Settled>);
 
 /// Why a moment could not be settled.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -182,6 +196,14 @@ impl Logic {
         })
     }
 
+    /// The gates: the places of their inputs, and of their output.
+    pub fn gates(&self) -> impl Iterator<Item = (&[usize], usize)> {
+        self.blocks.iter().filter_map(|block| match block {
+            Block::Gate { inputs, output, .. } => Some((inputs.as_slice(), *output)),
+            Block::Register { .. } | Block::Counter { .. } => None,
+        })
+    }
+
     /// The inputs whose edges count: clocks, and what loads or resets at once.
     pub fn clocks(&self) -> impl Iterator<Item = usize> {
         self.blocks.iter().flat_map(Block::controls)
@@ -191,39 +213,64 @@ impl Logic {
     ///
     /// # Errors
     /// As [`Spread::bound`].
-    pub fn begin(&self, network: &Spread) -> Result<Settled, Unsettled> {
-        let held = |block: &Block| match block {
-            Block::Gate { .. } => Vec::new(),
-            Block::Register { register, .. } => vec![Bit::Unknown; register.stages],
-            Block::Counter { counter, .. } => vec![Bit::Unknown; counter.stages],
-        };
-        let memory = Memory(self.blocks.iter().map(held).collect());
-        let first = self.settle(network, memory)?;
+    pub fn begin(&self, network: Numbered<'_>, memo: &mut Memo) -> Result<Settled, Unsettled> {
+        let memory = self.at_first();
+        let first = self.settle(network, memory, memo)?;
         // What loads or resets at once does so from the beginning.
-        self.go_on(first.clone(), first, network, None)
+        self.go_on(first.clone(), first, network, None, memo)
     }
 
     /// The next moment.
     ///
     /// # Errors
     /// As [`Spread::bound`], and where clocks move each other without end.
-    pub fn next(&self, before: &Settled, networks: Settling<'_>) -> Result<Settled, Unsettled> {
-        let settled = self.settle(networks.now, before.memory.clone())?;
+    pub fn next(
+        &self,
+        before: &Settled,
+        networks: Settling<'_>,
+        memo: &mut Memo,
+    ) -> Result<Settled, Unsettled> {
+        let settled = self.settle(networks.now, before.memory.clone(), memo)?;
         let needs_a_look = |at: usize| !(before.sure[at] && settled.sure[at]);
         let moving = if self.clocks().any(needs_a_look) {
-            Some(self.settle(networks.moving, before.memory.clone())?)
+            Some(self.settle(networks.moving, before.memory.clone(), memo)?)
         } else {
             None
         };
-        self.go_on(before.clone(), settled, networks.now, moving)
+        self.go_on(before.clone(), settled, networks.now, moving, memo)
+    }
+
+    /// A moment of which nothing is known: every output may do anything.
+    #[must_use]
+    pub fn nothing_known(&self, network: &Spread) -> Settled {
+        let drives = vec![Drive::Unknown; self.outputs.len()];
+        let nothing = Level { bit: Bit::Unknown, is_guaranteed: false, volts: [None; 2] };
+        Settled {
+            network: Rc::new(self.with(network, &drives)),
+            levels: vec![nothing; self.inputs.len()],
+            drives,
+            memory: self.at_first(),
+            sure: vec![false; self.inputs.len()],
+        }
+    }
+
+    /// What is held when nobody knows.
+    fn at_first(&self) -> Memory {
+        let held = |block: &Block| match block {
+            Block::Gate { .. } => Vec::new(),
+            Block::Register { register, .. } => vec![Bit::Unknown; register.stages],
+            Block::Counter { counter, .. } => vec![Bit::Unknown; counter.stages],
+        };
+        Memory(self.blocks.iter().map(held).collect())
     }
 
     fn go_on(
         &self,
         mut before: Settled,
         mut now: Settled,
-        network: &Spread,
+        network: Numbered<'_>,
         mut moving: Option<Settled>,
+        memo: &mut Memo,
     ) -> Result<Settled, Unsettled> {
         for _ in 0..MOST_ROUNDS {
             let memory = self.after(&before, &now, moving.as_ref());
@@ -231,10 +278,10 @@ impl Logic {
                 return Ok(now);
             }
             let changed: BTreeSet<usize> = self.changed(&now.memory, &memory);
-            let next = self.settle(network, memory)?;
+            let next = self.settle(network, memory, memo)?;
             let unsure = |at: usize| !(now.sure[at] && next.sure[at]);
             moving = if self.clocks().any(unsure) {
-                Some(self.settle_with(network, next.memory.clone(), &changed)?)
+                Some(self.settle_with(network, next.memory.clone(), changed, memo)?)
             } else {
                 None
             };
@@ -311,12 +358,28 @@ impl Logic {
         changed
     }
 
-    fn settle(&self, network: &Spread, memory: Memory) -> Result<Settled, Unsettled> {
-        self.settle_with(network, memory, &BTreeSet::new())
+    fn settle(&self, network: Numbered<'_>, memory: Memory, memo: &mut Memo) -> Result<Settled, Unsettled> {
+        self.settle_with(network, memory, BTreeSet::new(), memo)
     }
 
-    /// Settles with these outputs as anything that they can be.
+    /// Settles with these outputs as anything that they can be, unless that was done before.
     fn settle_with(
+        &self,
+        network: Numbered<'_>,
+        memory: Memory,
+        anything: BTreeSet<usize>,
+        memo: &mut Memo,
+    ) -> Result<Settled, Unsettled> {
+        let key = (network.number, memory, anything);
+        if let Some(settled) = memo.0.get(&key) {
+            return Ok(settled.clone());
+        }
+        let settled = self.settle_anew(network.network, key.1.clone(), &key.2)?;
+        memo.0.insert(key, settled.clone());
+        Ok(settled)
+    }
+
+    fn settle_anew(
         &self,
         network: &Spread,
         memory: Memory,
@@ -359,7 +422,7 @@ impl Logic {
             }
             if next == drives {
                 let sure = sure.unwrap_or_default();
-                return Ok(Settled { network: with, levels, drives, memory, sure });
+                return Ok(Settled { network: Rc::new(with), levels, drives, memory, sure });
             }
             drives = next;
         }
@@ -417,7 +480,11 @@ impl Output {
 }
 
 impl Level {
-    fn of(network: &Spread, input: &Input) -> Result<Self, Unsolvable> {
+    /// Reads an input in a network.
+    ///
+    /// # Errors
+    /// As [`Spread::bound`].
+    pub fn of(network: &Spread, input: &Input) -> Result<Self, Unsolvable> {
         let low = network.bound(input.node, Extreme::Lowest)?.guaranteed;
         let high = network.bound(input.node, Extreme::Highest)?.guaranteed;
         let reads = |thresholds: Thresholds| match (low, high) {

@@ -35,7 +35,7 @@ pub struct ProveArgs {
     #[command(flatten)]
     subject: SubjectArgs,
 
-    /// Show what the machine reads in each combination of presses
+    /// Show what the machine reads in each combination of presses, or of over 4096 in those of few controls
     #[arg(long)]
     truth: bool,
 }
@@ -51,7 +51,7 @@ impl ProveArgs {
         report::joins(&mut page, &assembly);
         report::proof(&mut page, &proof);
         if self.truth {
-            report::truth(&mut page, &proof.truth);
+            report::truth(&mut page, &proof);
         }
         let wire = Prove::new(&assembly, &proof, self.truth);
         Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))

@@ -23,6 +23,9 @@ pub struct Prove {
     /// What the machine reads in each state, if it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub truth: Option<Vec<Row>>,
+    /// Absent if `truth` lists every state; else it lists those with so many controls pressed at most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub truth_pressed_at_most: Option<usize>,
 }
 
 /// What is proved of a lead.
@@ -31,7 +34,8 @@ pub struct Proof {
     /// What it comes to.
     #[schemars(extend("enum" = ["works", "thin", "unproved", "fails", "harms"]))]
     pub verdict: &'static str,
-    /// Operating points that were covered, each over all tolerances.
+    /// Operating points that the proof is about, each over all tolerances: those of every state, though one bound
+    /// may cover many.
     pub operating_points: u64,
     /// The controls that perform no action.
     pub controls_lost: Vec<String>,
@@ -175,7 +179,13 @@ impl Prove {
             let row = |row: &domain::TruthRow| Row { pressed: texts(&row.pressed), reads: texts(&row.reads) };
             proof.truth.iter().map(row).collect()
         };
-        Self { format: FORMAT, proof: proof.into(), lead: assembly.into(), truth: truth.then(rows) }
+        Self {
+            format: FORMAT,
+            proof: proof.into(),
+            lead: assembly.into(),
+            truth: truth.then(rows),
+            truth_pressed_at_most: proof.truth_pressed_at_most.filter(|_| truth),
+        }
     }
 }
 

@@ -87,13 +87,13 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
       curlew: Curlew home computer (machine): it HARMS
           `port.7` (supply) can carry 171 mA while `b` is pressed; its limit is 50 mA
       curlew-plus: Curlew Plus home computer (machine): it HARMS
-          `port.6` (fire) can carry 9.75 mA while `up`, `left` and `a` are pressed; its limit is 3.2 mA
+          `port.6` (fire) can carry 171 mA while `a` and `b` are pressed; its limit is 3.2 mA
       nine-pin-one-fire: Nine-pin port with one fire, supply on 7 (machine): it HARMS
           `port.7` (supply) can carry 171 mA while `b` is pressed; its limit is 50 mA
       nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also drives (machine): it HARMS
           `port.1` (up) can carry 171 mA while `up` and `b` are pressed; its limit is 3.2 mA
       nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as a level on 9 (machine): it HARMS
-          `port.6` (fire) can carry 9.75 mA while `up`, `left` and `a` are pressed; its limit is 3.2 mA
+          `port.6` (fire) can carry 171 mA while `a` and `b` are pressed; its limit is 3.2 mA
       nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5 (machine): it HARMS
           `port.7` (supply) can carry 1.44 A while `b` is pressed; its limit is 50 mA
       nine-way-serial: Nine-way serial interface (no controller port): it HARMS

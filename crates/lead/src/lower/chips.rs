@@ -8,7 +8,7 @@
 //!
 //! For limits, outputs hang on the real supply and the real ground.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_circuit::logic::{
     Counter, Drive, Input, Logic, Output, Register, Row, Settled, Table, Thresholds,
@@ -37,6 +37,17 @@ pub struct Chip {
     pub inputs: BTreeMap<LegNumber, usize>,
     /// The places of its outputs in the logic; a switch inside has that of its first side.
     pub outputs: BTreeMap<LegNumber, usize>,
+}
+
+/// What lies round a node.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Surroundings {
+    /// The nodes, itself among them.
+    pub nodes: BTreeSet<Node>,
+    /// The controls whose switches lie between them.
+    pub controls: State,
+    /// The outputs of chips that drive one of them, by their places.
+    pub outputs: BTreeSet<usize>,
 }
 
 /// The supply and the ground of a chip, each from its lowest to its highest.
@@ -71,14 +82,73 @@ impl Circuit {
 
     /// A network for limits with the outputs as they were found to be in the same step and state for reading.
     pub fn driven(&self, network: &Spread, settled: &Settled) -> Spread {
+        self.with_outputs(network, settled.drives.iter().copied())
+    }
+
+    fn with_outputs(&self, network: &Spread, drives: impl Iterator<Item = Drive>) -> Spread {
         let mut network = network.clone();
-        for (output, drive) in self.outputs.iter().zip(&settled.drives) {
-            for element in output.elements(*drive) {
+        for (output, drive) in self.outputs.iter().zip(drives) {
+            for element in output.elements(drive) {
                 // It was tried when it was taken in.
                 let _ = network.add(*element);
             }
         }
         network
+    }
+
+    /// The network of some states with those outputs that are certain, and nothing in the place of the others.
+    pub fn with_known_outputs(&self, network: &Spread, settled: &Settled) -> Spread {
+        let certain = |drive: &Drive| if *drive == Drive::Unknown { Drive::Off } else { *drive };
+        self.with_outputs(network, settled.drives.iter().map(certain))
+    }
+
+    /// What can move a node without a chip's help: everything that it is tied to through switches, resistors and
+    /// diodes, as far as the next rail, supply or ground.
+    pub fn surroundings(&self, node: Node) -> Surroundings {
+        let mut found = Surroundings { nodes: BTreeSet::from([node]), ..Surroundings::default() };
+        let mut open = vec![node];
+        while let Some(at) = open.pop() {
+            if at == Node::GROUND || self.held.contains(&at) {
+                continue;
+            }
+            let mut ends: Vec<Node> =
+                self.network.elements().iter().filter_map(|element| other_end(element, at)).collect();
+            for switch in &self.switches {
+                if let Some(other) = other_end(&switch.element, at) {
+                    found.controls.insert(switch.control.clone());
+                    ends.push(other);
+                }
+            }
+            for (place, output) in self.outputs.iter().enumerate() {
+                let mut elements = output.either.iter().chain(&output.low);
+                if elements.any(|element| element.touches(at)) {
+                    found.outputs.insert(place);
+                    ends.extend(output.either.iter().filter_map(|element| other_end(element, at)));
+                }
+            }
+            open.extend(ends.into_iter().filter(|end| found.nodes.insert(*end)));
+        }
+        found
+    }
+
+    /// The network of a state with these outputs doing this, and no others.
+    pub fn with_drives(&self, state: &State, drives: &[(usize, Drive)]) -> Spread {
+        let all = (0..self.outputs.len()).map(|place| {
+            drives.iter().find(|(own, _)| *own == place).map_or(Drive::Off, |(_, drive)| *drive)
+        });
+        self.with_outputs(&self.in_state(state), all)
+    }
+
+    /// What an output can do.
+    pub fn drives_of(&self, place: usize) -> Vec<Drive> {
+        let Some(output) = self.outputs.get(place) else { return Vec::new() };
+        let each = [(Drive::Low, output.low), (Drive::High, output.high)];
+        let mut drives: Vec<Drive> =
+            each.into_iter().filter(|(_, element)| element.is_some()).map(|(drive, _)| drive).collect();
+        if output.off.is_some() || drives.len() < 2 {
+            drives.push(Drive::Off);
+        }
+        drives
     }
 
     /// Takes the chips' standing elements, and their logic.
@@ -405,4 +475,21 @@ fn output(
     let either = volts.ok().zip(ohms.ok()).map(|(volts, ohms)| Uncertain::Source { node, volts, ohms });
     let leaks = leak.map(|amps| Uncertain::Current { a: node, b: Node::GROUND, amps });
     Output { low: Some(sink), high: upper, off: leaks, either: either.into_iter().chain(leaks).collect() }
+}
+
+/// The other end of an element that ties two nodes to each other; none for what ends at a known voltage.
+fn other_end(element: &Uncertain, at: Node) -> Option<Node> {
+    let [a, b] = match *element {
+        Uncertain::Resistor { a, b, .. } => [a, b],
+        Uncertain::Diode { anode, cathode, .. } => [anode, cathode],
+        Uncertain::Sink { node, to, .. } => [node, to],
+        Uncertain::Source { .. } | Uncertain::Current { .. } => return None,
+    };
+    if a == at {
+        Some(b)
+    } else if b == at {
+        Some(a)
+    } else {
+        None
+    }
 }

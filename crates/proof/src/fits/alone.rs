@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, Circuit, PlayMap, Purpose, State, Unbuilt};
+use solderside_lead::{Assembly, PlayMap, State, Unbuilt};
 use solderside_profile::{Action, Control};
 
 use crate::readings::{Grade, is_fed, read, samples_of};
+use crate::script::Script;
 
 /// The actions that each control performs, of the controls that perform any.
 pub(super) type Performed = BTreeMap<Control, Vec<Action>>;
@@ -24,13 +25,14 @@ pub(super) fn performed(assembly: &Assembly) -> Result<Performed, Unbuilt> {
     let mut unasked = assembly.clone();
     unasked.lead.play = PlayMap::default();
     let controls = unasked.joined_controls();
-    for step in &unasked.port.steps {
-        let circuit = Circuit::of(&unasked, step, Purpose::Reading)?;
+    let script = Script::of(&unasked)?;
+    for (at, step) in script.steps() {
+        let circuit = script.circuit(at);
         let reads = |state: &State| -> Vec<Action> {
-            let network = circuit.in_state(state);
+            let network = script.network(at, state, &State::new());
             samples_of(&unasked, state, step)
                 .filter(|sample| !step.quiet.contains(sample.action))
-                .map(|sample| (sample.action, read(&unasked, &circuit, &network, sample).grade))
+                .map(|sample| (sample.action, read(&unasked, circuit, &network, sample).grade))
                 .filter(|(_, grade)| *grade == Grade::Missed)
                 .map(|(action, _)| action.clone())
                 .collect()

@@ -89,7 +89,11 @@ impl Component {
         let Point { x, y } = self.at;
         let right = match self.id {
             PartId::Diode(_) => self.word().bounds().right,
-            PartId::Resistor(_) => x + HALF_WIDTH,
+            PartId::Resistor(_)
+            | PartId::Capacitor(_)
+            | PartId::Bipolar(_)
+            | PartId::Mosfet(_)
+            | PartId::Chip(_) => x + HALF_WIDTH,
         };
         let half = BODY / 2.0;
         super::label::Bounds { left: x - HALF_WIDTH, top: y - half, right, bottom: y + half }

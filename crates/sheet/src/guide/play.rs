@@ -86,7 +86,14 @@ fn all_together(subject: &Subject<'_>) -> Markup {
     let shortest = rows.iter().filter(is_wrong).min_by_key(|row| row.pressed.len());
     html! {
         p {
-            (count(rows.len(), "combination")) " of presses were checked. "
+            (count(rows.len(), "combination")) " of presses were "
+            @match subject.proof.truth_pressed_at_most {
+                None => "checked. ",
+                Some(most) => {
+                    "listed one by one, those with at most " (most) " controls held at once; the verdict is of every \
+                     combination. "
+                }
+            }
             @match shortest {
                 None => "Each reads what was asked for, and nothing else.",
                 Some(row) => {

@@ -36,7 +36,8 @@ const HCT_SUPPLY: Sourced<Triple<Volts>> = supply(
 const HC_GATE_AMPS: Sourced<Triple<Amps>> = amps(
     [0.0, 0.0, 20e-6],
     Source::published(
-        "MM74HC04 Hex Inverter, DC characteristics, page 3, 38.142.81.21:8001/manual/on-semiconductor/mm74hc04m (20 µA at 85 °C)",
+        "MM74HC04 Hex Inverter, DC characteristics, page 3, \
+         38.142.81.21:8001/manual/on-semiconductor/mm74hc04m (20 µA at 85 °C)",
     ),
 );
 /// Chips of several dozen gates.
@@ -57,8 +58,8 @@ const HC_FARADS: Sourced<Triple<Farads>> = farads(
 const CD4000_FARADS: Sourced<Triple<Farads>> = farads(
     [0.0, 5e-12, 7.5e-12],
     Source::published(
-        "CD4006BC, AC characteristics, hkdtupc.cn/cd4006bm_datasheet_16531853_3.html (5 pF typical, 7.5 pF most, \
-         as for all inputs of its series)",
+        "CD4006BC, AC characteristics, hkdtupc.cn/cd4006bm_datasheet_16531853_3.html (5 pF typical, 7.5 pF \
+         most, as for all inputs of its series)",
     ),
 );
 

@@ -279,7 +279,8 @@ fn an_analogue_switch_reads_low_later_than_its_family() {
     }
 }
 
-/// Linux kernel source, gamecon.c: latch 12 µs, clock 6 µs low and 6 µs high. *74HC165* rev. 3, table 7: 41 ns.
+/// Linux kernel source, gamecon.c: latch 12 µs, clock 6 µs low and 6 µs high. *74HC165* rev. 3, table 7: 41
+/// ns.
 #[test]
 fn every_register_keeps_up_with_the_serial_protocol() {
     let half = Seconds::literal(6e-6);

@@ -9,19 +9,21 @@ const HC125_SHEET: Source = Source::published(
     "74HC125; 74HCT125 rev. 5, 19 January 2015, tables 2 to 4, www.manualshelf.com (74HCT125D), page 3",
 );
 const HC244_SHEET: Source = Source::published(
-    "74HC/HCT244, December 1990, pin description and quick reference, datasheet.eeworld.com.cn/view/28670255.html; \
-     MC74HCT244A, function table, en.eeworld.com/datasheet/view/10081739.html",
+    "74HC/HCT244, December 1990, pin description and quick reference, \
+     datasheet.eeworld.com.cn/view/28670255.html; MC74HCT244A, function table, \
+     en.eeworld.com/datasheet/view/10081739.html",
 );
 const HC_DELAY: Source = Source::assumed(
-    "from memory: an HC buffer's enable, 38 ns at 4.5 V and 85 °C, as printed for SN74HC240 in SCLS128H; 9 ns \
-     typical from input to output is printed in 74HC/HCT125 and 74HC/HCT244, December 1990",
+    "from memory: an HC buffer's enable, 38 ns at 4.5 V and 85 °C, as printed for SN74HC240 in SCLS128H; 9 \
+     ns typical from input to output is printed in 74HC/HCT125 and 74HC/HCT244, December 1990",
 );
 const HCT_DELAY: Source = Source::assumed(
-    "from memory: an HCT buffer's enable, below 45 ns at 4.5 V and 85 °C; 12 ns and 11 ns typical from input to \
-     output are printed in 74HC/HCT125 and 74HC/HCT244, December 1990",
+    "from memory: an HCT buffer's enable, below 45 ns at 4.5 V and 85 °C; 12 ns and 11 ns typical from \
+     input to output are printed in 74HC/HCT125 and 74HC/HCT244, December 1990",
 );
 const BUS_FARADS: Source = Source::assumed(
-    "assumed: twice the 10 pF that 74HC245; 74HCT245 rev. 03, table 7, prints as typical for a tri-state contact",
+    "assumed: twice the 10 pF that 74HC245; 74HCT245 rev. 03, table 7, prints as typical for a tri-state \
+     contact",
 );
 
 const HC125_LEGS: &[ChipLeg] = &[

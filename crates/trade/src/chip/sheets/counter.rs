@@ -10,12 +10,12 @@ const HC393_SHEET: Source = Source::published(
      38.142.81.21:8001/manual/nxp/74hc393d",
 );
 const HC393_DELAY: Source = Source::published(
-    "CD54HC393, SCHS186F, March 2022, ti.com/document-viewer (38 ns to Q0 and 49 ns to Q1 at 4.5 V and 85 °C, so \
-     11 ns for each stage); 12 ns and 5 ns typical: 74HC/HCT393, December 1990",
+    "CD54HC393, SCHS186F, March 2022, ti.com/document-viewer (38 ns to Q0 and 49 ns to Q1 at 4.5 V and 85 \
+     °C, so 11 ns for each stage); 12 ns and 5 ns typical: 74HC/HCT393, December 1990",
 );
 const HC393_CLOCK: Source = Source::assumed(
-    "assumed: as CD74HC390, the decade counter of the same make, SCHS185E, ti.com/document-viewer: reset removal \
-     18 ns, pulses of 20 ns, 24 MHz at 4.5 V and 85 °C; nothing waits for its clock",
+    "assumed: as CD74HC390, the decade counter of the same make, SCHS185E, ti.com/document-viewer: reset \
+     removal 18 ns, pulses of 20 ns, 24 MHz at 4.5 V and 85 °C; nothing waits for its clock",
 );
 
 const HC393_LEGS: &[ChipLeg] = &[

@@ -12,8 +12,8 @@ const LS145_SHEET: Source = Source::published(
      dtsheet.com/doc/48694/motorola-74ls145",
 );
 const LS145_MEMORY: Source = Source::assumed(
-    "from memory: 74LS145, 250 µA off at 15 V, 13 mA, 50 ns; 35 mW typical is printed in FAST and LS TTL Data \
-     5-240; the other ends are assumed",
+    "from memory: 74LS145, 250 µA off at 15 V, 13 mA, 50 ns; 35 mW typical is printed in FAST and LS TTL \
+     Data 5-240; the other ends are assumed",
 );
 
 const LS145_LEGS: &[ChipLeg] = &[

@@ -11,11 +11,12 @@ const HC04_SHEET: Source = Source::published(
 const HC05_SHEET: Source =
     Source::published("74HC05 rev. 02, 18 June 2009, tables 2 to 4, www.omo-ic.com/pdf/263007 (74HC05D)");
 const HC00_SHEET: Source = Source::published(
-    "74HC00; 74HCT00 rev. 7, 25 November 2015, tables 2 to 4, page 3, 38.142.81.21:8001/manual/nexperia/74hc00d-652",
+    "74HC00; 74HCT00 rev. 7, 25 November 2015, tables 2 to 4, page 3, \
+     38.142.81.21:8001/manual/nexperia/74hc00d-652",
 );
 const HC03_SHEET: Source = Source::published(
-    "74HC03; 74HCT03 rev. 4, 27 November 2015, table 6, www.omo-ic.com/pdf/241683; 74HC/HCT03, \
-     December 1990, manualmachine.com/philips/74hchct03/5139966-datasheets; legs from memory: those of the 74HC00",
+    "74HC03; 74HCT03 rev. 4, 27 November 2015, table 6, www.omo-ic.com/pdf/241683; 74HC/HCT03, December \
+     1990, manualmachine.com/philips/74hchct03/5139966-datasheets; legs from memory: those of the 74HC00",
 );
 
 const INVERTER_LEGS: &[ChipLeg] = &[
@@ -91,8 +92,8 @@ pub(in super::super) const HC04: ChipSheet = ChipSheet {
         7e-9,
         21e-9,
         Source::assumed(
-            "from memory: 74HC04, 21 ns at 4.5 V and 85 °C; 7 ns typical at 5 V is printed in 74HC04; 74HCT04, \
-             quick reference data, machineu.com/circuitboardchips",
+            "from memory: 74HC04, 21 ns at 4.5 V and 85 °C; 7 ns typical at 5 V is printed in 74HC04; \
+             74HCT04, quick reference data, machineu.com/circuitboardchips",
         ),
     ),
     clocking: None,
@@ -130,7 +131,8 @@ pub(in super::super) const HC05: ChipSheet = ChipSheet {
         10e-9,
         23e-9,
         Source::published(
-            "HD74HC05, AC characteristics, page 2, www.datasheetandpdf.com/EN/HITACHI/2/HD74HC05.htm (4.5 V, 85 °C)",
+            "HD74HC05, AC characteristics, page 2, www.datasheetandpdf.com/EN/HITACHI/2/HD74HC05.htm (4.5 \
+             V, 85 °C)",
         ),
     ),
     source: HC05_SHEET,
@@ -146,8 +148,8 @@ pub(in super::super) const HC00: ChipSheet = ChipSheet {
         7e-9,
         23e-9,
         Source::assumed(
-            "from memory: 74HC00, 23 ns at 4.5 V and 85 °C; 7 ns typical at 5 V is printed in 74HC/HCT00, December \
-             1990, manualmachine.com/datasheet/74hchct00/4014524-datasheet-philips",
+            "from memory: 74HC00, 23 ns at 4.5 V and 85 °C; 7 ns typical at 5 V is printed in 74HC/HCT00, \
+             December 1990, manualmachine.com/datasheet/74hchct00/4014524-datasheet-philips",
         ),
     ),
     source: HC00_SHEET,
@@ -178,8 +180,8 @@ pub(in super::super) const HC03: ChipSheet = ChipSheet {
         8e-9,
         24e-9,
         Source::assumed(
-            "from memory: 74HC03, 24 ns at 4.5 V and 85 °C; 8 ns typical at 5 V is printed in 74HC/HCT03, December \
-             1990, manualmachine.com/philips/74hchct03/5139966-datasheets",
+            "from memory: 74HC03, 24 ns at 4.5 V and 85 °C; 8 ns typical at 5 V is printed in 74HC/HCT03, \
+             December 1990, manualmachine.com/philips/74hchct03/5139966-datasheets",
         ),
     ),
     source: HC03_SHEET,

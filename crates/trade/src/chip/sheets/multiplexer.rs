@@ -120,7 +120,8 @@ pub(in super::super) const LS157: ChipSheet = ChipSheet {
         9e-9,
         32e-9,
         Source::assumed(
-            "from memory: 74LS157, select to output below 32 ns into 50 pF; 9 ns typical is printed in DM74LS157",
+            "from memory: 74LS157, select to output below 32 ns into 50 pF; 9 ns typical is printed in \
+             DM74LS157",
         ),
     ),
     clocking: None,

@@ -9,12 +9,13 @@ use crate::logic::LogicFamily;
 use crate::source::Source;
 
 const HC165_SHEET: Source = Source::published(
-    "74HC165; 74HCT165 rev. 3, 14 March 2008, description, dtsheet.com/doc/198148/philips-74hc165; table 7, page 8, \
-     38.142.81.21:8001/manual/nxp-semiconductors/74hc165db-112; legs: 74HC165 pinout, circflow.com/ic/74hc165",
+    "74HC165; 74HCT165 rev. 3, 14 March 2008, description, dtsheet.com/doc/198148/philips-74hc165; table 7, \
+     page 8, 38.142.81.21:8001/manual/nxp-semiconductors/74hc165db-112; legs: 74HC165 pinout, \
+     circflow.com/ic/74hc165",
 );
 const HC165_TIMING: Source = Source::published(
-    "CD74HC165, SCHS156D, November 2021, prerequisites for switching, ti.com/document-viewer (16 ns to 20 ns); \
-     recovery 25 ns: 74HC165 rev. 3, table 7 (all at 4.5 V and 85 °C)",
+    "CD74HC165, SCHS156D, November 2021, prerequisites for switching, ti.com/document-viewer (16 ns to 20 \
+     ns); recovery 25 ns: 74HC165 rev. 3, table 7 (all at 4.5 V and 85 °C)",
 );
 const HC165_MEMORY: Source =
     Source::assumed("from memory: 74HC165, hold 5 ns, clock to 24 MHz at 4.5 V and 85 °C");
@@ -28,8 +29,8 @@ const CD4014_SHEET: Source = Source::published(
      manualmachine.com/motorola/mc14021bcp/4160774-datasheet",
 );
 const CD4021_MEMORY: Source = Source::assumed(
-    "from memory: MC14014B and MC14021B, the slowest of several makers, at 5 V: 400 ns typical and 800 ns from the \
-     clock, 1.5 MHz, pulses of 400 ns, set-up 350 ns, hold 100 ns",
+    "from memory: MC14014B and MC14021B, the slowest of several makers, at 5 V: 400 ns typical and 800 ns \
+     from the clock, 1.5 MHz, pulses of 400 ns, set-up 350 ns, hold 100 ns",
 );
 const CD4021_AMPS: Source = Source::assumed(
     "from memory: CD4021BC, 150 µA at 85 °C; printed in its DC table: 0.1 µA typical and 20 µA most at 25 °C",

@@ -1,4 +1,5 @@
-//! What chips do: every function table against a formula, registers and counters against their sheets' examples.
+//! What chips do: every function table against a formula, registers and counters against their sheets'
+//! examples.
 
 use solderside_quantity::Ohms;
 
@@ -27,9 +28,11 @@ fn pulls(low: bool) -> Drive {
     if low { Drive::Low } else { Drive::Off }
 }
 
-/// What each output does, from the logic equations of the sheets: *74HC/HCT157*, December 1990 (1Y = E'(1I1·S +
-/// 1I0·S')), *74HC125* rev. 5 and *MC74HCT244A* (Y = A while OE is low, else off), *74HC04*, *74HC05* (Y = A'), *74HC00*,
-/// *74HC03* (Y = (A·B)'), *SN54/74LS145* (Qn low at code n, all off at invalid codes).
+/// What each output does, by the logic equations of the sheets.
+///
+/// *74HC/HCT157*, December 1990: 1Y is 1I1 while S is high, else 1I0, and low while E is high. *74HC125* rev. 5 and
+/// *MC74HCT244A*: Y is A while OE is low, else off. *74HC04* and *74HC05*: Y is not A. *74HC00* and *74HC03*: Y is
+/// not both of A and B. *SN54/74LS145*: Qn is low at code n, and all are off at invalid codes.
 fn by_formula(part: ChipPart, output: &str, level: &dyn Fn(&str) -> bool) -> Drive {
     let (unit, rest) = output.split_at(1);
     let own = |name: &str| level(&format!("{unit}{name}"));
@@ -130,8 +133,8 @@ impl Worked {
     }
 }
 
-/// *MC14014B, MC14021B* rev. 3, truth table: the serial bits 0, 1, 0, 1 of clocks n to n+3 stand at Q6 from clock n+6
-/// on, at Q7 a clock later, at Q8 two.
+/// *MC14014B, MC14021B* rev. 3, truth table: the serial bits 0, 1, 0, 1 of clocks n to n+3 stand at Q6 from
+/// clock n+6 on, at Q7 a clock later, at Q8 two.
 #[test]
 fn a_metal_gate_register_shifts_as_its_truth_table_shows() {
     for part in [ChipPart::Cd4021, ChipPart::Cd4014] {
@@ -174,8 +177,8 @@ fn a_metal_gate_register_loads_at_once_or_at_a_clock() {
     }
 }
 
-/// *74HC165; 74HCT165* rev. 3: loads while PL is low; a high on CE holds the clock off, either clock input shifts;
-/// Q7 and its opposite are the last stage, D7 first.
+/// *74HC165; 74HCT165* rev. 3: loads while PL is low; a high on CE holds the clock off, either clock input
+/// shifts; Q7 and its opposite are the last stage, D7 first.
 #[test]
 fn a_cmos_register_loads_low_and_its_second_clock_inhibits_the_first() {
     let sheet = ChipPart::Hc165.sheet();
@@ -206,8 +209,8 @@ fn a_cmos_register_loads_low_and_its_second_clock_inhibits_the_first() {
     assert_eq!(read, [true, false, true, false, false, false, false, true]);
 }
 
-/// *CD54HC393*, SCHS186F, table 7-1, and *74HC/HCT393*, December 1990: the count sequence from Q0 to Q3, counted on the
-/// falling edge, and zero while MR is high.
+/// *CD54HC393*, SCHS186F, table 7-1, and *74HC/HCT393*, December 1990: the count sequence from Q0 to Q3,
+/// counted on the falling edge, and zero while MR is high.
 #[test]
 fn a_counter_counts_as_its_sequence_shows() {
     const SEQUENCE: [&str; 16] = [
@@ -233,8 +236,8 @@ fn a_counter_counts_as_its_sequence_shows() {
     }
 }
 
-/// *74HC4066* rev. 10: closed while nE is high; *CD4066BC*, October 2005: switch on at a control of 1. *SN74HC4066*,
-/// page 3: 50 Ω typical, 170 Ω peak at 25 °C.
+/// *74HC4066* rev. 10: closed while nE is high; *CD4066BC*, October 2005: switch on at a control of 1.
+/// *SN74HC4066*, page 3: 50 Ω typical, 170 Ω peak at 25 °C.
 #[test]
 fn an_analogue_switch_closes_high_between_its_own_two_contacts() {
     for part in [ChipPart::Hc4066, ChipPart::Cd4066] {
