@@ -1,6 +1,7 @@
 //! What the inside of a controller cannot be told from its keys alone.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_trade::{ContactId, LegRole};
 
@@ -29,7 +30,7 @@ pub(crate) fn check(
     }
     let InsideEntry { joins, switches, statement } = inside.map_or_else(InsideEntry::empty, |at| at.value);
     let joins = joins.map_or_else(Vec::new, |joins| joins.value);
-    let inside = Wiring { parts, contacts, identity };
+    let inside = Wiring { parts, contacts, identity, missing: RefCell::default() };
     let mut nets = Nets::default();
     let mut seen: BTreeMap<[Spot; 2], &Place> = BTreeMap::new();
     for At { value: join, place } in &joins {
@@ -68,9 +69,10 @@ pub(crate) fn check(
         }
     }
     let pairs = joins.iter().map(|join| join.value).chain(switches.values().map(|switch| switch.value.value));
-    let ends: Vec<Spot> = pairs.flatten().collect();
+    let ends: BTreeSet<Spot> = pairs.flatten().collect();
     inside.check_open_ends(&ends, complaints);
-    let is_joined = |id: &PartId| ends.iter().any(|spot| spot.part() == Some(*id));
+    let joined: BTreeSet<PartId> = ends.iter().filter_map(|spot| spot.part()).collect();
+    let is_joined = |id: &PartId| joined.contains(id);
     // A part of the profile that this one starts from goes when nothing leads to it any more.
     let own = |place: &Place| place.file == identity.file;
     let kept = parts.iter().filter(|(id, entry)| own(&entry.place) || is_joined(id));
@@ -91,6 +93,8 @@ struct Wiring<'f> {
     parts: &'f Parts,
     contacts: &'f Contacts<ContactEntry>,
     identity: &'f Identity,
+    /// The parts of which is told already that there are none: one place of each is enough.
+    missing: RefCell<BTreeSet<PartId>>,
 }
 
 impl Wiring<'_> {
@@ -129,6 +133,9 @@ impl Wiring<'_> {
 
     fn misplaced_leg(&self, part: PartId, leg: ContactId, place: &Place) -> Option<Complaint> {
         let Some(entry) = self.parts.get(&part) else {
+            if !self.missing.borrow_mut().insert(part) {
+                return None;
+            }
             let wanted = part.to_string();
             let known: Vec<String> = self.parts.keys().map(ToString::to_string).collect();
             let of_kind = known.iter().filter(|known| known.get(..1) == wanted.get(..1));
@@ -150,7 +157,7 @@ impl Wiring<'_> {
     }
 
     /// Complains about legs and contacts to which nothing leads.
-    fn check_open_ends(&self, ends: &[Spot], complaints: &mut Vec<Complaint>) {
+    fn check_open_ends(&self, ends: &BTreeSet<Spot>, complaints: &mut Vec<Complaint>) {
         for (id, At { value: entry, place }) in self.parts {
             let Some(body) = entry.body() else { continue };
             let open: Vec<ContactId> =
@@ -219,16 +226,20 @@ impl InsideEntry {
 struct Nets(BTreeMap<Spot, Spot>);
 
 impl Nets {
-    fn of(&self, spot: Spot) -> Spot {
+    fn of(&mut self, spot: Spot) -> Spot {
         let mut spot = spot;
-        while let Some(next) = self.0.get(&spot) {
-            spot = *next;
+        while let Some(next) = self.0.get(&spot).copied() {
+            // Half the way for the next one who asks.
+            if let Some(further) = self.0.get(&next).copied() {
+                self.0.insert(spot, further);
+            }
+            spot = next;
         }
         spot
     }
 
     fn join(&mut self, one: Spot, other: Spot) {
-        let [one, other] = [self.of(one), self.of(other)];
+        let [one, other] = [one, other].map(|spot| self.of(spot));
         if one != other {
             self.0.insert(one, other);
         }

@@ -119,7 +119,12 @@ impl PartId {
             Self::Bipolar(_) | Self::Mosfet(_) => 3,
             Self::Chip(_) => u8::MAX,
         };
-        (1..=most).map(ContactId::Number).find(|contact| self.leg_name(*contact) == name)
+        let names = self.leg_names();
+        if names.is_empty() {
+            let number: u8 = name.parse().ok()?;
+            return (1..=most).contains(&number).then_some(ContactId::Number(number));
+        }
+        (1..=most).zip(names).find(|(_, own)| **own == name).map(|(number, _)| ContactId::Number(number))
     }
 
     /// How its first and its last leg are written, for messages.

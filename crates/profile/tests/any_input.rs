@@ -1,7 +1,7 @@
 //! No text, however broken, makes the reader panic or fall silent.
 
 use proptest::prelude::*;
-use solderside_profile::{Failure, Library, SourceFile, render};
+use solderside_profile::{Failure, LONGEST_FILE, Library, SourceFile, render};
 
 /// Asks for a file as every kind and renders what is wrong with it.
 fn ask(path: &str, bytes: &[u8]) {
@@ -183,4 +183,18 @@ fn a_mebibyte_of_mistakes_is_answered() {
         "mine.toml",
         format!("title = '{}'\nconnector = '{}'", "x".repeat(400_000), "y".repeat(400_000)).as_bytes(),
     );
+}
+
+#[test]
+fn a_mebibyte_of_joins_and_steps_is_answered() {
+    // All in one net, each under the one before it.
+    let star: Vec<String> =
+        (0..60_000).map(|n| format!("'u1.1 - u{}.{}'", n / 255 + 1, n % 255 + 1)).collect();
+    let file = format!("kind = 'controller'\n[inside]\njoins = [{}]", star.join(","));
+    assert!(file.len() < LONGEST_FILE);
+    ask("mine.toml", file.as_bytes());
+    let steps = "{drive={9='toggled'},reads={9='Z',8='a'},expects={7='low'}},".repeat(17_000);
+    let file = format!("kind = 'port'\nstep = [{steps}]");
+    assert!(file.len() < LONGEST_FILE);
+    ask("mine.toml", file.as_bytes());
 }
