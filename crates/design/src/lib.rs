@@ -93,7 +93,7 @@ impl std::fmt::Display for Class {
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let problem = Problem::new(controller, port, wishes);
-    let (nearest, fits) = of_wire(&problem, Vec::new())?;
+    let (nearest, fits) = of_wire(&problem, &[])?;
     if fits && wishes.allows(Class::Plain) {
         return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
     }
@@ -114,9 +114,20 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     Ok(Designs { options, refused: refused.collect(), parts_mend_nothing })
 }
 
-/// The best lead of wire, and whether it is what was asked.
-fn of_wire(problem: &Problem, given_up: Vec<Action>) -> Result<(Choice, bool), Unbuilt> {
-    let choice = proved(Class::Plain, problem.best()?, given_up)?;
+/// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
+/// what was asked.
+fn of_wire(problem: &Problem, given_up: &[Action]) -> Result<(Choice, bool), Unbuilt> {
+    let prove = |lead: Assembly| proved(Class::Plain, lead, given_up.to_vec());
+    let mut leads = problem.leads();
+    // There is always one way, if only that without return and supply.
+    let mut choice = prove(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
+    let rank = |choice: &Choice| (choice.proof.verdict, choice.proof.findings.len());
+    for lead in leads {
+        let other = prove(lead)?;
+        if rank(&other) < rank(&choice) {
+            choice = other;
+        }
+    }
     let fits = problem.accepts(&choice.assembly, &choice.proof.findings, &choice.proof.controls_lost);
     Ok((choice, fits))
 }
@@ -136,7 +147,7 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     if given_up.is_empty() {
         return Ok(None);
     }
-    let (choice, fits) = of_wire(&lesser, given_up)?;
+    let (choice, fits) = of_wire(&lesser, &given_up)?;
     Ok(fits.then_some(choice))
 }
 

@@ -1,8 +1,8 @@
 //! The lead of wire only.
 
-use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map};
+use solderside_lead::{Assembly, Join, Leg, PlayMap, default_map};
 use solderside_profile::{Action, ActiveLevel, Cable, Control, Controller, Port, PortRole};
-use solderside_proof::{Code, Finding, judge};
+use solderside_proof::{Code, Finding};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -54,29 +54,6 @@ impl Problem {
             only_wire: true,
             only_these_actions: true,
         }
-    }
-
-    /// Returns the best lead of wire, sound or not: over every return and every supply that the port has.
-    pub(crate) fn best(&self) -> Result<Assembly, Unbuilt> {
-        let mut leads = self.leads();
-        // There is always one way, if only that without return and supply.
-        let mut best = leads.next().unwrap_or_else(|| self.joined(None, None));
-        let mut rank = None;
-        for lead in leads {
-            let ranked =
-                |lead: &Assembly| judge(lead).map(|judgement| (judgement.verdict, judgement.findings.len()));
-            // The first is judged only if it has a rival: most ports have one return and one supply.
-            let so_far = match rank {
-                Some(rank) => rank,
-                None => ranked(&best)?,
-            };
-            let own = ranked(&lead)?;
-            rank = Some(so_far.min(own));
-            if own < so_far {
-                best = lead;
-            }
-        }
-        Ok(best)
     }
 
     /// Whether an action may be given up: nobody asked for it in words, it is no direction, and no control

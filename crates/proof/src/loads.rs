@@ -35,6 +35,7 @@ pub struct Load {
 pub(crate) struct Loads {
     /// The states that were covered: of each step, under each condition.
     pub(crate) points: u64,
+    /// Left out where the checks may end early.
     pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
 }
@@ -67,8 +68,8 @@ pub(crate) fn loads(
         }
         let of_steps = u64::try_from(condition.steps.len()).unwrap_or(u64::MAX);
         found.points = found.points.saturating_add(of_steps.saturating_mul(moving.count()));
-        let most = currents(assembly, condition, &guards, (moving, &patience), is_enough, &mut told)?;
-        if condition.is_sound() {
+        let most = currents(assembly, condition, &guards, (moving, &patience), enough, &mut told)?;
+        if condition.is_sound() && enough.is_none() {
             found.carried = guards.iter().zip(most).map(|(guard, amps)| guard.load(amps)).collect();
         }
     }
@@ -116,14 +117,14 @@ fn plain_harm(
     Ok(None)
 }
 
-/// Holds all currents of one condition; returns the most of each guard of a sound lead. What a guard was told of
-/// stands beside it: a harm takes the place of a doubt.
+/// Holds all currents of one condition; returns the most of each guard of a sound lead, unless the checks may end
+/// early. What was told of a guard stands beside it: a harm takes the place of a doubt.
 fn currents(
     assembly: &Assembly,
     condition: &Condition,
     guards: &[Guard],
     (moving, patience): (&Moving, &Patience),
-    is_enough: Enough<'_>,
+    enough: Option<Enough<'_>>,
     told: &mut [Option<Finding>],
 ) -> Result<Vec<Amps>, Unbuilt> {
     let mut most = vec![Amps::ZERO; guards.len()];
@@ -142,7 +143,7 @@ fn currents(
                     let carry = || guard.carried(&circuit, &networks.network(case));
                     *asked.entry(case.clone()).or_insert_with(carry)
                 };
-                if condition.is_sound() {
+                if condition.is_sound() && enough.is_none() {
                     *own_most = most_of(carried, base, *own_most, moving, patience);
                 }
                 if !is_harm {
@@ -165,7 +166,7 @@ fn currents(
             } else if told.is_none() && found.open {
                 *told = Some(guard.too_many(condition, moving));
             }
-            if told.as_ref().is_some_and(is_enough) {
+            if told.as_ref().zip(enough).is_some_and(|(told, is_enough)| is_enough(told)) {
                 return Ok(most);
             }
         }

@@ -140,3 +140,30 @@ fn a_contact_of_which_nothing_but_a_warning_is_known_leaves_the_lead_unproved() 
     let joined = proof(&between(pad, ONE_FIRE, &["9-6", "8-8", "6-6"]));
     assert_eq!(joined.verdict, Verdict::Unproved, "{:#?}", joined.findings);
 }
+
+/// Two outputs that drive both levels on one line, which together they can ruin.
+#[test]
+fn a_contact_that_is_only_doubtful_while_the_lead_is_sound_is_told_as_harmed_with_its_supply_open() {
+    let pad = "format = 1\nkind = \"controller\"\nconnector = \"DA-15 plug\"\nswitch = \"microswitch\"\n\
+         gate = \"eight-way\"\n[contact.8]\nrole = \"common\"\n[contact.1]\ncontrol = \"up\"\n[contact.2]\n\
+         control = \"down\"\n[contact.15]\nrole = \"supply\"\n[logic]\nfamily = \"hc\"\noutput = \"push-pull\"\n\
+         supply_volts = [4.5, 5.0, 5.5]\nsupply_amps = [0.0005, 0.005, 0.01]\n";
+    let port = "format = 1\nkind = \"port\"\nconnector = \"DA-15 socket\"\nrail_volts = [4.75, 5.0, 5.25]\n\
+         [input.line]\nfamily = \"nmos-port\"\npull_up_ohms = [200, 400, 800]\n[contact.2]\naction = \"down\"\n\
+         [contact.8]\nrole = \"return\"\n[contact.15]\nrole = \"supply\"\nvolts = [4.75, 5.0, 5.25]\n\
+         amps_max = 0.5\n";
+    let joins = ["1-2", "2-2", "8-8", "15-15"];
+    let told = proof(&lead(&[("pad", pad), ("port", port)], ["pad", "port"], joins, ""));
+    assert_eq!(told.verdict, Verdict::Harms, "{:#?}", told.findings);
+    for contact in [1, 2] {
+        let leg = Leg::controller(ContactId::Number(contact));
+        let of_leg: Vec<&Finding> =
+            told.findings.iter().filter(|finding| finding.legs.first() == Some(&leg)).collect();
+        assert!(
+            of_leg.iter().any(|finding| finding.severity == Severity::Harm),
+            "{contact}: {:#?}",
+            told.findings
+        );
+        assert!(of_leg.iter().all(|finding| finding.code != Code::DriveUnproved), "{:#?}", told.findings);
+    }
+}
