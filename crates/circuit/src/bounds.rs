@@ -25,6 +25,7 @@
 //! element's near end is certain for the nodes that it touches.
 
 mod elements;
+mod flow;
 mod graph;
 mod part;
 mod ranges;
@@ -277,7 +278,20 @@ impl Spread {
         if let Some(found) = self.amps.borrow().get(&(id, extreme)) {
             return *found;
         }
-        let found = self.find_source_amps(id, extreme);
+        let mut found = self.find_source_amps(id, extreme);
+        let is_loose = |bound: &AmpsBound| bound.attained != bound.guaranteed || bound.guaranteed.is_none();
+        if let Some(most) = self.flow_amps(id, extreme)
+            && found.as_ref().map_or(true, is_loose)
+        {
+            let most = if extreme == Extreme::Highest { most } else { -most };
+            let attained = found.as_ref().ok().and_then(|bound| bound.attained);
+            let own = found.as_ref().ok().and_then(|bound| bound.guaranteed);
+            let tighter = own.filter(|own| match extreme {
+                Extreme::Highest => *own < most,
+                Extreme::Lowest => *own > most,
+            });
+            found = Ok(AmpsBound { attained, guaranteed: Some(tighter.unwrap_or(most)) });
+        }
         self.amps.borrow_mut().insert((id, extreme), found);
         found
     }
@@ -347,6 +361,18 @@ impl Spread {
             attained: bound.attained.filter(|_| to == Node::GROUND).map(amps).transpose()?,
             guaranteed: bound.guaranteed.map(amps).transpose()?,
         })
+    }
+
+    /// Bounds a source's current one way by what the elements round it can bring, counted above zero: roughly, and
+    /// whatever diodes there are. None where a current of its own leaves the voltages without a bound.
+    pub fn flow_amps(&self, id: ElementId, extreme: Extreme) -> Option<Amps> {
+        flow::most_amps(self.nodes, &self.elements, id, extreme).and_then(|amps| Amps::new(amps).ok())
+    }
+
+    /// Whether there are so many diodes that exact bounds take long.
+    pub fn has_many_diodes(&self) -> bool {
+        let is_diode = |element: &&Uncertain| matches!(element, Uncertain::Diode { .. });
+        self.elements.iter().filter(is_diode).count() > MOST_CLOSER / 2
     }
 
     /// Bounds the size of a source's current either way, at once and roughly; none if it is no source behind

@@ -117,8 +117,8 @@ pub struct Circuit {
     logic: Logic,
     /// The outputs of the logic, in its order.
     outputs: Vec<Output>,
-    /// The rails that are sources of a range.
-    held: BTreeSet<Node>,
+    /// The supply and the ground of each chip.
+    rails: BTreeSet<Node>,
 }
 
 impl Circuit {
@@ -152,7 +152,7 @@ impl Circuit {
             chips: Vec::new(),
             logic: Logic::new(),
             outputs: Vec::new(),
-            held: BTreeSet::new(),
+            rails: BTreeSet::new(),
         };
         circuit.take_port(assembly, step, moving, purpose)?;
         let mut chips = Vec::new();

@@ -160,6 +160,12 @@ impl Guard {
         if let Some(rough) = rough.filter(|rough| *rough <= limit.amps) {
             return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
         }
+        if network.has_many_diodes() {
+            let most = sources().try_fold(Amps::ZERO, |sum, id| Some(sum + network.flow_amps(*id, extreme)?));
+            if let Some(most) = most.filter(|most| *most <= limit.amps) {
+                return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(most) };
+            }
+        }
         let mut sum = AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
         for id in sources() {
             let none = AmpsBound { attained: None, guaranteed: None };

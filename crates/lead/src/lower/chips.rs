@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_circuit::logic::{
     Counter, Drive, Input, Logic, Output, Register, Row, Settled, Table, Thresholds,
 };
-use solderside_circuit::{Extreme, Node, Spread, Uncertain};
+use solderside_circuit::{Diode, Extreme, Node, Spread, Uncertain};
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Block, ChipOutput, ChipPart, ChipSheet, ContactId, LegNumber, LegRole, LogicFamily};
 
@@ -108,7 +108,7 @@ impl Circuit {
         let mut found = Surroundings { nodes: BTreeSet::from([node]), ..Surroundings::default() };
         let mut open = vec![node];
         while let Some(at) = open.pop() {
-            if at == Node::GROUND || self.held.contains(&at) {
+            if at == Node::GROUND || self.rails.contains(&at) {
                 continue;
             }
             let mut ends: Vec<Node> =
@@ -174,13 +174,19 @@ impl Circuit {
             let probe = self.loaded(&taken)?;
             taken.iter().map(|chip| self.rails(&probe, chip)).collect()
         };
+        for chip in &taken {
+            let nodes = self.rail_nodes(chip);
+            self.rails.extend(nodes.into_iter().filter(|node| *node != Node::GROUND));
+        }
+        let mut clamps = BTreeSet::new();
+        let mut held = BTreeSet::new();
         for (chip, rails) in taken.iter_mut().zip(&rails) {
             chip.supply = rails
                 .as_ref()
                 .map(|rails| [rails.supply[0] - rails.ground[1], rails.supply[1] - rails.ground[0]]);
             match (purpose, rails) {
-                (Purpose::Reading, Some(rails)) => self.hold_rails(chip, rails)?,
-                (Purpose::Limits, _) if !chip.is_powered() => self.take_clamps(chip)?,
+                (Purpose::Reading, Some(rails)) => self.hold_rails(chip, rails, &mut held)?,
+                (Purpose::Limits, _) if !chip.is_powered() => self.take_clamps(chip, &mut clamps)?,
                 (Purpose::Reading | Purpose::Limits, _) => {}
             }
             self.take_logic(chip, rails.as_ref(), purpose)?;
@@ -256,10 +262,10 @@ impl Circuit {
     }
 
     /// Makes the rails sources of their range.
-    fn hold_rails(&mut self, chip: &Chip, rails: &Rails) -> Result<(), Unbuilt> {
+    fn hold_rails(&mut self, chip: &Chip, rails: &Rails, held: &mut BTreeSet<Node>) -> Result<(), Unbuilt> {
         let nodes = self.rail_nodes(chip);
         for (node, [low, high]) in nodes.into_iter().zip([rails.supply, rails.ground]) {
-            if node == Node::GROUND || !self.held.insert(node) {
+            if node == Node::GROUND || !held.insert(node) {
                 continue;
             }
             let middle = Volts::new(f64::midpoint(low.get(), high.get()))?;
@@ -272,23 +278,44 @@ impl Circuit {
     }
 
     /// What keeps a chip's legs between its rails also feeds it when it has no supply.
-    fn take_clamps(&mut self, chip: &Chip) -> Result<(), Unbuilt> {
+    ///
+    /// A leg that leads nowhere but to the chips' own rails lies between them whatever happens; all that its clamps
+    /// can carry flows from ground to supply, where one diode stands for all of them.
+    fn take_clamps(&mut self, chip: &Chip, taken: &mut BTreeSet<[Node; 2]>) -> Result<(), Unbuilt> {
         let sheet = chip.part.sheet();
         let [supply, ground] = self.rail_nodes(chip);
         let [least, most] = clamp_pair();
+        let mut clamp = |circuit: &mut Self, leg: Leg, [anode, cathode]: [Node; 2], most: Diode| {
+            if anode != cathode && taken.insert([anode, cathode]) {
+                circuit.put(leg, "clamp", Uncertain::Diode { anode, cathode, least, most })?;
+            }
+            Ok::<(), Unbuilt>(())
+        };
+        #[expect(clippy::cast_precision_loss, reason = "a chip has fewer than 256 legs")]
+        let all = Diode { is: most.is * (2 * sheet.legs.len()) as f64, ..most };
+        clamp(self, chip.leg(1), [ground, supply], all)?;
         for role in [LegRole::Input, LegRole::Output] {
             for number in sheet.legs_for(role) {
                 let leg = chip.leg(number);
                 let node = self.node_of(leg);
-                if sheet.family.clamps_to_supply() {
-                    let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
-                    self.put(leg, "clamp to the chip's supply", clamp)?;
+                if !self.leads_outside(node) {
+                    continue;
                 }
-                let clamp = Uncertain::Diode { anode: ground, cathode: node, least, most };
-                self.put(leg, "clamp to the chip's ground", clamp)?;
+                if sheet.family.clamps_to_supply() {
+                    clamp(self, leg, [node, supply], most)?;
+                }
+                clamp(self, leg, [ground, node], most)?;
             }
         }
         Ok(())
+    }
+
+    /// Whether a node leads to a contact of a connector on a way that is no rail.
+    fn leads_outside(&self, node: Node) -> bool {
+        let round = self.surroundings(node).nodes;
+        let is_contact = |leg: &Leg| matches!(leg.end, EndId::Controller(_) | EndId::Port);
+        let mut contacts = self.nodes.iter().filter(|(leg, _)| is_contact(leg));
+        contacts.any(|(_, own)| *own != Node::GROUND && !self.rails.contains(own) && round.contains(own))
     }
 
     fn take_logic(
