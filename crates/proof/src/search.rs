@@ -11,9 +11,9 @@ use crate::cases::{Case, Moving};
 /// So many states are all looked at if need be.
 pub(crate) const FEW: u64 = 8192;
 /// So many looks one question may take where there are more states.
-const MOST_LOOKS: u64 = 4000;
+const MOST_LOOKS: u64 = 600;
 /// What is left to each question after one stayed open: the lead cannot be proved any more.
-const LOOKS_AFTERWARDS: u64 = 50;
+const LOOKS_AFTERWARDS: u64 = 20;
 /// Differences below this are rounding, in volts or milliamperes.
 const ROUNDING: f64 = 1e-9;
 
