@@ -9,7 +9,7 @@ use crate::complaint::{Complaint, listed, quoted};
 use crate::contacts::check_range;
 use crate::fact::Statement;
 use crate::port::{Charge, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
-use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry};
+use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry, is_fire};
 use crate::profile_file::{Identity, Names};
 use crate::source::{At, Place};
 use crate::spelling::nearest;
@@ -25,11 +25,13 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         complaints.extend(check_range(*id, &entry.place, connector));
     }
     check_roles(&file, &identity, complaints);
+    complaints.extend(without_inputs(&file));
 
     let actions: Vec<At<Action>> = file.contacts.values().filter_map(|entry| entry.value.action()).collect();
     let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
     let fire_order = identity.own_or_known(file.fire_order, |action| names.has(action));
     names.check_list("fire_order", &fire_order, complaints);
+    complaints.extend(idle_fires(&actions, &fire_order));
     let drives: BTreeSet<ContactId> = file
         .contacts
         .iter()
@@ -75,6 +77,19 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         hazard: file.hazard.map(|hazard| hazard.value),
         origin: identity.origin,
     })
+}
+
+/// Complains about fires that no button would get, because there is no fire order.
+fn idle_fires(actions: &[At<Action>], fire_order: &[At<Action>]) -> Option<Complaint> {
+    let mut fires = actions.iter().filter(|action| is_fire(action.value.as_str())).peekable();
+    let first = (*fires.peek()?).clone();
+    if !fire_order.is_empty() {
+        return None;
+    }
+    let order: Vec<String> = fires.map(|fire| format!("\"{}\"", fire.value)).collect();
+    let headline = format!("`{}` is not in `fire_order`, so no button gets it", first.value);
+    let help = format!("add `fire_order = [{}]` at the top of the file, the first first", order.join(", "));
+    Some(Complaint::new(first.place, headline).help(help))
 }
 
 /// Complains about contacts without a role, and about a port that no controller could use.
@@ -190,6 +205,25 @@ fn supply(
     })
 }
 
+/// Complains once, however many contacts need an input, if the file has none.
+fn without_inputs(file: &PortFile) -> Option<Complaint> {
+    let needs = |entry: &&At<ContactEntry>| {
+        let role = entry.value.role.as_ref().map(|role| &role.value);
+        matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Sense)) && entry.value.input.is_none()
+    };
+    let first = file.contacts.values().find(needs).filter(|_| file.inputs.is_empty())?;
+    let headline = "the contacts at which the machine listens need an input, and the file has none";
+    let help = format!("add `[input.line]`, and on the next line `family = {}`", families());
+    Some(Complaint::new(first.place.clone(), headline).help(help).absence())
+}
+
+/// The families that a chip may be of, as a file has them.
+fn families() -> String {
+    let words: Vec<String> =
+        LogicFamily::ALL.iter().map(|family| format!("\"{}\"", family.as_str())).collect();
+    words.join(" or ")
+}
+
 /// Finds the class of input of a contact: the one it names, or the only one there is.
 fn input_name(
     id: ContactId,
@@ -202,15 +236,11 @@ fn input_name(
         if let [only] = inputs {
             return Some((*only).to_owned());
         }
-        let (headline, help) = if inputs.is_empty() {
-            (
-                format!("contact {id} needs an input, and the file has none"),
-                "add `[input.line]` with a `family`".to_owned(),
-            )
-        } else {
-            (format!("contact {id} does not say which `input` it is"), format!("add `input` with {known}"))
-        };
-        complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+        if !inputs.is_empty() {
+            let headline = format!("contact {id} does not say which `input` it is");
+            let help = format!("add `input` with {known}");
+            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+        }
         return None;
     };
     if inputs.contains(&named.value.as_str()) {
@@ -218,7 +248,7 @@ fn input_name(
     }
     let help = match nearest(&named.value, inputs.iter().copied()) {
         Some(near) => format!("write `{near}`"),
-        None if inputs.is_empty() => format!("add `[input.{}]` with a `family`", named.value),
+        None if inputs.is_empty() => format!("add `[input.{}]` with `family = {}`", named.value, families()),
         None => format!("write {known}"),
     };
     let headline = format!("unknown input {}", quoted(&named.value));
@@ -286,7 +316,7 @@ fn input(
     if !entry.value.has_family {
         complaints.push(
             Complaint::new(entry.place.clone(), format!("input {} has no `family`", quoted(name)))
-                .help("add `family`, such as `ttl`")
+                .help(format!("add `family = {}`", families()))
                 .absence(),
         );
     }
