@@ -9,7 +9,7 @@ use crate::complaint::{Complaint, listed, quoted};
 use crate::contacts::check_range;
 use crate::fact::Statement;
 use crate::port::{Charge, InputCircuit, Level, Limits, Port, PortContact, PortRole, Step, Supply};
-use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry, is_fire};
+use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry, StepEntry};
 use crate::profile_file::{Identity, Names};
 use crate::source::{At, Place};
 use crate::spelling::nearest;
@@ -31,7 +31,6 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
     let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
     let fire_order = identity.own_or_known(file.fire_order, |action| names.has(action));
     names.check_list("fire_order", &fire_order, complaints);
-    complaints.extend(idle_fires(&actions, &fire_order));
     let drives: BTreeSet<ContactId> = file
         .contacts
         .iter()
@@ -77,19 +76,6 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         hazard: file.hazard.map(|hazard| hazard.value),
         origin: identity.origin,
     })
-}
-
-/// Complains about fires that no button would get, because there is no fire order.
-fn idle_fires(actions: &[At<Action>], fire_order: &[At<Action>]) -> Option<Complaint> {
-    let mut fires = actions.iter().filter(|action| is_fire(action.value.as_str())).peekable();
-    let first = (*fires.peek()?).clone();
-    if !fire_order.is_empty() {
-        return None;
-    }
-    let order: Vec<String> = fires.map(|fire| format!("\"{}\"", fire.value)).collect();
-    let headline = format!("`{}` is not in `fire_order`, so no button gets it", first.value);
-    let help = format!("add `fire_order = [{}]` at the top of the file, the first first", order.join(", "));
-    Some(Complaint::new(first.place, headline).help(help))
 }
 
 /// Complains about contacts without a role, and about a port that no controller could use.

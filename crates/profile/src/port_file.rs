@@ -197,7 +197,7 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
 }
 
 /// Whether a name is that of a fire: `fire`, `second-fire`.
-pub(crate) fn is_fire(name: &str) -> bool {
+fn is_fire(name: &str) -> bool {
     name.split('-').any(|word| word == "fire")
 }
 
