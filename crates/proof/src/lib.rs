@@ -21,6 +21,7 @@ mod holds;
 mod loads;
 mod prove;
 mod readings;
+mod remedy;
 mod standing;
 mod voltages;
 mod words;

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_lead::{Act, Assembly, Difference, EndId, REWIRING_CAUTIONS, Step};
+use solderside_lead::{Act, Assembly, Difference, EndChange, EndId, REWIRING_CAUTIONS, Step};
 use solderside_profile::Kind;
 use solderside_proof::{Proof, Verdict, prove};
+use solderside_trade::Connector;
 
 use crate::answer::Reply;
 use crate::page::Page;
@@ -58,6 +59,21 @@ impl CompareArgs {
         let difference = Difference::between(&before, &after);
         let proof = prove(&difference.rewired)?;
         let mut page = Page::default();
+        if !proof.verdict.is_sound() {
+            not_rewired(&mut page, [&before, &after], &proof);
+            let wire = Compare::new([&before, &after], &difference, &proof);
+            return Ok(Reply::new(proof.verdict.into(), page.finish(), &wire));
+        }
+        if is_another_lead(&before, &difference) {
+            page.line(
+                "nothing but the cable would stay: both connectors are others, so build the second lead anew",
+            );
+            page.line(format!("  from  {}", before.lead.title));
+            page.line(format!("  to    {}", after.lead.title));
+            page.line(format!("the second lead {}", report::verdict(proof.verdict)));
+            let wire = Compare::new([&before, &after], &difference, &proof);
+            return Ok(Reply::new(proof.verdict.into(), page.finish(), &wire));
+        }
         if let Some(first) = first.filter(|first| !first.is_sound()) {
             page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
         }
@@ -163,9 +179,27 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
         let text = format!("The second lead names {new}. Rewiring leaves what the first one names: {old}.");
         section(page, "Cable", [text.as_str()].into_iter());
     }
-    if !proof.verdict.is_sound() {
-        report::findings(page, &proof.findings);
-    }
+}
+
+/// Whether every end of the first lead gets another connector.
+fn is_another_lead(before: &Assembly, difference: &Difference) -> bool {
+    before.lead.ends.iter().all(|end| {
+        let change = difference.ends.iter().find(|change| change.end == end.id);
+        change.is_some_and(|EndChange { before, after, .. }| {
+            let connector =
+                |side: &Option<(String, Connector)>| side.as_ref().map(|(_, connector)| *connector);
+            connector(before) != connector(after)
+        })
+    })
+}
+
+/// The verdict in the place of moves: nobody is led into a lead that is not to be built.
+fn not_rewired(page: &mut Page, [before, after]: [&Assembly; 2], proof: &Proof) {
+    page.line("no moves are told: what they would make is not to be built");
+    page.line(format!("  from  {}", before.lead.title));
+    page.line(format!("  to    {}", after.lead.title));
+    page.line(format!("rewired so, the lead {}", report::verdict(proof.verdict)));
+    report::findings(page, &proof.findings);
 }
 
 /// What is done instead where a step moves a conductor at a moulded end.
@@ -210,7 +244,8 @@ fn net_by_net(page: &mut Page, difference: &Difference) {
 fn heading<'d>(difference: &'d Difference, step: &Step) -> &'d str {
     match step.act {
         Act::Remove(_) => "no longer joined",
-        Act::Refit(_) => "another connector",
+        Act::Refit(EndId::Part(_)) => "another part",
+        Act::Refit(EndId::Controller(_) | EndId::Port) => "another connector",
         Act::Free(_) | Act::Move(_) | Act::Add(_) => {
             let net = difference.nets.iter().find(|change| step.net.as_ref() == Some(&change.after));
             net.map_or("", |change| &change.text)
