@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::{Act, Assembly, Difference, EndChange, EndId, REWIRING_CAUTIONS, Step};
 use solderside_profile::Kind;
-use solderside_proof::{Proof, Verdict, prove};
+use solderside_proof::{Judgement, Verdict, judge};
 use solderside_trade::Connector;
 
 use crate::answer::Reply;
@@ -57,12 +57,13 @@ impl CompareArgs {
         let shelf = Shelf::open(shelf, &words)?;
         let [(before, first), (after, _)] = self.both(&shelf)?;
         let difference = Difference::between(&before, &after);
-        let proof = prove(&difference.rewired)?;
+        // Margins and the range of the verdict are not told here.
+        let judgement = judge(&difference.rewired)?;
         let mut page = Page::default();
-        if !proof.verdict.is_sound() {
-            not_rewired(&mut page, [&before, &after], &proof);
-            let wire = Compare::new([&before, &after], &difference, &proof);
-            return Ok(Reply::new(proof.verdict.into(), page.finish(), &wire));
+        if !judgement.verdict.is_sound() {
+            not_rewired(&mut page, [&before, &after], &judgement);
+            let wire = Compare::new([&before, &after], &difference, &judgement);
+            return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
         }
         if is_another_lead(&before, &difference) {
             page.line(
@@ -70,16 +71,16 @@ impl CompareArgs {
             );
             page.line(format!("  from  {}", before.lead.title));
             page.line(format!("  to    {}", after.lead.title));
-            page.line(format!("the second lead {}", report::verdict(proof.verdict)));
-            let wire = Compare::new([&before, &after], &difference, &proof);
-            return Ok(Reply::new(proof.verdict.into(), page.finish(), &wire));
+            page.line(format!("the second lead {}", report::verdict(judgement.verdict)));
+            let wire = Compare::new([&before, &after], &difference, &judgement);
+            return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
         }
         if let Some(first) = first.filter(|first| !first.is_sound()) {
             page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
         }
-        told(&mut page, [&before, &after], &difference, &proof);
-        let wire = Compare::new([&before, &after], &difference, &proof);
-        Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
+        told(&mut page, [&before, &after], &difference, &judgement);
+        let wire = Compare::new([&before, &after], &difference, &judgement);
+        Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire))
     }
 
     /// Finds both leads, those that are designed with their verdicts.
@@ -126,13 +127,13 @@ fn second_missing() -> Trouble {
     Trouble::new("only one lead is named", "add the second: a lead, or a port for the same controller")
 }
 
-fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, proof: &Proof) {
+fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, judgement: &Judgement) {
     let Difference { moves, steps, .. } = difference;
     let with_parts = [before, after].iter().any(|assembly| !assembly.lead.parts.is_empty());
     page.line(count(*moves, steps.len(), [difference.is_none(), with_parts]));
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
-    let verdict = report::verdict(proof.verdict);
+    let verdict = report::verdict(judgement.verdict);
     page.line(if steps.is_empty() {
         format!("the lead {verdict}")
     } else {
@@ -194,12 +195,12 @@ fn is_another_lead(before: &Assembly, difference: &Difference) -> bool {
 }
 
 /// The verdict in the place of moves: nobody is led into a lead that is not to be built.
-fn not_rewired(page: &mut Page, [before, after]: [&Assembly; 2], proof: &Proof) {
+fn not_rewired(page: &mut Page, [before, after]: [&Assembly; 2], judgement: &Judgement) {
     page.line("no moves are told: what they would make is not to be built");
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
-    page.line(format!("rewired so, the lead {}", report::verdict(proof.verdict)));
-    report::findings(page, &proof.findings);
+    page.line(format!("rewired so, the lead {}", report::verdict(judgement.verdict)));
+    report::findings(page, &judgement.findings);
 }
 
 /// What is done instead where a step moves a conductor at a moulded end.

@@ -4,10 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead as domain;
 use solderside_lead::{Act, Assembly, REWIRING_CAUTIONS, Touch};
+use solderside_proof::Judgement;
 
 use super::lead::{Cord, Cores, Join};
 use super::proof::Finding;
-use super::{FORMAT, Lead, Proof};
+use super::{FORMAT, Lead};
 
 /// The answer of `compare`.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -166,10 +167,9 @@ impl Compare {
     pub fn new(
         [before, after]: [&Assembly; 2],
         difference: &domain::Difference,
-        proof: &solderside_proof::Proof,
+        judgement: &Judgement,
     ) -> Self {
-        let is_sound = proof.verdict.is_sound();
-        let Proof { verdict, findings, .. } = proof.into();
+        let is_sound = judgement.verdict.is_sound();
         let joins = difference.rewired.lead.joins.iter().map(Join::from).collect();
         // Nobody is led into a lead that is not to be built.
         let told = if is_sound { difference.steps.as_slice() } else { &[] };
@@ -192,7 +192,11 @@ impl Compare {
                 .map(|[before, after]| CordChange { before: before.into(), after: after.into() }),
             cable: difference.cable.clone().map(|[before, after]| CableChange { before, after }),
             moulded_ends: difference.moulded.iter().map(ToString::to_string).collect(),
-            rewired: Rewired { joins, verdict, findings },
+            rewired: Rewired {
+                joins,
+                verdict: judgement.verdict.as_str(),
+                findings: judgement.findings.iter().map(Finding::from).collect(),
+            },
         }
     }
 }
