@@ -87,10 +87,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Answer {
         Err(error) => return unparsed(&error, args.iter().any(|arg| arg == "--json")),
     };
     match command.run(&global) {
-        Ok(Reply { status, text, json }) => {
-            Answer { output: if global.json { json } else { text }, errors: String::new(), status }
-        }
-        Err(trouble) => refused(&trouble, trouble.render(), global.json),
+        Ok(Reply { status, text, json }) => Answer {
+            output: if global.json { json } else { printable(&text) },
+            errors: String::new(),
+            status,
+        },
+        Err(trouble) => refused(&trouble, &trouble.render(), global.json),
     }
 }
 
@@ -111,13 +113,18 @@ impl Command {
     }
 }
 
-fn refused(trouble: &Trouble, text: String, as_json: bool) -> Answer {
+fn refused(trouble: &Trouble, text: &str, as_json: bool) -> Answer {
     let status = Status::Wrong;
     if as_json {
         Answer { output: json(&ErrorAnswer::from(trouble)), errors: String::new(), status }
     } else {
-        Answer { output: String::new(), errors: text, status }
+        Answer { output: String::new(), errors: printable(text), status }
     }
+}
+
+/// The text without what would steer a terminal: a file's title may hold anything.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { '·' } else { c }).collect()
 }
 
 /// Help and version are answers; all else is wrong usage.
@@ -130,7 +137,16 @@ fn unparsed(error: &clap::Error, as_json: bool) -> Answer {
     let rest: Vec<&str> = rest.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
     let first = first.strip_prefix("error: ").unwrap_or(first);
     let trouble = Trouble::new(first, rest.join("\n"));
-    refused(&trouble, text, as_json)
+    // `--play up=up,b fire=a` gives the second wish without its option.
+    let stray = first.split('\'').nth(1).filter(|word| word.contains('=') && !word.starts_with('-'));
+    match stray {
+        Some(wish) => {
+            let help = format!("write `--play {wish}`: the option goes before each wish");
+            let trouble = Trouble::new(first, help);
+            refused(&trouble, &trouble.render(), as_json)
+        }
+        None => refused(&trouble, &text, as_json),
+    }
 }
 
 #[cfg(test)]

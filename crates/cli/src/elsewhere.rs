@@ -2,7 +2,7 @@
 
 use solderside_lead::Assembly;
 use solderside_profile::{Controller, Gap, Kind, Port};
-use solderside_proof::{Fit, Fitting, fits};
+use solderside_proof::{Fitting, fits};
 use solderside_sheet as sheet;
 
 use crate::shelf::Shelf;
@@ -53,6 +53,8 @@ impl Elsewhere {
             title: fitting.title,
             place: fitting.place,
             fit: fitting.fit,
+            verdict: fitting.verdict,
+            is_harmless: fitting.is_harmless,
             reason: fitting.reason,
             // The reason has them already.
             figures: Vec::new(),
@@ -60,8 +62,23 @@ impl Elsewhere {
         self.fittings.into_iter().map(told).collect()
     }
 
-    /// What comes to one of the fits, in their order.
-    pub fn that(&self, fit: Fit) -> impl Iterator<Item = &Fitting> {
-        self.fittings.iter().filter(move |fitting| fitting.fit == fit)
+    /// What is so, in its order. What is told in the same words stands together: a machine of the shelf beside its
+    /// class.
+    pub fn that(&self, is_so: impl Fn(&Fitting) -> bool) -> Vec<Vec<&Fitting>> {
+        let those = self.fittings.iter().filter(|fitting| is_so(fitting));
+        let mut alike: Vec<Vec<&Fitting>> = Vec::new();
+        for fitting in those {
+            let same = |group: &&mut Vec<&Fitting>| {
+                group.first().is_some_and(|first| {
+                    (&first.reason, first.verdict, first.place)
+                        == (&fitting.reason, fitting.verdict, fitting.place)
+                })
+            };
+            match alike.iter_mut().find(same) {
+                Some(group) => group.push(fitting),
+                None => alike.push(vec![fitting]),
+            }
+        }
+        alike
     }
 }

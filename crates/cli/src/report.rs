@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
-use solderside_profile::CoreId;
+use solderside_profile::{ActiveLevel, CoreId};
 use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
 use solderside_trade::Evidence;
 
@@ -23,9 +23,23 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+/// The lead's title with its verdict, and that it has no direction to play if it has none.
+pub fn headline(assembly: &Assembly, proof: &Proof) -> String {
+    let but = if proof.verdict.is_sound() && assembly.plays_no_direction() {
+        ", but NO DIRECTION is played: a lever moves nothing"
+    } else {
+        ""
+    };
+    format!("{}: {}{but}", assembly.lead.title, verdict(proof.verdict))
+}
+
 /// Says how much was looked at.
 pub fn coverage(proof: &Proof) -> String {
-    format!("{} operating points were proved, each over all tolerances", proof.operating_points)
+    let done = if proof.verdict.is_sound() { "proved" } else { "checked" };
+    match proof.operating_points {
+        1 => format!("1 operating point was {done}, over all tolerances"),
+        points => format!("{points} operating points were {done}, each over all tolerances"),
+    }
 }
 
 /// The joins, and both ends.
@@ -133,9 +147,9 @@ pub fn play(page: &mut Page, assembly: &Assembly) {
 }
 
 /// All of a proof below its verdict.
-pub fn proof(page: &mut Page, proof: &Proof) {
+pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
     findings(page, &proof.findings);
-    margins(page, &proof.actions);
+    margins(page, assembly, &proof.actions);
     holds(page, &proof.holds_for);
     standings(page, &proof.stands_on);
 }
@@ -146,35 +160,80 @@ pub fn findings(page: &mut Page, findings: &[Finding]) {
     if findings.is_empty() {
         page.line("  none");
     }
-    for finding in findings {
+    for alike in findings.chunk_by(says_the_same) {
+        let Some(finding) = alike.first() else { continue };
         let mark = format!("  {:4}  ", finding.severity.as_str());
-        page.paragraph(&mark, &format!("{}: {}", finding.code, finding.text));
+        page.paragraph(&mark, &format!("{}: {}", finding.code, told_of_all(alike)));
         if !finding.remedy.is_empty() {
             page.paragraph("        mend: ", &finding.remedy);
         }
     }
 }
 
-fn margins(page: &mut Page, actions: &[ActionProof]) {
+/// Whether two findings differ in nothing but the contact that they are about.
+fn says_the_same(one: &Finding, other: &Finding) -> bool {
+    let around =
+        |finding: &Finding| about(finding).map(|[before, _, after]| [before, after].map(str::to_owned));
+    one.code == other.code
+        && one.severity == other.severity
+        && one.remedy == other.remedy
+        && around(one).is_some_and(|own| around(other) == Some(own))
+}
+
+/// The text of findings that say the same, with the contacts of all of them.
+fn told_of_all(alike: &[Finding]) -> String {
+    let places: Vec<&str> = alike.iter().filter_map(about).map(|[_, place, _]| place).collect();
+    let first = alike.first();
+    match (places.as_slice(), first.and_then(about)) {
+        ([most @ .., last], Some([before, _, after])) if !most.is_empty() => {
+            format!("{before}{} and {last}{after}", most.join(", "))
+        }
+        _ => first.map_or_else(String::new, |finding| finding.text.clone()),
+    }
+}
+
+/// A finding's text before, at and after its only contact: "nothing bounds what ", "`port.6` (fire)", " carries".
+fn about(finding: &Finding) -> Option<[&str; 3]> {
+    let [leg] = finding.legs.as_slice() else { return None };
+    let name = format!("`{leg}`");
+    let (before, rest) = finding.text.split_once(&name)?;
+    let function = rest.strip_prefix(" (").and_then(|rest| rest.split_once(')'));
+    let after = function.map_or(rest, |(_, after)| after);
+    let place = finding.text.get(before.len()..finding.text.len() - after.len())?;
+    Some([before, place, after])
+}
+
+fn margins(page: &mut Page, assembly: &Assembly, actions: &[ActionProof]) {
+    let is_read = |action: &&ActionProof| action.active.is_some() || action.idle.is_some();
+    let read: Vec<&ActionProof> = actions.iter().filter(is_read).collect();
+    if read.is_empty() {
+        return;
+    }
     page.heading("Margins, at the worst of all tolerances");
     let volts = |worst: &Option<Worst>, of: fn(&Worst) -> solderside_quantity::Volts| {
         worst.as_ref().map_or_else(String::new, |worst| of(worst).to_string())
     };
-    let rows: Vec<[String; 7]> = actions
-        .iter()
-        .map(|action| {
-            [
-                action.action.to_string(),
-                action.leg.to_string(),
-                volts(&action.active, |worst| worst.volts),
-                volts(&action.active, |worst| worst.guaranteed),
-                volts(&action.idle, |worst| worst.volts),
-                volts(&action.idle, |worst| worst.guaranteed),
-                action.margin.map_or_else(String::new, |margin| margin.to_string()),
-            ]
-        })
-        .collect();
-    page.table(["action", "contact", "active", "low up to", "idle", "high from", "margin"], &rows);
+    for (level, active, idle) in
+        [(ActiveLevel::Low, "low up to", "high from"), (ActiveLevel::High, "high from", "low up to")]
+    {
+        let own = read.iter().filter(|action| assembly.active_level(action.leg) == level);
+        let rows: Vec<[String; 7]> = own
+            .map(|action| {
+                [
+                    action.action.to_string(),
+                    action.leg.to_string(),
+                    volts(&action.active, |worst| worst.volts),
+                    volts(&action.active, |worst| worst.guaranteed),
+                    volts(&action.idle, |worst| worst.volts),
+                    volts(&action.idle, |worst| worst.guaranteed),
+                    action.margin.map_or_else(String::new, |margin| margin.to_string()),
+                ]
+            })
+            .collect();
+        if !rows.is_empty() {
+            page.table(["action", "contact", "active", active, "idle", idle, "margin"], &rows);
+        }
+    }
     let narrowest = actions.iter().filter(|action| action.margin.is_some());
     let narrowest =
         narrowest.min_by(|a, b| a.margin.partial_cmp(&b.margin).unwrap_or(std::cmp::Ordering::Equal));

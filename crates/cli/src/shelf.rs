@@ -98,6 +98,9 @@ impl Shelf {
     pub fn lead(&self, word: &str) -> Result<Assembly, Trouble> {
         let name = name_of(word);
         let wanted = Kind::Lead;
+        if let Some(complaint) = self.library.astray(name) {
+            return Err(Failure::faulty(name, vec![complaint]).into());
+        }
         let lead = match (self.library.file(name), self.library.kind(name)) {
             (Some(file), Some(Kind::Lead) | None) => read_lead(file, &self.library),
             (Some(_), Some(found)) => Err(Failure::WrongKind { name: name.to_owned(), wanted, found }),

@@ -59,6 +59,10 @@ pub fn designed(
     let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
     let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
+    if designs.wire_serves() {
+        let text = "wire alone does it; no lead with parts is needed";
+        return Err(Trouble::new(text, "leave out `--class parts`"));
+    }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
         .expect("a class is an option or refused with what is nearest to one");

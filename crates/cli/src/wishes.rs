@@ -78,6 +78,13 @@ pub enum ParseWishError {
     Leg(#[from] ParseLegError),
 }
 
+impl PlayWish {
+    /// The action that it is about.
+    pub fn action(&self) -> &Action {
+        &self.action
+    }
+}
+
 impl FromStr for PlayWish {
     type Err = ParseWishError;
 

@@ -71,6 +71,12 @@ pub enum FactKind {
     OnlyWire,
     /// The lead shall run in a cable.
     InCable,
+    /// The socket is none for a controller.
+    NoPort,
+    /// Nobody asks for any action, and the default play map for none either.
+    NothingAsked,
+    /// Wire alone serves all that is asked, and parts were asked for.
+    WireServes,
 }
 
 impl FactKind {
@@ -104,6 +110,24 @@ pub(crate) fn conflicts(problem: &Problem, nearest: &Choice) -> Result<Vec<Vec<F
     Ok(conflicts)
 }
 
+/// Why no lead goes into the port at all, if it is none for a controller.
+pub(crate) fn no_port(port: &Port) -> Option<Fact> {
+    let hazard = port.hazard.as_ref()?;
+    let text = format!("`{}` is no port for a controller: it is {hazard}", port.name);
+    Some(Fact { kind: FactKind::NoPort, text })
+}
+
+/// Why there is no lead where nothing is to be played.
+pub(crate) fn nothing_asked(nearest: &Choice) -> Option<Fact> {
+    let found = nearest.proof.findings.iter().find(|finding| finding.code == Code::ReadNothing)?;
+    Some(Fact { kind: FactKind::NothingAsked, text: found.text.clone() })
+}
+
+/// Why there is no lead with parts where wire does it.
+pub(crate) fn wire_serves() -> Fact {
+    Fact { kind: FactKind::WireServes, text: "wire alone does it; no lead with parts is needed".to_owned() }
+}
+
 /// A problem, and everything about it that could be otherwise.
 struct Search<'p> {
     problem: &'p Problem,
@@ -118,8 +142,13 @@ impl<'p> Search<'p> {
             drop_fact(&mut relaxed, fact);
         }
         for assembly in relaxed.leads() {
-            let judged = judge_while(&assembly, |finding| relaxed.bears(finding))?;
-            let accepts = |Judgement { findings, controls_lost, .. }: Judgement| {
+            // A lead of which nothing is asked any more may play nothing.
+            let bears = |finding: &solderside_proof::Finding| {
+                finding.code == Code::ReadNothing || relaxed.bears(finding)
+            };
+            let judged = judge_while(&assembly, bears)?;
+            let accepts = |Judgement { mut findings, controls_lost, .. }: Judgement| {
+                findings.retain(|finding| finding.code != Code::ReadNothing);
                 relaxed.accepts(&assembly, &findings, &controls_lost)
             };
             if judged.is_some_and(accepts) {
@@ -215,8 +244,9 @@ fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
         }
     }
     if let Some(logic) = &problem.controller.logic {
+        let none = if port.supplies().is_empty() { ", and the port has no supply" } else { "" };
         let text = format!(
-            "the controller's chips need {} to {} and take up to {}",
+            "the controller's chips need {} to {} and take up to {}{none}",
             logic.supply_volts.low(),
             logic.supply_volts.high(),
             logic.supply_amps.high()
@@ -358,6 +388,8 @@ fn drop_fact(problem: &mut Problem, fact: &Fact) {
         }
         FactKind::OnlyWire => problem.only_wire = false,
         FactKind::InCable => problem.cable = None,
+        // These are told without a search.
+        FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes => {}
     }
 }
 

@@ -46,7 +46,7 @@ pub struct Refusal {
     /// The class.
     pub class: Class,
     /// The facts that forbid it together, what was asked last: these alone leave no lead, and without any one
-    /// of them the others leave one.
+    /// of them the others leave one. That the port is none, or that wire serves, stands alone.
     pub facts: Vec<Fact>,
     /// The nearest thing to a lead, with its findings.
     pub nearest: Choice,
@@ -62,6 +62,19 @@ pub struct Designs {
     pub refused: Vec<Refusal>,
     /// Whether parts were tried where wire is refused, and mend nothing.
     pub parts_mend_nothing: bool,
+}
+
+impl Designs {
+    /// No lead of a class, for one reason that needs no search.
+    fn refused(class: Class, fact: Fact, nearest: Choice) -> Self {
+        let refusal = Refusal { class, facts: vec![fact], nearest };
+        Self { options: Vec::new(), refused: vec![refusal], parts_mend_nothing: false }
+    }
+
+    /// Whether a lead of wire alone serves all that is asked, and only a lead with parts was allowed.
+    pub fn wire_serves(&self) -> bool {
+        self.refused.iter().flat_map(|refusal| &refusal.facts).any(|fact| fact.kind == FactKind::WireServes)
+    }
 }
 
 impl Class {
@@ -94,6 +107,9 @@ impl std::fmt::Display for Class {
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let problem = Problem::new(controller, port, wishes);
     let (nearest, fits) = of_wire(&problem, &[])?;
+    if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
+        return Ok(Designs::refused(Class::Plain, fact, nearest));
+    }
     if fits && wishes.allows(Class::Plain) {
         return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
     }
@@ -103,6 +119,9 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         for judged in problem.with_parts()? {
             options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
         }
+    }
+    if fits && options.is_empty() {
+        return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
     }
     let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
     if wishes.allows(Class::Plain) {

@@ -3,7 +3,7 @@
 
 mod bench;
 
-use solderside_design::{FactKind, Wishes};
+use solderside_design::{Class, FactKind, Wishes};
 use solderside_profile::{Controller, Port, PortRole};
 use solderside_trade::ContactId;
 
@@ -105,7 +105,8 @@ fn worn_carbon_on_a_strong_pull_up_is_refused() {
     let weak = "[input.line]\npull_up_ohms = [20000, 22000, 24000]\n";
     assert_exists(&ends([STICK, carbon], [ONE_FIRE, &only_fire(weak)]), &NO_WISH());
     assert_exists(&ends([STICK, ""], [ONE_FIRE, &only_fire(strong)]), &NO_WISH());
-    assert_exists(&worn, &Wishes { play: vec![(fire, Vec::new())], ..Wishes::default() });
+    let nothing = Wishes { play: vec![(fire, Vec::new())], ..Wishes::default() };
+    assert_eq!(facts(&worn, &nothing), [FactKind::NothingAsked]);
 }
 
 #[test]
@@ -198,4 +199,18 @@ fn auto_fire_without_a_supply_is_refused_for_its_button_alone() {
     );
     assert_exists(&ends(""), &NO_WISH());
     assert_exists(&ends(bare), &Wishes { play: vec![(fire, Vec::new())], ..Wishes::default() });
+}
+
+#[test]
+fn a_socket_that_is_none_for_a_controller_is_refused_whatever_is_asked() {
+    let serial = ends([STICK, ""], ["nine-way-serial", ""]);
+    assert_eq!(facts(&serial, &NO_WISH()), [FactKind::NoPort]);
+    assert_eq!(facts(&serial, &joined(&["1-5"])), [FactKind::NoPort]);
+}
+
+#[test]
+fn parts_where_wire_serves_are_refused() {
+    let stick = ends([STICK, ""], [ONE_FIRE, ""]);
+    let parts = Wishes { classes: vec![Class::Parts], ..Wishes::default() };
+    assert_eq!(facts(&stick, &parts), [FactKind::WireServes]);
 }

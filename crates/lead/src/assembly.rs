@@ -41,6 +41,13 @@ pub enum Job {
 }
 
 impl Assembly {
+    /// Whether the machine listens for directions, and no control performs any of them.
+    pub fn plays_no_direction(&self) -> bool {
+        let directions = self.port.actions().into_iter().filter(|action| action.direction().is_some());
+        let mut controls = directions.map(|action| self.lead.play.controls(action)).peekable();
+        controls.peek().is_some() && controls.all(<[Control]>::is_empty)
+    }
+
     /// Puts a lead without joins between a controller and a port, with the connectors that mate.
     pub fn between(controller: Controller, port: Port, play: PlayMap) -> Self {
         let end = |id: EndId, profile: &str, theirs: Connector| End {

@@ -34,14 +34,14 @@ pub const REWIRING_CAUTIONS: [&str; 2] = [
 #[derive(Debug, Clone, PartialEq)]
 pub struct Difference {
     /// The smallest number of moves that turns the first lead's nets into the second's: a conductor's end
-    /// soldered elsewhere, a conductor put in or taken out, an end's connector changed. Where a lead has parts it
-    /// need not be the smallest: an end that could go from a cup to a part in the same hood is soldered anew.
+    /// soldered elsewhere, a conductor put in or taken out, an end's connector or a part changed. Where a lead has parts
+    /// it need not be the smallest: an end that could go from a cup to a part in the same hood is soldered anew.
     pub moves: usize,
     /// The moves in an order that crowds no cup and shorts nothing on the way.
     pub steps: Vec<Step>,
     /// The nets of the second lead by their least leg, then those of the first that are gone.
     pub nets: Vec<NetChange>,
-    /// The parts that come in or go out, a sentence each; they are not counted among the moves.
+    /// The parts that come in or go out, a sentence each; only where one takes another's place is that a move.
     pub parts: Vec<String>,
     /// The conductors that stay as they are, in rising order.
     pub stays: Vec<Stay>,
@@ -136,7 +136,13 @@ impl Difference {
         let refitted: BTreeSet<EndId> =
             ends.iter().copied().filter(|end| connector(before, *end) != connector(after, *end)).collect();
 
-        let rewiring = Rewiring::smallest(&before.lead.joins, &after.lead.joins, &refitted);
+        let parts = before.lead.parts.iter().filter_map(|part| Some((part, after.lead.part(part.id())?)));
+        let other_parts: Vec<(&Part, &Part)> = parts.filter(|(old, new)| old != new).collect();
+        let id = |(part, _): &(&Part, &Part)| EndId::Part(part.id());
+        let rehoused = other_parts.iter().filter(|(old, new)| old.sits != new.sits).map(id).collect();
+        let refitted: BTreeSet<EndId> = refitted.into_iter().chain(other_parts.iter().map(id)).collect();
+
+        let rewiring = Rewiring::smallest(&before.lead.joins, &after.lead.joins, &refitted, &rehoused);
         let nets = Nets::of(&after.lead.joins);
         let allocation = Allocation::of(before);
         let words = words::Words { before, after, allocation: allocation.as_ref() };

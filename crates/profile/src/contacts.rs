@@ -25,12 +25,21 @@ pub(crate) fn connector(value: Value<'_>) -> Option<At<Connector>> {
     value.parsed(examples, |text| {
         // The longest right name has 25 letters; the message repeats what was found.
         let text: String = text.chars().take(40).collect();
-        Connector::parse(&text).map_err(|error| Misread::from_sentence(&error.to_string()))
+        Connector::parse(&text).map_err(|error| {
+            let misread = Misread::from_sentence(&error.to_string());
+            let is_unknown = misread.headline.ends_with("is no connector");
+            let genders = if is_unknown { "; all but terminals with `plug` or `socket` behind" } else { "" };
+            Misread { help: misread.help + genders, ..misread }
+        })
     })
 }
 
-/// Reads the tables of all contacts.
-pub(crate) fn contacts<T>(value: Value<'_>, reader: impl Fn(&mut Table<'_>) -> T) -> Contacts<T> {
+/// Reads the tables of all contacts; `names` is the key under which a contact has its action or control.
+pub(crate) fn contacts<T>(
+    value: Value<'_>,
+    names: &'static str,
+    reader: impl Fn(&mut Table<'_>) -> T,
+) -> Contacts<T> {
     let mut contacts: Contacts<T> = BTreeMap::new();
     if let Some(place) = value.place().filter(|_| value.is_empty_table()) {
         value.complain(
@@ -47,6 +56,16 @@ pub(crate) fn contacts<T>(value: Value<'_>, reader: impl Fn(&mut Table<'_>) -> T
                     .help("put the keys of both into one table")
                     .also(before, "the first one"),
             );
+        }
+        if let Some(word) = value.written_text() {
+            value.complain(
+                Complaint::new(
+                    key.place.clone(),
+                    format!("contact {} must be a table, found a text", quoted(&key.value)),
+                )
+                .help(format!("write `[contact.{}]`, and on the next line `{names} = {word:?}`", key.value)),
+            );
+            return None;
         }
         let entry = value.table(&reader)?;
         contacts.entry(id?).or_insert(At { value: entry.value, place: key.place.clone() });

@@ -101,7 +101,11 @@ impl ProfileFile for ControllerFile {
                 .key("fire_order", "the fire buttons, the first first")
                 .list(|item| item.name(Control::new)),
             statement: Statement::read(table),
-            contacts: contacts(table.key("contact", "what is known of each contact"), contact_entry),
+            contacts: contacts(
+                table.key("contact", "what is known of each contact"),
+                "control",
+                contact_entry,
+            ),
             logic: table
                 .key("logic", "the chips inside as seen from the plug, where the parts are not known")
                 .table(logic_entry),
@@ -124,7 +128,8 @@ impl ProfileFile for ControllerFile {
         self.heading.like.as_ref()
     }
 
-    fn over(self, parent: Self) -> Self {
+    fn over(mut self, parent: Self) -> Self {
+        self.settle_sources();
         let has_logic = self.logic.is_some();
         Self {
             heading: self.heading,
@@ -152,6 +157,19 @@ impl ProfileFile for ControllerFile {
     }
 }
 
+impl ControllerFile {
+    /// Gives what this file says of contacts and chips the source that stands at its top: the source of the file that
+    /// it starts from does not vouch for that.
+    fn settle_sources(&mut self) {
+        let Self { contacts, logic, statement, .. } = self;
+        let contacts = contacts.values_mut().map(|at| &mut at.value).filter(|entry| entry.is_restated());
+        contacts.for_each(|entry| entry.statement.within(statement));
+        if let Some(logic) = logic {
+            logic.value.statement.within(statement);
+        }
+    }
+}
+
 fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
     let control = table.key("control", "the control whose switch is here").name(Control::new);
     let pot = table.key("pot", "the axis whose pot is here").name(Axis::new);
@@ -163,7 +181,12 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             ("do-not-connect", RoleEntry::DoNotConnect),
             ("unused", RoleEntry::Unused),
         ],
-        |word| Direction::parse(word).map(|_| format!("write `control = \"{word}\"`: it is no role")),
+        |word| match word.to_ascii_lowercase().as_str() {
+            "ground" | "gnd" | "return" => Some("write `role = \"common\"`".to_owned()),
+            "power" | "vcc" | "5v" | "+5v" => Some("write `role = \"supply\"`".to_owned()),
+            "nc" | "none" => Some("write `role = \"unused\"`".to_owned()),
+            other => Direction::parse(other).map(|_| format!("write `control = \"{other}\"`: it is no role")),
+        },
     );
     table.exclude("control", "role");
     table.exclude("control", "pot");
@@ -243,7 +266,6 @@ impl ContactEntry {
         if self.said && role(&self) != role(&parent) {
             return self;
         }
-        let restated = self.said || self.has_figures();
         Self {
             role: self.role.or(parent.role),
             said: self.said || parent.said,
@@ -254,13 +276,13 @@ impl ContactEntry {
             other_end: self.other_end.or(parent.other_end),
             low_end: self.low_end.or(parent.low_end),
             called: self.called.or(parent.called),
-            // The parent's source does not vouch for a figure that stands here.
-            statement: if restated { self.statement } else { self.statement.or(parent.statement) },
+            statement: self.statement.or(parent.statement),
             note: self.note.or(parent.note),
         }
     }
 
-    fn has_figures(&self) -> bool {
+    /// Whether the file says something of its own about it, for which no other file's source vouches.
+    fn is_restated(&self) -> bool {
         !self.there.is_empty() || self.closes_to.is_some() || self.series.is_some() || self.low_end.is_some()
     }
 }

@@ -11,10 +11,11 @@ use serde_json::Value as Json;
 use toml::de::{DeTable, DeValue};
 
 use crate::complaint::{Complaint, MOST, listed, quoted};
+use crate::file_quantity::leading_number;
 use crate::shape::{Shape, TableShape, document_schema};
 use crate::source::{Place, SourceFile};
 use crate::spelling::nearest;
-use crate::value::Value;
+use crate::value::{Value, around};
 
 /// What was read of a file, and what is wrong with it.
 #[derive(Debug)]
@@ -92,9 +93,27 @@ fn syntax_complaint(file: &SourceFile, error: &toml::de::Error) -> Complaint {
             .label("the second one")
             .help("keep one, with the keys of both");
     }
-    Complaint::new(place, format!("broken TOML: {}", error.message()))
-        .label("not understood")
-        .help("write `key = value`; texts in \"quotes\", lists in [brackets], tables as [name]")
+    let help = with_its_unit(file, place.line()).unwrap_or_else(|| {
+        "write `key = value`; texts in \"quotes\", lists in [brackets], tables as [name]".to_owned()
+    });
+    Complaint::new(place, format!("broken TOML: {}", error.message())).label("not understood").help(help)
+}
+
+/// How to write a line such as `volts = +5v`, whose number has its unit behind it.
+fn with_its_unit(file: &SourceFile, line: usize) -> Option<String> {
+    let (key, value) = file.text().lines().nth(line.checked_sub(1)?)?.split_once('=')?;
+    let (key, value) = (key.trim(), value.trim());
+    let unit = key.rsplit('_').find(|word| *word != "max")?;
+    if !["volts", "ohms", "amps", "farads", "seconds", "mm"].contains(&unit) || value.starts_with(['[', '"'])
+    {
+        return None;
+    }
+    let number = leading_number(value)?;
+    let value = match number.parse() {
+        Ok(number) if unit != "mm" && !key.ends_with("_max") => around(number),
+        Ok(_) | Err(_) => number,
+    };
+    Some(format!("write `{key} = {value}`; the unit stands in the key"))
 }
 
 /// What all cursors of one reading share.
@@ -175,9 +194,11 @@ impl<'d> Table<'d> {
 
     fn complain_of_missing(&self, keys: &[&str], or: &str) {
         for key in keys.iter().filter(|key| self.node.is_some() && !self.has(key)) {
-            let doc = self.shape.keys.iter().find(|(asked, _, _)| asked == key).map_or("", |(_, doc, _)| doc);
+            let asked = self.shape.keys.iter().find(|(asked, _, _)| asked == key);
+            let (doc, value) = asked.map_or(("", None), |(_, doc, shape)| (*doc, shape.only_value()));
+            let value = value.unwrap_or_else(|| "…".to_owned());
             let complaint = Complaint::new(self.place(), format!("the key `{key}` is missing"))
-                .help(format!("add `{key} = …`{or}: {doc}"));
+                .help(format!("add `{key} = {value}`{or}: {doc}"));
             self.complain(complaint.absence());
         }
     }

@@ -20,6 +20,8 @@ pub struct Fact {
 pub(crate) struct Statement {
     evidence: Option<At<Evidence>>,
     source: Option<At<String>>,
+    /// Nobody else's evidence or source vouches for the facts here.
+    closed: bool,
 }
 
 impl Statement {
@@ -40,16 +42,29 @@ impl Statement {
                     .absence(),
             );
         }
-        Self { evidence, source }
+        Self { evidence, source, closed: false }
     }
 
     /// Takes what is not said here from another statement.
     pub(crate) fn or(self, other: Self) -> Self {
-        Self { evidence: self.evidence.or(other.evidence), source: self.source.or(other.source) }
+        if self.closed {
+            return self;
+        }
+        Self {
+            evidence: self.evidence.or(other.evidence),
+            source: self.source.or(other.source),
+            closed: other.closed,
+        }
+    }
+
+    /// Takes what is not said here from the top of its own file, and from nowhere else.
+    pub(crate) fn within(&mut self, file: &Self) {
+        *self = Self { closed: true, ..std::mem::take(self).or(file.clone()) };
     }
 
     /// Returns the fact, with the file's own statement for what is left out.
     pub(crate) fn fact(&self, default: &Self) -> Fact {
+        let default = if self.closed { &Self::default() } else { default };
         let evidence = self.evidence.as_ref().or(default.evidence.as_ref());
         let source = self.source.as_ref().or(default.source.as_ref());
         Fact {

@@ -1,6 +1,6 @@
 //! Why a profile could not be had.
 
-use crate::complaint::{Complaint, listed, quoted, render, settle};
+use crate::complaint::{Complaint, MOST, listed, quoted, render, settle};
 use crate::heading::Kind;
 
 /// Why a profile could not be had.
@@ -68,5 +68,9 @@ impl Failure {
 }
 
 fn mistakes(count: usize) -> String {
-    if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") }
+    match count {
+        1 => "1 mistake".to_owned(),
+        MOST => format!("{MOST} mistakes and more; these are the first"),
+        several => format!("{several} mistakes"),
+    }
 }

@@ -13,26 +13,30 @@ pub trait FileQuantity: Quantity {
     const LOWEST: f64;
     /// The highest number that is believed: more is a slip of a prefix.
     const HIGHEST: f64;
+    /// Whether a number that is too high is likely to be meant in thousandths: what leads carry is told in mA.
+    const MILLI_IS_LIKELY: bool;
 }
 
 macro_rules! file_quantity {
-    ($($name:ident, $key:literal, $lowest:literal, $highest:literal;)*) => {$(
+    ($($name:ident, $key:literal, $lowest:literal, $highest:literal, $milli:literal;)*) => {$(
         impl FileQuantity for $name {
             const KEY: &'static str = $key;
             const LOWEST: f64 = $lowest;
             const HIGHEST: f64 = $highest;
+            const MILLI_IS_LIKELY: bool = $milli;
         }
     )*};
 }
 
 file_quantity! {
-    Volts, "volts", -100.0, 100.0;
-    Ohms, "ohms", 0.0, 1e9;
-    Amps, "amps", 0.0, 100.0;
-    Farads, "farads", 0.0, 1.0;
-    Seconds, "seconds", 0.0, 100.0;
-    Metres, "m", 0.0, 1000.0;
-    Share, "share", 0.0, 1.0;
+    Volts, "volts", -100.0, 100.0, false;
+    Ohms, "ohms", 0.0, 1e9, false;
+    // No machine of a hobby gives a controller more (common practice, no source).
+    Amps, "amps", 0.0, 3.0, true;
+    Farads, "farads", 0.0, 1.0, false;
+    Seconds, "seconds", 0.0, 100.0, false;
+    Metres, "m", 0.0, 1000.0, false;
+    Share, "share", 0.0, 1.0, false;
 }
 
 pub(crate) const fn range<T: FileQuantity>() -> shape::Range {
@@ -42,6 +46,7 @@ pub(crate) const fn range<T: FileQuantity>() -> shape::Range {
 /// Returns the number of a text such as `5V` or `50 mA`, as a file with the unit in the key has it.
 pub(crate) fn leading_number(text: &str) -> Option<String> {
     let text = text.trim();
+    let text = text.strip_prefix('+').unwrap_or(text);
     let end = text.find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | '-'));
     let (number, unit) = text.split_at(end.unwrap_or(text.len()));
     let number: f64 = number.parse().ok()?;

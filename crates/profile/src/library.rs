@@ -16,7 +16,7 @@ use crate::heading::{Kind, Origin};
 use crate::port::Port;
 use crate::port_file::PortFile;
 use crate::profile_file::{Identity, ProfileFile};
-use crate::source::SourceFile;
+use crate::source::{Place, SourceFile};
 use crate::spelling::nearest_few;
 use crate::value::not_kebab;
 use crate::word::is_kebab;
@@ -127,6 +127,39 @@ impl Library {
         self.inherited(name, |glance| glance.kind)
     }
 
+    /// Returns what is wrong with a file whose kind cannot be told: it is empty, or its `like` names nothing or runs in
+    /// a circle.
+    pub fn astray(&self, name: &str) -> Option<Complaint> {
+        if let Some(file) = self.file(name).filter(|file| file.text().trim().is_empty()) {
+            let help = "write `like = \"NAME\"` with the profile that it starts from, or all that `format = 1` and \
+                        `kind` begin";
+            return Some(Complaint::new(file.top(), "the file is empty").help(help));
+        }
+        let mut seen = Vec::new();
+        let mut next = name.to_owned();
+        loop {
+            seen.push(next.clone());
+            let file = self.file(&next)?;
+            let (root, _) = DeTable::parse_recoverable(file.text());
+            let like = root.get_ref().get("like").filter(|_| Glance::at(file).kind.is_none())?;
+            let place = file.place(like.span());
+            next = like.get_ref().as_str()?.to_owned();
+            if seen.contains(&next) {
+                return Some(in_a_circle(place, seen.iter().chain([&next])));
+            }
+            if self.file(&next).is_none() {
+                let near = nearest_few(&next, self.files.keys().map(String::as_str));
+                let help = match near.as_slice() {
+                    [] => "write the name of a profile of the catalogue or the shelf".to_owned(),
+                    near => format!("write {}", listed(near.iter().copied(), "or")),
+                };
+                return Some(
+                    Complaint::new(place, format!("nothing is called {}", quoted(&next))).help(help),
+                );
+            }
+        }
+    }
+
     /// Returns what a file says at a glance, or else the nearest profile that it starts from.
     fn inherited<T>(&self, name: &str, told: impl Fn(&Glance) -> Option<T>) -> Option<T> {
         let mut seen = BTreeSet::new();
@@ -234,12 +267,12 @@ impl Library {
             descent.files.push((file, reading.value));
             let Some(like) = like else { break };
             let name = like.value;
-            let (headline, help) = if names.contains(&name) {
-                names.push(name);
-                let circle: Vec<String> = names.iter().map(|name| quoted(name)).collect();
-                let headline = format!("`like` runs in a circle: {}", circle.join(" → "));
-                (headline, "let one of them stand without `like`".to_owned())
-            } else if let Some(parent) = self.files.get(&name) {
+            if names.contains(&name) {
+                descent.complaints.push(in_a_circle(like.place, names.iter().chain([&name])));
+                descent.incomplete = true;
+                break;
+            }
+            let (headline, help) = if let Some(parent) = self.files.get(&name) {
                 match self.kind(&name).filter(|kind| *kind != F::KIND) {
                     None => {
                         names.push(name);
@@ -263,6 +296,13 @@ impl Library {
         }
         descent
     }
+}
+
+/// Says that profiles start from each other.
+fn in_a_circle<'n>(place: Place, names: impl Iterator<Item = &'n String>) -> Complaint {
+    let circle: Vec<String> = names.map(|name| quoted(name)).collect();
+    Complaint::new(place, format!("`like` runs in a circle: {}", circle.join(" → ")))
+        .help("let one of them stand without `like`, or name the profile that it starts from")
 }
 
 impl Glance {

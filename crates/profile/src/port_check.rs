@@ -23,6 +23,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         complaints.extend(check_range(*id, &entry.place, connector));
     }
     check_roles(&file, &identity, complaints);
+    complaints.extend(without_inputs(&file));
 
     let actions: Vec<At<Action>> = file.contacts.values().filter_map(|entry| entry.value.action()).collect();
     let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
@@ -220,6 +221,26 @@ fn axis_input(
     })
 }
 
+/// Complains once, however many contacts need an input, if the file has none.
+fn without_inputs(file: &PortFile) -> Option<Complaint> {
+    let needs = |entry: &&At<ContactEntry>| {
+        let role = entry.value.role.as_ref().map(|role| &role.value);
+        matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Data | RoleEntry::Sense))
+            && entry.value.input.is_none()
+    };
+    let first = file.contacts.values().find(needs).filter(|_| file.inputs.is_empty())?;
+    let headline = "the contacts at which the machine listens need an input, and the file has none";
+    let help = format!("add `[input.line]`, and on the next line `family = {}`", families());
+    Some(Complaint::new(first.place.clone(), headline).help(help).absence())
+}
+
+/// The families that a chip may be of, as a file has them.
+fn families() -> String {
+    let words: Vec<String> =
+        LogicFamily::ALL.iter().map(|family| format!("\"{}\"", family.as_str())).collect();
+    words.join(" or ")
+}
+
 /// Finds the class of input of a contact: the one it names, or the only one there is. An axis has a class that
 /// is measured, all others have one with levels.
 fn input_name(
@@ -240,16 +261,18 @@ fn input_name(
             return None;
         }
         (None, _) => {
-            let headline = format!("contact {id} does not say which `input` it is");
-            let help = format!("add `input` with {known}");
-            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+            if !inputs.is_empty() {
+                let headline = format!("contact {id} does not say which `input` it is");
+                let help = format!("add `input` with {known}");
+                complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
+            }
             return None;
         }
     };
     let Some(input) = inputs.get(name) else {
         let help = match nearest(name, names.iter().copied()) {
             Some(near) => format!("write `{near}`"),
-            None if names.is_empty() => format!("add `[input.{name}]` with a `family`"),
+            None if names.is_empty() => format!("add `[input.{name}]` with `family = {}`", families()),
             None => format!("write {known}"),
         };
         complaints.push(Complaint::new(place.clone(), format!("unknown input {}", quoted(name))).help(help));
@@ -351,7 +374,7 @@ fn input(
     if !entry.value.has_family {
         complaints.push(
             Complaint::new(entry.place.clone(), format!("input {} has no `family`", quoted(name)))
-                .help("add `family`, such as `ttl`")
+                .help(format!("add `family = {}`", families()))
                 .absence(),
         );
     }

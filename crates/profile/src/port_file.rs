@@ -134,7 +134,11 @@ impl ProfileFile for PortFile {
                 .list(|item| item.name(Action::new)),
             statement: Statement::read(table),
             inputs: inputs(table),
-            contacts: contacts(table.key("contact", "what is known of each contact"), contact_entry),
+            contacts: contacts(
+                table.key("contact", "what is known of each contact"),
+                "action",
+                contact_entry,
+            ),
             steps: table
                 .key("step", "the machine's reading script; one step that drives nothing if absent")
                 .list(|item| item.table(step_entry)),
@@ -157,7 +161,8 @@ impl ProfileFile for PortFile {
         self.heading.like.as_ref()
     }
 
-    fn over(self, parent: Self) -> Self {
+    fn over(mut self, parent: Self) -> Self {
+        self.settle_sources();
         Self {
             heading: self.heading,
             connector: self.connector.or(parent.connector),
@@ -173,6 +178,18 @@ impl ProfileFile for PortFile {
 
     fn check(self, identity: Identity, complaints: &mut Vec<Complaint>) -> Option<Port> {
         port_check::check(self, identity, complaints)
+    }
+}
+
+impl PortFile {
+    /// Gives what this file says of contacts and inputs the source that stands at its top: the source of the file that
+    /// it starts from does not vouch for that.
+    fn settle_sources(&mut self) {
+        let Self { contacts, inputs, statement, .. } = self;
+        let contacts = contacts.values_mut().map(|at| &mut at.value).filter(|entry| entry.is_restated());
+        contacts.for_each(|entry| entry.statement.within(statement));
+        let inputs = inputs.values_mut().map(|at| &mut at.value).filter(|entry| entry.is_restated());
+        inputs.for_each(|entry| entry.statement.within(statement));
     }
 }
 
@@ -213,6 +230,11 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
     }
 }
 
+/// Whether a name is that of a fire: `fire`, `second-fire`.
+fn is_fire(name: &str) -> bool {
+    name.split('-').any(|word| word == "fire")
+}
+
 fn pull_up(table: &mut Table<'_>) -> Option<At<Triple<Ohms>>> {
     let key = table.key("pull_up_ohms", "from the contact to the rail; the family's own if absent");
     let stated = key.triple::<Ohms>()?;
@@ -243,7 +265,16 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             ("pot", RoleEntry::Pot),
             ("unused", RoleEntry::Unused),
         ],
-        |word| Direction::parse(word).map(|_| format!("write `action = \"{word}\"`: it is no role")),
+        |word| match word.to_ascii_lowercase().as_str() {
+            "ground" | "gnd" | "common" => Some("write `role = \"return\"`".to_owned()),
+            "power" | "vcc" | "5v" | "+5v" => Some("write `role = \"supply\"` and its `volts`".to_owned()),
+            "output" | "strobe" | "select" => Some("write `role = \"drive\"`".to_owned()),
+            "nc" | "none" => Some("write `role = \"unused\"`".to_owned()),
+            other if Direction::parse(other).is_some() || is_fire(other) => {
+                Some(format!("write `action = \"{other}\"`: it is no role"))
+            }
+            _ => None,
+        },
     );
     table.exclude("action", "role");
     table.foreign(
@@ -374,12 +405,7 @@ impl InputEntry {
             [self.series.is_some() || self.threshold.is_some(), self.charge_seconds.is_some()];
         let raised = self.pull_up.is_some();
         Self {
-            statement: if self.has_family || self.has_figures() {
-                // The parent's source does not vouch for a figure that stands here.
-                self.statement
-            } else {
-                self.statement.or(parent.statement)
-            },
+            statement: self.statement.or(parent.statement),
             family: self.family.or(parent.family),
             has_family: self.has_family || parent.has_family,
             // A pull the one way takes the place of one the other way.
@@ -397,8 +423,10 @@ impl InputEntry {
         }
     }
 
-    fn has_figures(&self) -> bool {
-        self.pull_up.is_some()
+    /// Whether the file says something of its own about it, for which no other file's source vouches.
+    fn is_restated(&self) -> bool {
+        self.has_family
+            || self.pull_up.is_some()
             || self.pull_down.is_some()
             || self.charge_farads.is_some()
             || self.charge_seconds.is_some()
@@ -414,7 +442,6 @@ impl ContactEntry {
         if self.said && role(&self) != role(&parent) {
             return self;
         }
-        let restated = self.said || self.has_figures();
         Self {
             role: self.role.or(parent.role),
             said: self.said || parent.said,
@@ -432,13 +459,13 @@ impl ContactEntry {
             axis: self.axis.or(parent.axis),
             full_scale: self.full_scale.or(parent.full_scale),
             reads_seconds: self.reads_seconds.or(parent.reads_seconds),
-            // The parent's source does not vouch for a figure that stands here.
-            statement: if restated { self.statement } else { self.statement.or(parent.statement) },
+            statement: self.statement.or(parent.statement),
             note: self.note.or(parent.note),
         }
     }
 
-    fn has_figures(&self) -> bool {
+    /// Whether the file says something of its own about it, for which no other file's source vouches.
+    fn is_restated(&self) -> bool {
         !self.there.is_empty()
             || self.input.is_some()
             || self.family.is_some()

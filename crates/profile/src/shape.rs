@@ -35,6 +35,33 @@ pub(crate) enum Shape {
     Table(TableShape),
 }
 
+impl Shape {
+    /// The value that must stand there, where there is only one.
+    pub(crate) fn only_value(&self) -> Option<String> {
+        match self {
+            Self::Whole { lowest, highest } if lowest == highest => Some(lowest.to_string()),
+            Self::Choice(words) => {
+                if let [word] = words.as_slice() {
+                    Some(format!("\"{word}\""))
+                } else {
+                    None
+                }
+            }
+            Self::Unasked
+            | Self::Text { .. }
+            | Self::Flag
+            | Self::Either(_)
+            | Self::Contact
+            | Self::Whole { .. }
+            | Self::Number(_)
+            | Self::Rising { .. }
+            | Self::List(_)
+            | Self::Map { .. }
+            | Self::Table(_) => None,
+        }
+    }
+}
+
 /// The numbers that are allowed.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Range {

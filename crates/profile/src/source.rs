@@ -8,6 +8,8 @@ use crate::complaint::Complaint;
 /// The longest file that is read, in bytes: a profile is a page of text.
 pub const LONGEST_FILE: usize = 1 << 20;
 
+const A_PAGE: &str = "give the file of a profile or a lead: each is a page of text";
+
 const AS_UTF8: &str = "save it again as UTF-8 (in the editor: save as, encoding UTF-8)";
 
 /// A file's path and text; a cheap handle, so that every place can carry its file.
@@ -56,11 +58,7 @@ impl SourceFile {
         let path = path.into();
         if bytes.len() > LONGEST_FILE {
             let headline = format!("the file has {} bytes, more than 1 MiB", bytes.len());
-            return Err(Self::new(path, "").refusal(
-                0..0,
-                headline,
-                "give the file of a profile or a lead: each is a page of text",
-            ));
+            return Err(Self::new(path, "").refusal(0..0, headline, A_PAGE));
         }
         if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
             return Err(Self::new(path, "").refusal(
@@ -72,15 +70,15 @@ impl SourceFile {
         let bytes = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes);
         let sound = std::str::from_utf8(bytes);
         let fault = match (bytes.iter().position(|byte| *byte == 0), &sound) {
-            (Some(at), _) => (at, "the file is binary, expected a page of text"),
-            (None, Err(error)) => (error.valid_up_to(), "the file is not UTF-8 text"),
+            (Some(at), _) => (at, "the file is binary, expected a page of text", A_PAGE),
+            (None, Err(error)) => (error.valid_up_to(), "the file is not UTF-8 text", AS_UTF8),
             (None, Ok(text)) => return Ok(Self::new(path, *text)),
         };
-        let (at, headline) = fault;
+        let (at, headline, help) = fault;
         // The lossy text keeps all that comes before the first bad byte where it was.
         let before = sound.map_or_else(|error| error.valid_up_to().min(at), |_| at);
         let file = Self::new(path, String::from_utf8_lossy(bytes));
-        Err(file.refusal(before..before + 1, headline, AS_UTF8))
+        Err(file.refusal(before..before + 1, headline, help))
     }
 
     fn refusal(&self, span: Range<usize>, headline: impl Into<String>, help: &str) -> Box<Complaint> {

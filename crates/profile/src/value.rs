@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use solderside_quantity::Triple;
+use solderside_quantity::{Triple, significant};
 use solderside_trade::ContactId;
 use toml::de::DeValue;
 
@@ -311,6 +311,11 @@ impl<'d> Value<'d> {
         matches!(&self.node, Some((_, DeValue::Table(table))) if table.is_empty())
     }
 
+    /// Returns the text that stands here, if one does.
+    pub(crate) fn written_text(&self) -> Option<&'d str> {
+        if let Some((_, DeValue::String(text))) = &self.node { Some(text.as_ref()) } else { None }
+    }
+
     /// Returns where the value stands, if it does.
     pub fn place(&self) -> Option<Place> {
         self.here().map(|(place, _)| place)
@@ -361,6 +366,16 @@ impl<'d> Value<'d> {
         };
         let shape::Range { lowest, highest } = range::<T>();
         match T::new(number) {
+            Ok(_) if number > highest && number * 1e-3 <= highest && T::MILLI_IS_LIKELY => {
+                let (found, meant) = (quoted(place.text()), significant(number * 1e-3, 6));
+                let headline = format!("`{}` is out of range: found {found}", self.key);
+                let help = format!(
+                    "did you mean {meant}? `{}` are meant, and at most {highest} is believed",
+                    T::KEY
+                );
+                self.reject(place.clone(), headline, help);
+                None
+            }
             Ok(value) if (lowest..=highest).contains(&number) => Some(value),
             Ok(_) if lowest == 0.0 && number < 0.0 => {
                 let headline = format!("`{}` cannot be negative: found {number}", self.key);
@@ -381,7 +396,11 @@ impl<'d> Value<'d> {
         *self.shape = Shape::Rising { count: N, range: range::<T>() };
         let (place, node) = self.here()?;
         let DeValue::Array(items) = node else {
-            let help = format!("write {form}; the same number {N} times if there is no tolerance");
+            let number = number_of(node).filter(|_| N == 3);
+            let help = match number {
+                Some(number) => format!("write `{}`, {form} without units", around(number)),
+                None => format!("write {form}; the same number {N} times if there is no tolerance"),
+            };
             let found = type_word(node);
             self.reject(place, format!("`{}` must be {form}, found {found}", self.key), help);
             return None;
@@ -413,6 +432,22 @@ impl<'d> Value<'d> {
 
     fn reject(&self, place: Place, headline: impl Into<String>, help: impl Into<String>) {
         self.complain(Complaint::new(place, headline).help(help));
+    }
+}
+
+/// A number with 5 % either way, as a file has it: `[4.75, 5, 5.25]`.
+pub(crate) fn around(number: f64) -> String {
+    let [low, typical, high] = [0.95, 1.0, 1.05].map(|share| significant(number * share, 6));
+    format!("[{low}, {typical}, {high}]")
+}
+
+/// The number that a value is, or that a text begins with.
+fn number_of(node: &DeValue<'_>) -> Option<f64> {
+    match node {
+        DeValue::String(text) => leading_number(text)?.parse().ok(),
+        DeValue::Integer(digits) => digits.as_str().parse().ok(),
+        DeValue::Float(digits) => digits.as_str().parse().ok(),
+        DeValue::Boolean(_) | DeValue::Datetime(_) | DeValue::Array(_) | DeValue::Table(_) => None,
     }
 }
 

@@ -106,6 +106,21 @@ fn evidence_at_the_top_counts_for_all_that_has_none_of_its_own() {
 }
 
 #[test]
+fn the_source_of_the_file_that_one_starts_from_does_not_vouch_for_ones_own_facts() {
+    let mine =
+        port("like = \"nine-pin-one-fire\"\n[contact.7]\nrole = \"return\"\n[contact.9]\naction = \"b2\"");
+    let nine = ContactId::Number(9);
+    for id in [SEVEN, nine] {
+        let fact = &mine.contacts[&id].fact;
+        assert_eq!((fact.evidence, fact.source.as_str()), (Evidence::Assumed, "no source given"));
+    }
+    let class = Library::catalogue().port("nine-pin-one-fire").unwrap();
+    assert_eq!(mine.contacts[&ONE].fact, class.contacts[&ONE].fact);
+    let mine = port("like = \"nine-pin-one-fire\"\nsource = \"a meter\"\n[contact.7]\nrole = \"return\"");
+    assert_eq!(mine.contacts[&SEVEN].fact.source, "a meter");
+}
+
+#[test]
 fn what_a_file_leaves_out_is_assumed_and_marked() {
     let mine = port(
         "format = 1\nkind = \"port\"\nconnector = \"DE-9 plug\"\nrail_volts = [5, 5, 5]\n[input.line]\nfamily = \"sound-port\"\n[contact.1]\naction = \"up\"\n[contact.7]\nrole = \"supply\"\nvolts = [5, 5, 5]\n[contact.8]\nrole = \"return\"",

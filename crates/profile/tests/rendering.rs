@@ -130,17 +130,17 @@ fn a_circle_of_likes_is_shown_as_a_circle() {
         SourceFile::new(format!("shelf/{name}.toml"), format!("kind = 'port'\nlike = '{like}'\n"))
     };
     let library = Library::with_shelf(vec![file("a", "b"), file("b", "c"), file("c", "b")]);
-    assert_snapshot!(library.port("a").unwrap_err().render(), @r#"
+    assert_snapshot!(library.port("a").unwrap_err().render(), @"
     error: `like` runs in a circle: `a` → `b` → `c` → `b`
      --> shelf/c.toml:2:8
       |
     2 | like = 'b'
       |        ^^^
       |
-      = help: let one of them stand without `like`
+      = help: let one of them stand without `like`, or name the profile that it starts from
 
     `a` has 1 mistake
-    "#);
+    ");
 }
 
 #[test]
@@ -452,4 +452,111 @@ fn a_script_beyond_the_limit_is_refused_in_words() {
     let headline = refusal.lines().next().expect("a headline");
     assert_snapshot!(headline, @"error: the reading script has 20001 steps, more than 20000");
     assert!(refusal.contains("leave out what repeats"), "{}", &refusal[refusal.len() - 200..]);
+}
+
+#[test]
+fn a_file_without_anything_is_told_what_to_write() {
+    assert_snapshot!(refusal("kind = \"port\"\nconnector = \"game port\"\n"), @r#"
+    error: the key `contact` is missing
+     --> shelf/mine.toml:1:1
+      |
+    1 | kind = "port"
+      | ^
+      |
+      = help: add `contact = …`, or take it over with `like = "NAME"`: what is known of each contact
+
+    error: the key `format` is missing
+     --> shelf/mine.toml:1:1
+      |
+    1 | kind = "port"
+      | ^
+      |
+      = help: add `format = 1`, or take it over with `like = "NAME"`: the number of the file format
+
+    error: the key `rail_volts` is missing
+     --> shelf/mine.toml:1:1
+      |
+    1 | kind = "port"
+      | ^
+      |
+      = help: add `rail_volts = …`, or take it over with `like = "NAME"`: the rail in the machine on which its pull-ups hang
+
+    error: `game` is no connector
+     --> shelf/mine.toml:2:13
+      |
+    2 | connector = "game port"
+      |             ^^^^^^^^^^^
+      |
+      = help: write `DE-9`, `DA-15`, `DE-15 high density`, `DB-25`, `mini-DIN 8`, `DIN 5/180`, `DIN 8/262`, `DIN 8/270`, `edge 28x2` or `terminals N`; all but terminals with `plug` or `socket` behind
+
+    `mine` has 4 mistakes
+    "#);
+}
+
+#[test]
+fn a_voltage_with_its_unit_is_told_as_a_triple_at_once() {
+    let port = |volts: &str| {
+        let start = "like = \"nine-pin-one-fire\"\nkind = \"port\"\n[contact.7]\nrole = \"supply\"\n";
+        refusal(&format!("{start}volts = {volts}\n"))
+    };
+    assert_snapshot!(port("+5v"), @"
+    error: broken TOML: string values must be quoted, expected literal string
+     --> shelf/mine.toml:5:9
+      |
+    5 | volts = +5v
+      |         ^^^ not understood
+      |
+      = help: write `volts = [4.75, 5, 5.25]`; the unit stands in the key
+
+    `mine` has 1 mistake
+    ");
+    assert_snapshot!(port("\"+5 V\""), @r#"
+    error: `volts` must be [low, typical, high], found a text
+     --> shelf/mine.toml:5:9
+      |
+    5 | volts = "+5 V"
+      |         ^^^^^^
+      |
+      = help: write `[4.75, 5, 5.25]`, [low, typical, high] without units
+
+    `mine` has 1 mistake
+    "#);
+    assert_snapshot!(port("5"), @"
+    error: `volts` must be [low, typical, high], found a whole number
+     --> shelf/mine.toml:5:9
+      |
+    5 | volts = 5
+      |         ^
+      |
+      = help: write `[4.75, 5, 5.25]`, [low, typical, high] without units
+
+    `mine` has 1 mistake
+    ");
+}
+
+#[test]
+fn a_role_in_other_words_is_told_in_ours() {
+    let port = |role: &str| {
+        refusal(&format!("like = \"nine-pin-one-fire\"\nkind = \"port\"\n[contact.9]\nrole = \"{role}\"\n"))
+    };
+    for (role, help) in [
+        ("ground", "write `role = \"return\"`"),
+        ("power", "write `role = \"supply\"` and its `volts`"),
+        ("fire", "write `action = \"fire\"`: it is no role"),
+        ("strobe", "write `role = \"drive\"`"),
+    ] {
+        let told = port(role);
+        assert!(told.contains(&format!("= help: {help}\n")), "{told}");
+    }
+    assert_snapshot!(refusal("like = \"nine-pin-one-fire\"\nkind = \"port\"\n[contact]\n1 = \"up\"\n"), @r#"
+    error: contact `1` must be a table, found a text
+     --> shelf/mine.toml:4:1
+      |
+    4 | 1 = "up"
+      | ^
+      |
+      = help: write `[contact.1]`, and on the next line `action = "up"`
+
+    `mine` has 1 mistake
+    "#);
 }

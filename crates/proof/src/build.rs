@@ -32,6 +32,20 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
     findings
 }
 
+/// What is wrong with a lead into a socket that is none for a controller, whatever flows in it. Harm that the circuit
+/// does there is told beside it.
+pub(crate) fn no_port(assembly: &Assembly) -> Option<Finding> {
+    let hazard = assembly.port.hazard.as_ref()?;
+    let text = format!("`{}` is no port for a controller: it is {hazard}", assembly.port.name);
+    let port =
+        assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).filter(|leg| leg.end == EndId::Port);
+    Some(
+        Finding::new(Code::BuildNoPort, Severity::Fail, text)
+            .at(port.collect::<BTreeSet<_>>())
+            .remedy("plug nothing in there, and build no lead for it: take the machine's controller port"),
+    )
+}
+
 /// The controls that perform no action.
 pub(crate) fn lost_controls(assembly: &Assembly) -> Vec<Control> {
     let controls = assembly.controllers.iter().flat_map(Controller::controls);
@@ -330,6 +344,9 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
         matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
     });
     let returns = names(homes(assembly));
+    let driven = landed.iter().find(|leg| matches!(role(leg), Some(PortRole::Drive(_))));
+    let is_scanned = assembly.port.steps.iter().any(|step| !step.quiet.is_empty());
+    let on_return = landed.iter().any(|leg| role(leg) == Some(&PortRole::Return));
     if let Some(input) = input {
         let text = format!(
             "the common {} lands on {}, an input: it cannot carry the switches' current home",
@@ -339,6 +356,21 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
         return Some(
             Finding::new(Code::ReadReturnOnInput, Severity::Fail, text)
                 .at(net.iter().copied().chain([*input]))
+                .remedy(format!("join it to {returns}")),
+        );
+    }
+    if let Some(driven) =
+        driven.filter(|_| input.is_none() && !on_return && !is_scanned && !assembly.port.returns().is_empty())
+    {
+        let text = format!(
+            "the common {} goes home through {}, which the machine drives: the switches only close while it is \
+             held low, and it is no ground",
+            names(net),
+            place(assembly, *driven)
+        );
+        return Some(
+            Finding::new(Code::ReadNoReturn, Severity::Note, text)
+                .at(net.iter().copied().chain([*driven]))
                 .remedy(format!("join it to {returns}")),
         );
     }
@@ -370,17 +402,25 @@ fn homes(assembly: &Assembly) -> Vec<Leg> {
 fn lost(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     let controls = lost_controls(assembly);
-    if !controls.is_empty() {
+    let all = assembly.controllers.iter().flat_map(Controller::controls).count();
+    let reads_nothing = controls.len() == all;
+    if reads_nothing {
+        let text = "no control of the controller performs any action: whatever is pressed, the machine reads nothing";
+        findings.push(Finding::new(Code::ReadNothing, Severity::Fail, text).remedy(
+            "give the actions controls in the play map, or take another controller: this one has nothing to close",
+        ));
+    }
+    if !controls.is_empty() && !reads_nothing {
         let legs = assembly.controllers().flat_map(|(end, controller)| {
             let contacts = controls.iter().filter_map(|control| controller.contact_of(control));
             contacts.map(move |contact| Leg { end, contact }).collect::<Vec<_>>()
         });
-        let verb = if controls.len() == 1 { "does" } else { "do" };
+        let (verb, it) = if controls.len() == 1 { ("does", "it") } else { ("do", "one of them") };
         let text = format!("{} of the controller {verb} nothing here", names(&controls));
         findings.push(
             Finding::new(Code::ReadLostControl, Severity::Note, text)
                 .at(legs)
-                .remedy("give one of them an action in the play map, if the port has one to spare"),
+                .remedy(format!("give {it} an action in the play map, if the port has one to spare")),
         );
     }
     let axes: Vec<(Leg, &Pot)> = assembly
@@ -403,14 +443,34 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
     let idle: Vec<&Action> = (assembly.port.actions().into_iter())
         .filter(|action| assembly.lead.play.controls(action).is_empty())
         .collect();
-    if !idle.is_empty() {
+    if !idle.is_empty() && !reads_nothing {
+        let it = if idle.len() == 1 { "it" } else { "one of them" };
+        let outside = idle.iter().filter(|action| action.as_str().split('-').any(|word| word == "fire"));
+        let outside: Vec<&&Action> =
+            outside.filter(|action| !assembly.port.fire_order.contains(action)).collect();
+        // The default play map gives buttons to the fires in their order.
+        let unless = if outside.is_empty() {
+            String::new()
+        } else {
+            let order: Vec<String> = assembly
+                .port
+                .fire_order
+                .iter()
+                .chain(outside.iter().map(|action| **action))
+                .map(|fire| format!("\"{fire}\""))
+                .collect();
+            let verb = if outside.len() == 1 { "is" } else { "are" };
+            format!(
+                "; {} {verb} not in the port's `fire_order`: with `fire_order = [{}]` in its file the buttons get them in that order",
+                names(&outside),
+                order.join(", ")
+            )
+        };
         let text = format!("no control performs {}", names(&idle));
         let legs = idle.iter().filter_map(|action| assembly.port.contact_of(action)).map(Leg::port);
-        findings.push(
-            Finding::new(Code::ReadLostAction, Severity::Note, text)
-                .at(legs)
-                .remedy("give it a control in the play map, if the controller has one to spare"),
-        );
+        findings.push(Finding::new(Code::ReadLostAction, Severity::Note, text).at(legs).remedy(format!(
+            "give {it} a control in the play map, if the controller has one to spare{unless}"
+        )));
     }
     findings
 }

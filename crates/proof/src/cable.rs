@@ -25,7 +25,7 @@ pub(crate) fn findings(assembly: &Assembly) -> Vec<Finding> {
 
 /// Moulded connectors that are at no end of the lead.
 fn strays(assembly: &Assembly, cable: &Cable, allocation: &Allocation) -> Vec<Finding> {
-    let ends: Vec<String> = assembly.lead.ends.iter().map(|end| format!("a {}", end.connector)).collect();
+    let ends: Vec<String> = assembly.lead.ends.iter().map(|end| end.connector.with_article()).collect();
     let stray = |connector| {
         let text = format!(
             "the {connector} that is moulded onto the cable `{}` is at no end of the lead, which needs {}",

@@ -79,12 +79,16 @@ codes! {
     ReadLostControl = "read-lost-control",
     /// An action has no control.
     ReadLostAction = "read-lost-action",
+    /// No control of the controller performs any action.
+    ReadNothing = "read-nothing",
     /// Opposite directions can be read at once.
     ReadOpposites = "read-opposites",
     /// A switch moves a clock.
     TimingBounce = "timing-bounce",
     /// Chips move each other without end.
     TimingOscillates = "timing-oscillates",
+    /// The socket is none for a controller.
+    BuildNoPort = "build-no-port",
     /// A connector of the lead does not mate with what it is for.
     BuildGender = "build-gender",
     /// The shell is on the wrong net.

@@ -42,6 +42,14 @@ impl Divider {
         }
     }
 
+    /// All of it together.
+    pub(crate) fn ohms(self) -> Ohms {
+        match self {
+            Self::Worn(ohms) | Self::Series(ohms) => ohms,
+            Self::Both { worn, series } => worn + series,
+        }
+    }
+
     /// Wear is blamed only where there is some.
     pub(crate) fn code(self, grade: Grade) -> Code {
         match self {

@@ -150,7 +150,9 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
     let may_harm =
         |finding: &Finding| finding.severity == Severity::Harm || finding.code == Code::DriveUnproved;
     let is_harmless = place != Place::Hazard && !judgement.findings.iter().any(may_harm);
-    let worst = judgement.findings.first().filter(|finding| finding.severity > Severity::Note);
+    // What a hazard is stands in its reason anyhow.
+    let worst = judgement.findings.iter().find(|finding| finding.code != Code::BuildNoPort);
+    let worst = worst.filter(|finding| finding.severity > Severity::Note);
     let open = judgement.findings.iter().find(|finding| finding.is_open());
     let (reason, figures) = match fit {
         Fit::Never => told::never(&here, worst.or(open), judgement.verdict, is_harmless),

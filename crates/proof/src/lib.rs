@@ -27,6 +27,7 @@ mod loads;
 mod networks;
 mod prove;
 mod readings;
+mod remedy;
 mod script;
 mod search;
 mod standing;

@@ -7,6 +7,7 @@ use crate::build;
 use crate::cases::Moving;
 use crate::chips::chips;
 use crate::clamps::clamps;
+use crate::code::Code;
 use crate::feed::unfed;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
@@ -152,8 +153,12 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
 
 fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) -> Judgement {
     let mut findings = build::findings(assembly);
+    findings.extend(build::no_port(assembly));
     findings.extend(found.into_iter().flatten());
-    findings.extend(build::opposites(truth));
+    // What floats reads as it likes: that is told already.
+    if !findings.iter().any(|finding| finding.code == Code::ReadFloating) {
+        findings.extend(build::opposites(truth));
+    }
     // The worst first, then by code; the contact decides among equals.
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
     let unproved = findings.iter().any(Finding::is_open);

@@ -10,10 +10,11 @@ use solderside_trade::ContactId;
 
 use crate::cases::{Case, Moving};
 use crate::code::Code;
-use crate::divider::{Divider, largest_contact};
+use crate::divider::Divider;
 use crate::finding::{Figure, Finding, Severity};
 use crate::line::Line;
 use crate::networks::Networks;
+use crate::remedy;
 use crate::script::Script;
 use crate::search::{self, Bad, Patience};
 use crate::truth::TruthTable;
@@ -619,9 +620,17 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     };
     Some(match (side, read.grade, way) {
         (Side::Idle, Grade::Missed, Some(way)) => {
-            let text = format!("`{action}` reads although nobody asked {when}: {}", walk(&way));
+            let text = if step.quiet.contains(action) {
+                let step = &step.name;
+                format!(
+                    "`{action}` reads in step `{step}` too, where its line is not selected, {when}: {}",
+                    walk(&way)
+                )
+            } else {
+                format!("`{action}` reads although nobody asked {when}: {}", walk(&way))
+            };
             let others: Vec<&Leg> = way.iter().filter(|other| *other != leg).collect();
-            let mut ghost = build(Code::ReadGhost, severity, text, ghost_remedy(&way));
+            let mut ghost = build(Code::ReadGhost, severity, text, remedy::ghost(&way));
             ghost.legs.extend(others);
             ghost
         }
@@ -645,21 +654,21 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
                 place(assembly, *leg),
                 closes_to(assembly, input)
             ),
-            missing_remedy(assembly, action),
+            remedy::missing(assembly, action, state),
         ),
-        (Side::Active, grade, _) => match Divider::of(assembly, &read.sample) {
+        (Side::Active, grade, way) => match Divider::of(assembly, &read.sample) {
             Some(divider) => build(
                 divider.code(grade),
                 severity,
                 format!("`{action}` reads {misses} {when}: {}", divider.what()),
-                divider.remedy(largest_contact(assembly, input, guaranteed)),
+                remedy::divided(assembly, &read.sample, divider, way.as_ref(), [volts, guaranteed]),
             )
             .figures(divider.figures()),
             None => build(
                 if read.grade == Grade::Missed { Code::ReadMissed } else { Code::ReadThin },
                 severity,
                 format!("`{action}` reads {misses} {when}"),
-                "thicker or shorter conductors, or a stronger output".to_owned(),
+                remedy::weak(assembly, &read.sample, way.as_ref(), volts),
             ),
         },
     })
@@ -673,38 +682,5 @@ fn closes_to(assembly: &Assembly, input: &InputCircuit) -> String {
             let supplies = assembly.port.supplies().into_iter().map(|(id, _)| Leg::port(id));
             format!("the supply {}", names(supplies))
         }
-    }
-}
-
-fn ghost_remedy(way: &[Leg]) -> String {
-    match way {
-        [first, second, ..] => {
-            format!("take out the join `{first}` – `{second}`, or keep the nets apart with diodes")
-        }
-        _ => "keep the nets apart".to_owned(),
-    }
-}
-
-fn missing_remedy(assembly: &Assembly, action: &Action) -> String {
-    let controls = assembly.lead.play.controls(action);
-    let contact = assembly.port.contact_of(action).map(Leg::port);
-    let controller = assembly.controllers.first();
-    let from = controls.iter().find_map(|control| controller?.contact_of(control)).map(Leg::controller);
-    let common = match controller.zip(controls.first()) {
-        // Of several commons the control's own is the one to join.
-        Some((controller, control)) if controller.common_nets().len() > 1 => {
-            format!("the common {}", names(controller.commons_of(control).into_iter().map(Leg::controller)))
-        }
-        Some(_) | None => "the controller's common".to_owned(),
-    };
-    match (from, contact) {
-        (Some(from), Some(contact)) if assembly.lead.reach(from).contains(&contact) => {
-            let home = names(assembly.port.closes_to(action).into_iter().map(Leg::port));
-            format!("`{from}` reaches `{contact}`; join {common} to {home}")
-        }
-        (Some(from), Some(contact)) => {
-            format!("join `{from}` to `{contact}`, and {common} to a return; {} asks for it", names(controls))
-        }
-        _ => "join the control's contact to the action's, and the common to a return".to_owned(),
     }
 }

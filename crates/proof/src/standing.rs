@@ -54,7 +54,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                 {
                     let Source { evidence, text } = sourced.source;
                     take(
-                        format!("{what} of a {} input at {}", input.family, sourced.value),
+                        format!("{what} of {} inputs at {}", input.family, sourced.value),
                         Some(leg),
                         evidence,
                         text,
@@ -74,10 +74,14 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     );
                 }
             }
+            PortRole::Drive(_) => {
+                let what =
+                    contact.note.clone().unwrap_or_else(|| "when the machine drives it, and how".to_owned());
+                take(what, Some(leg), *evidence, source);
+            }
             PortRole::Fed(_)
             | PortRole::Signal(_)
             | PortRole::Return
-            | PortRole::Drive(_)
             | PortRole::Axis(_)
             | PortRole::Pot
             | PortRole::Unused => {}

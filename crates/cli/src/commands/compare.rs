@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_lead::{Act, Assembly, Difference, EndId, REWIRING_CAUTIONS, Step};
+use solderside_lead::{Act, Assembly, Difference, EndChange, EndId, REWIRING_CAUTIONS, Step};
 use solderside_profile::Kind;
-use solderside_proof::{Proof, Verdict, prove};
+use solderside_proof::{Judgement, Verdict, judge};
+use solderside_trade::Connector;
 
 use crate::answer::Reply;
 use crate::page::Page;
@@ -56,14 +57,30 @@ impl CompareArgs {
         let shelf = Shelf::open(shelf, &words)?;
         let [(before, first), (after, _)] = self.both(&shelf)?;
         let difference = Difference::between(&before, &after);
-        let proof = prove(&difference.rewired)?;
+        // Margins and the range of the verdict are not told here.
+        let judgement = judge(&difference.rewired)?;
         let mut page = Page::default();
+        if !judgement.verdict.is_sound() {
+            not_rewired(&mut page, [&before, &after], &judgement);
+            let wire = Compare::new([&before, &after], &difference, &judgement);
+            return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
+        }
+        if is_another_lead(&before, &difference) {
+            page.line(
+                "nothing but the cable would stay: both connectors are others, so build the second lead anew",
+            );
+            page.line(format!("  from  {}", before.lead.title));
+            page.line(format!("  to    {}", after.lead.title));
+            page.line(format!("the second lead {}", report::verdict(judgement.verdict)));
+            let wire = Compare::new([&before, &after], &difference, &judgement);
+            return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
+        }
         if let Some(first) = first.filter(|first| !first.is_sound()) {
             page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
         }
-        told(&mut page, [&before, &after], &difference, &proof);
-        let wire = Compare::new([&before, &after], &difference, &proof);
-        Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
+        told(&mut page, [&before, &after], &difference, &judgement);
+        let wire = Compare::new([&before, &after], &difference, &judgement);
+        Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire))
     }
 
     /// Finds both leads, those that are designed with their verdicts.
@@ -110,13 +127,13 @@ fn second_missing() -> Trouble {
     Trouble::new("only one lead is named", "add the second: a lead, or a port for the same controller")
 }
 
-fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, proof: &Proof) {
+fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, judgement: &Judgement) {
     let Difference { moves, steps, .. } = difference;
     let with_parts = [before, after].iter().any(|assembly| !assembly.lead.parts.is_empty());
     page.line(count(*moves, steps.len(), [difference.is_none(), with_parts]));
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
-    let verdict = report::verdict(proof.verdict);
+    let verdict = report::verdict(judgement.verdict);
     page.line(if steps.is_empty() {
         format!("the lead {verdict}")
     } else {
@@ -163,9 +180,27 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
         let text = format!("The second lead names {new}. Rewiring leaves what the first one names: {old}.");
         section(page, "Cable", [text.as_str()].into_iter());
     }
-    if !proof.verdict.is_sound() {
-        report::findings(page, &proof.findings);
-    }
+}
+
+/// Whether every end of the first lead gets another connector.
+fn is_another_lead(before: &Assembly, difference: &Difference) -> bool {
+    before.lead.ends.iter().all(|end| {
+        let change = difference.ends.iter().find(|change| change.end == end.id);
+        change.is_some_and(|EndChange { before, after, .. }| {
+            let connector =
+                |side: &Option<(String, Connector)>| side.as_ref().map(|(_, connector)| *connector);
+            connector(before) != connector(after)
+        })
+    })
+}
+
+/// The verdict in the place of moves: nobody is led into a lead that is not to be built.
+fn not_rewired(page: &mut Page, [before, after]: [&Assembly; 2], judgement: &Judgement) {
+    page.line("no moves are told: what they would make is not to be built");
+    page.line(format!("  from  {}", before.lead.title));
+    page.line(format!("  to    {}", after.lead.title));
+    page.line(format!("rewired so, the lead {}", report::verdict(judgement.verdict)));
+    report::findings(page, &judgement.findings);
 }
 
 /// What is done instead where a step moves a conductor at a moulded end.
@@ -210,7 +245,8 @@ fn net_by_net(page: &mut Page, difference: &Difference) {
 fn heading<'d>(difference: &'d Difference, step: &Step) -> &'d str {
     match step.act {
         Act::Remove(_) => "no longer joined",
-        Act::Refit(_) => "another connector",
+        Act::Refit(EndId::Part(_)) => "another part",
+        Act::Refit(EndId::Controller(_) | EndId::Port) => "another connector",
         Act::Free(_) | Act::Move(_) | Act::Add(_) => {
             let net = difference.nets.iter().find(|change| step.net.as_ref() == Some(&change.after));
             net.map_or("", |change| &change.text)

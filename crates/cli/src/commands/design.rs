@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use solderside_design::{Choice, Class, Refusal, design};
+use solderside_design::{Choice, Class, Fact, FactKind, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
 use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
 use solderside_quantity::Volts;
@@ -86,7 +86,7 @@ impl DesignArgs {
             );
         }
         for conflicts in designs.refused.chunk_by(|one, other| one.class == other.class) {
-            refused(&mut page, conflicts);
+            refused(&mut page, conflicts, designs.options.is_empty());
         }
         if let Some(saved) = &saved {
             page.line("");
@@ -146,19 +146,27 @@ fn side_by_side(page: &mut Page, options: &[Choice]) {
         .map(|(number, choice)| {
             let lead = &choice.assembly.lead;
             let margin = choice.proof.actions.iter().filter_map(|action| action.margin).reduce(Volts::min);
-            let lost = &choice.proof.controls_lost;
             [
                 format!("{number}."),
                 bought(choice),
                 choice.proof.verdict.as_str().to_owned(),
                 margin.map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
                 format!("{} joints", 2 * lead.joins.len()),
-                if lost.is_empty() { "nothing".to_owned() } else { report::quoted_list(lost) },
+                lost_with(choice),
             ]
         })
         .collect();
     page.table(["", "made of", "verdict", "least margin", "to solder", "lost"], &rows);
     page.line("");
+}
+
+/// What an option loses, the actions that it goes without first: "`second-fire`; controls `c`, `d`".
+fn lost_with(choice: &Choice) -> String {
+    let controls = &choice.proof.controls_lost;
+    let controls = (!controls.is_empty()).then(|| format!("controls {}", report::quoted_list(controls)));
+    let actions = (!choice.given_up.is_empty()).then(|| report::quoted_list(&choice.given_up));
+    let lost: Vec<String> = actions.into_iter().chain(controls).collect();
+    if lost.is_empty() { "nothing".to_owned() } else { lost.join("; ") }
 }
 
 /// What an option is made of: `wire only`, `wire and 7 × BAT85`.
@@ -180,10 +188,11 @@ fn bought(choice: &Choice) -> String {
 
 fn option(page: &mut Page, choice: &Choice) {
     let Choice { class, assembly, proof, given_up } = choice;
-    page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
+    page.line(report::headline(assembly, proof));
     let lead = &assembly.lead;
     let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
-    page.line(format!("{class} lead: {}, {conductors} conductors", bought(choice)));
+    let noun = if conductors == 1 { "conductor" } else { "conductors" };
+    page.line(format!("{class} lead: {}, {conductors} {noun}", bought(choice)));
     page.line(report::coverage(proof));
     if !proof.controls_lost.is_empty() {
         page.line(format!("lost: {}", report::quoted_list(&proof.controls_lost)));
@@ -195,14 +204,32 @@ fn option(page: &mut Page, choice: &Choice) {
     report::parts(page, assembly);
     report::joins(page, assembly);
     report::cable(page, assembly);
-    report::proof(page, proof);
+    report::proof(page, assembly, proof);
 }
 
 /// Everything that stands in the way of one class.
-fn refused(page: &mut Page, conflicts: &[Refusal]) {
-    let Some(Refusal { class, nearest, .. }) = conflicts.first() else { return };
-    page.line(format!("{}: there is no {class} lead ({})", nearest.assembly.lead.title, made_of(*class)));
-    for Refusal { facts, .. } in conflicts {
+fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
+    let Some(Refusal { class, nearest, facts }) = conflicts.first() else { return };
+    if let [Fact { kind: kind @ (FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes), text }] =
+        facts.as_slice()
+    {
+        let with_parts = if *kind == FactKind::WireServes { " with parts" } else { "" };
+        page.line(format!("{}: there is no lead{with_parts}", nearest.assembly.lead.title));
+        page.paragraph("  ", text);
+        return;
+    }
+    let title = &nearest.assembly.lead.title;
+    let with_all = if nothing_else { "" } else { " with all that was asked" };
+    page.line(format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class)));
+    let single = |refusal: &&Refusal| refusal.facts.len() == 1 && conflicts.len() > 1;
+    let alone: Vec<&Fact> = conflicts.iter().filter(single).flat_map(|refusal| &refusal.facts).collect();
+    if alone.len() > 1 {
+        page.heading("Each of these facts forbids it, whatever becomes of the others");
+        for (number, fact) in (1..).zip(&alone) {
+            page.paragraph(&format!("  {number}. "), &fact.text);
+        }
+    }
+    for Refusal { facts, .. } in conflicts.iter().filter(|refusal| alone.len() < 2 || !single(refusal)) {
         page.heading(match (facts.len(), conflicts.len()) {
             (0, _) => "Nothing that was asked stands in the way; the findings below do",
             (1, 1) => "One fact forbids it; without it a lead exists",

@@ -44,10 +44,14 @@ impl FitsArgs {
         let (assembly, proof) = self.subject.proved(&shelf)?;
         let elsewhere = Elsewhere::of(&assembly, &shelf)?;
         let mut page = Page::default();
-        page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
-        block(&mut page, "NEVER plug it in here, though it fits", &elsewhere, Fit::Never);
-        block(&mut page, "Works in part", &elsewhere, Fit::InPart);
-        block(&mut page, "Works", &elsewhere, Fit::Works);
+        page.line(report::headline(&assembly, &proof));
+        let never = |fitting: &Fitting| fitting.fit == Fit::Never;
+        let harmful = elsewhere.that(|fitting| never(fitting) && !fitting.is_harmless);
+        block(&mut page, "NEVER plug it in here, though it fits", &harmful);
+        let idle = elsewhere.that(|fitting| never(fitting) && fitting.is_harmless);
+        block(&mut page, "It fits here and harms nothing, but does not work", &idle);
+        block(&mut page, "Works in part", &elsewhere.that(|fitting| fitting.fit == Fit::InPart));
+        block(&mut page, "Works", &elsewhere.that(|fitting| fitting.fit == Fit::Works));
         if elsewhere.fittings.is_empty() {
             page.line("");
             page.line("Nothing else in the catalogue or on the shelf takes its connectors.");
@@ -58,15 +62,18 @@ impl FitsArgs {
     }
 }
 
-fn block(page: &mut Page, heading: &str, elsewhere: &Elsewhere, fit: Fit) {
-    let mut fittings = elsewhere.that(fit).peekable();
-    if fittings.peek().is_some() {
+fn block(page: &mut Page, heading: &str, alike: &[Vec<&Fitting>]) {
+    if !alike.is_empty() {
         page.heading(heading);
     }
-    for Fitting { name, title, place, verdict, reason, .. } in fittings {
-        let harms = if *verdict == Verdict::Harms { ": it HARMS" } else { "" };
-        page.line(format!("  {name}: {title} ({}){harms}", place.as_str()));
-        page.paragraph("      ", reason);
+    for fittings in alike {
+        for Fitting { name, title, place, verdict, .. } in fittings {
+            let harms = if *verdict == Verdict::Harms { ": it HARMS" } else { "" };
+            page.paragraph("  ", &format!("{name}: {title} ({}){harms}", place.as_str()));
+        }
+        if let Some(Fitting { reason, .. }) = fittings.first() {
+            page.paragraph("      ", reason);
+        }
     }
 }
 

@@ -64,9 +64,9 @@ impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
-        let (name, title) = (&assembly.lead.name, &assembly.lead.title);
+        let name = &assembly.lead.name;
         let mut page = Page::default();
-        page.line(format!("{title}: {}", report::verdict(proof.verdict)));
+        page.line(report::headline(&assembly, &proof));
         if !proof.verdict.is_sound() {
             page.line("No guide was written: a lead gets one when its proof says that it works.");
             report::findings(&mut page, &proof.findings);

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_lead::{Assembly, EndId, Proved, default_map, edit_lead, read_lead};
-use solderside_profile::{Cable, Control, Kind, SourceFile};
+use solderside_lead::{Assembly, EndId, PlayMap, Proved, default_map, edit_lead, read_lead};
+use solderside_profile::{Action, Cable, Control, Kind, SourceFile};
 use solderside_proof::{Proof, prove};
 
 use crate::answer::{Reply, Status};
@@ -56,8 +56,9 @@ impl PlayArgs {
             report::play(&mut page, &assembly);
             return Ok(Reply::new(Status::Sound, page.finish(), &Play::new(&assembly, None, None)));
         }
+        let before = assembly.lead.play.clone();
         let (proof, written) = self.change(&mut assembly, &shelf)?;
-        page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
+        page.line(report::headline(&assembly, &proof));
         page.line(match &written {
             Some(file) => format!("written: {file}"),
             None => "nothing was written: that is the map already".to_owned(),
@@ -67,8 +68,24 @@ impl PlayArgs {
         if !proof.verdict.is_sound() {
             hint(&mut page, &assembly);
         }
+        if written.is_some() {
+            page.heading("To have the map as it was");
+            page.line(format!("  solderside play {}{}", self.lead, self.undo(&before)));
+        }
         let wire = Play::new(&assembly, written, Some(&proof));
         Ok(Reply::new(proof.verdict.into(), page.finish(), &wire))
+    }
+
+    /// The changes that bring a map back: " up=up second-fire=b".
+    fn undo(&self, before: &PlayMap) -> String {
+        let mut actions: Vec<&Action> = self.changes.iter().map(PlayWish::action).collect();
+        actions.sort();
+        actions.dedup();
+        let undo = actions.into_iter().map(|action| {
+            let controls: Vec<&str> = before.controls(action).iter().map(Control::as_str).collect();
+            format!(" {action}={}", controls.join(","))
+        });
+        undo.collect()
     }
 
     /// Changes the map, proves the lead and writes its file; returns where, if anything is different.

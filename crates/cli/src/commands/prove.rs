@@ -45,11 +45,11 @@ impl ProveArgs {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
         let mut page = Page::default();
-        page.line(format!("{}: {}", assembly.lead.title, report::verdict(proof.verdict)));
+        page.line(report::headline(&assembly, &proof));
         page.line(report::coverage(&proof));
         report::parts(&mut page, &assembly);
         report::joins(&mut page, &assembly);
-        report::proof(&mut page, &proof);
+        report::proof(&mut page, &assembly, &proof);
         if self.truth {
             report::truth(&mut page, &proof);
         }

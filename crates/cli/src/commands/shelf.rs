@@ -56,8 +56,9 @@ impl ShelfArgs {
             Some("") => ".".to_owned(),
             _ => folder.display().to_string(),
         });
+        let status = if items.is_empty() { Status::Found } else { Status::Sound };
         let entries = items.into_iter().map(wire::Entry::from).collect();
-        Ok(Reply::new(Status::Sound, page.finish(), &wire::Shelf { format: FORMAT, shelf: folder, entries }))
+        Ok(Reply::new(status, page.finish(), &wire::Shelf { format: FORMAT, shelf: folder, entries }))
     }
 
     fn wants(&self, entry: &Entry) -> bool {

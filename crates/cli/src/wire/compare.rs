@@ -4,10 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead as domain;
 use solderside_lead::{Act, Assembly, REWIRING_CAUTIONS, Touch};
+use solderside_proof::Judgement;
 
 use super::lead::{Cord, Cores, Join};
 use super::proof::Finding;
-use super::{FORMAT, Lead, Proof};
+use super::{FORMAT, Lead};
 
 /// The answer of `compare`.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -24,7 +25,7 @@ pub struct Compare {
     pub moves: usize,
     /// What to mind before the first step, and after the last.
     pub cautions: Vec<&'static str>,
-    /// The moves in a safe order.
+    /// The moves in a safe order; none where what they would make is not to be built.
     pub steps: Vec<Step>,
     /// What becomes of each net.
     pub nets: Vec<NetChange>,
@@ -34,7 +35,7 @@ pub struct Compare {
     pub controls: Vec<ControlChange>,
     /// The ends whose profile or connector is another.
     pub ends: Vec<EndChange>,
-    /// The parts that come in or go out, a sentence each; they are not counted among the moves.
+    /// The parts that come in or go out, a sentence each; only where one takes another's place is that a move.
     pub parts: Vec<String>,
     /// Both cords if they are different; null if they are not. Rewiring leaves the first.
     pub cord: Option<CordChange>,
@@ -50,7 +51,7 @@ pub struct Compare {
 /// One thing to do.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Step {
-    /// What: take a conductor out; change an end's connector; take a conductor off and leave it free;
+    /// What: take a conductor out; change an end's connector or a part; take a conductor off and leave it free;
     /// solder it elsewhere; put a new one in.
     #[schemars(extend("enum" = ["remove", "refit", "free", "move", "add"]))]
     pub act: &'static str,
@@ -58,7 +59,7 @@ pub struct Step {
     pub conductor: Option<Join>,
     /// The conductor as it will be; null if it is removed or the step is about an end.
     pub becomes: Option<Join>,
-    /// The end whose connector is changed; null in other steps.
+    /// The end whose connector is changed, or the part that gives way to another; null in other steps.
     pub end: Option<String>,
     /// The ends that are taken off or soldered in this step.
     pub touched: Vec<Touched>,
@@ -166,11 +167,13 @@ impl Compare {
     pub fn new(
         [before, after]: [&Assembly; 2],
         difference: &domain::Difference,
-        proof: &solderside_proof::Proof,
+        judgement: &Judgement,
     ) -> Self {
-        let Proof { verdict, findings, .. } = proof.into();
+        let is_sound = judgement.verdict.is_sound();
         let joins = difference.rewired.lead.joins.iter().map(Join::from).collect();
-        let cautions = if difference.steps.is_empty() { Vec::new() } else { REWIRING_CAUTIONS.into() };
+        // Nobody is led into a lead that is not to be built.
+        let told = if is_sound { difference.steps.as_slice() } else { &[] };
+        let cautions = if told.is_empty() { Vec::new() } else { REWIRING_CAUTIONS.into() };
         let cores = Cores::of(before);
         let stay = |stay: &domain::Stay| Stay { join: cores.join(stay.join), text: stay.text.clone() };
         Self {
@@ -179,7 +182,7 @@ impl Compare {
             after: after.into(),
             moves: difference.moves,
             cautions,
-            steps: difference.steps.iter().map(|step| Step::new(step, &cores)).collect(),
+            steps: told.iter().map(|step| Step::new(step, &cores)).collect(),
             nets: difference.nets.iter().map(NetChange::from).collect(),
             stays: difference.stays.iter().map(stay).collect(),
             controls: difference.controls.iter().map(ControlChange::from).collect(),
@@ -189,7 +192,11 @@ impl Compare {
                 .map(|[before, after]| CordChange { before: before.into(), after: after.into() }),
             cable: difference.cable.clone().map(|[before, after]| CableChange { before, after }),
             moulded_ends: difference.moulded.iter().map(ToString::to_string).collect(),
-            rewired: Rewired { joins, verdict, findings },
+            rewired: Rewired {
+                joins,
+                verdict: judgement.verdict.as_str(),
+                findings: judgement.findings.iter().map(Finding::from).collect(),
+            },
         }
     }
 }

@@ -67,7 +67,7 @@ fn shelf_lists_what_has_all_words_in_its_name_title_or_kind() {
     Ports
       nine-pin-two-button-light-gun  catalogue  Nine-pin port with two buttons and a light-gun line on 7
     ");
-    insta::assert_snapshot!(bench.run("shelf pad gramophone").sound(), @"nothing has `pad` and `gramophone` in its name or title");
+    insta::assert_snapshot!(bench.run("shelf pad gramophone").found(), @"nothing has `pad` and `gramophone` in its name or title");
 }
 
 #[test]
@@ -255,9 +255,9 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
     Stands on, the weakest first
       assumed   pull-up of 25 kΩ to 250 kΩ, typically 100 kΩ (6 contacts): from memory: 20 µA to 200 µA
                 at 0 V
-      assumed   guaranteed low of a sound-port input at 0.6 V (6 contacts): from memory: sound chip
+      assumed   guaranteed low of sound-port inputs at 0.6 V (6 contacts): from memory: sound chip
                 ports, 0.6 V or 0.8 V by version (the lower is taken) and 2.4 V
-      assumed   guaranteed high of a sound-port input at 2.4 V (6 contacts): from memory: sound chip
+      assumed   guaranteed high of sound-port inputs at 2.4 V (6 contacts): from memory: sound chip
                 ports, 0.6 V or 0.8 V by version (the lower is taken) and 2.4 V
       assumed   a closed microswitch of 15 mΩ to 1 Ω, typically 100 mΩ: from memory: snap-action
                 contacts

@@ -198,41 +198,10 @@ fn another_connector_and_another_cord_are_told_and_that_the_connector_does_not_m
     let other = bench.read("one.toml").replace("port_end = \"DE-9 socket\"", "port_end = \"DA-15 socket\"");
     bench.put("other.toml", other.replace("length_mm = 1500", "length_mm = 3000"));
     insta::assert_snapshot!(bench.run("compare one other").found(), @"
-    7 moves, and no fewer would do
+    no moves are told: what they would make is not to be built
       from  Heron stick to Curlew home computer
       to    Heron stick to Curlew home computer
     rewired so, the lead fails (do not build it)
-
-    Unplug the lead at both ends before you rewire it.
-
-    Net by net
-      another connector
-        1. Mark each conductor at the port end with its cup, take the DE-9 socket off, and put a DA-15
-           socket in its place.
-      `common` to `return`: controller 1, port 8
-        2. Solder the conductor of `common`: at the port end to cup 8 (`return`).
-      `right`: controller 6, port 4
-        3. Solder the conductor of `right`: at the port end to cup 4 (`right`).
-      `down`: controller 7, port 2
-        4. Solder the conductor of `down`: at the port end to cup 2 (`down`).
-      `a` to `fire`: controller 13, port 6
-        5. Solder the conductor of `a`: at the port end to cup 6 (`fire`).
-      `left`: controller 14, port 3
-        6. Solder the conductor of `left`: at the port end to cup 3 (`left`).
-      `up`: controller 15, port 1
-        7. Solder the conductor of `up`: at the port end to cup 1 (`up`).
-
-    What stays
-      No conductor.
-
-    Buzz it out before it goes into a machine: continuity along every net, silence between neighbouring
-    cups, the supply first.
-
-    What the ends are for
-      The port end has a DA-15 socket; before it had a DE-9 socket.
-
-    Cord
-      The second lead asks for AWG 28, 3 m. Rewiring leaves the first one's: AWG 28, 1.5 m.
 
     Findings
       fail  build-gender: the lead's DA-15 socket at the port end does not mate with a DE-9 plug
@@ -298,4 +267,92 @@ fn compare_gives_the_moves_to_programs_too() {
     assert_eq!(answer["rewired"]["joins"], answer["after"]["joins"]);
     let (_, same) = Bench::demo().json("compare heron-stick curlew curlew");
     assert_eq!((&same["moves"], &same["steps"], &same["cord"]), (&json!(0), &json!([]), &Value::Null));
+}
+
+/// A lead of a stick to the Plover with a resistor between the supply and the line `fire`.
+const WITH_RESISTOR: &str = "\
+format = 1
+kind = \"lead\"
+controller = \"heron-stick\"
+port = \"plover\"
+joins = [
+  \"controller.15 - port.1\", \"controller.7 - port.2\", \"controller.14 - port.3\",
+  \"controller.6 - port.4\", \"controller.13 - port.6\", \"controller.5 - port.7\", \"controller.1 - port.9\",
+  \"port.5 - r1.1\", \"r1.2 - port.6\",
+]
+
+[part.r1]
+ohms = 10000
+";
+
+#[test]
+fn a_part_of_another_value_is_unsoldered_and_its_joints_are_made_anew() {
+    let bench = Bench::demo();
+    bench.put("weak.toml", WITH_RESISTOR);
+    bench.put("strong.toml", WITH_RESISTOR.replace("10000", "4700"));
+    insta::assert_snapshot!(bench.run("compare weak strong").sound(), @"
+    3 moves
+      from  Heron stick to Plover home computer
+      to    Heron stick to Plover home computer
+    rewired so, the lead works
+      Take out r1, a 10 kΩ, in the hood of the port end.
+      Have ready r1, a 4.7 kΩ, in the hood of the port end.
+
+    Unplug the lead at both ends before you rewire it.
+
+    Net by net
+      another part
+        1. Unsolder r1, a 10 kΩ, and put a 4.7 kΩ in its place, in the hood of the port end.
+      `4.7 kΩ` to `supply`: r1 1, port 5
+        2. Solder the conductor of `supply`: to leg 1 of r1.
+      `a`, `4.7 kΩ` and `fire`: controller 13, r1 2, port 6
+        3. Solder the conductor of `fire`: to leg 2 of r1.
+
+    What stays
+      7 conductors: `common` to `return`, `b` to `second-fire`, `right`, `down`, `a` to `fire`, `left`
+      and `up`.
+
+    Buzz it out before it goes into a machine: continuity along every net, silence between neighbouring
+    cups, the supply first.
+    ");
+    let (_, answer) = bench.json("compare weak strong");
+    assert_eq!((&answer["steps"][0]["act"], &answer["steps"][0]["end"]), (&"refit".into(), &"r1".into()));
+    let stays = answer["stays"].as_array().unwrap();
+    assert!(stays.iter().all(|stay| !stay.to_string().contains("r1")), "{stays:?}");
+}
+
+#[test]
+fn a_part_that_goes_into_the_other_hood_takes_no_wire_along() {
+    let bench = Bench::demo();
+    bench.put("here.toml", WITH_RESISTOR);
+    bench.put("there.toml", WITH_RESISTOR.to_owned() + "sits_in = \"controller\"\n");
+    insta::assert_snapshot!(bench.run("compare here there").sound(), @"
+    5 moves
+      from  Heron stick to Plover home computer
+      to    Heron stick to Plover home computer
+    rewired so, the lead works
+      Take out r1, a 10 kΩ, in the hood of the port end.
+      Have ready r1, a 10 kΩ, in the hood of the controller end.
+
+    Unplug the lead at both ends before you rewire it.
+
+    Net by net
+      no longer joined
+        1. Remove the conductor from leg 1 of r1 to cup 5 (`supply`) of the port end.
+        2. Remove the conductor from leg 2 of r1 to cup 6 (`fire`) of the port end.
+      another part
+        3. Unsolder r1, a 10 kΩ, in the hood of the port end, and put it into that of the controller
+           end.
+      `10 kΩ` to `supply`: r1 1, port 5
+        4. Add a conductor from leg 1 of r1 to cup 5 (`supply`) of the port end.
+      `a`, `10 kΩ` and `fire`: controller 13, r1 2, port 6
+        5. Add a conductor from leg 2 of r1 to cup 6 (`fire`) of the port end.
+
+    What stays
+      7 conductors: `common` to `return`, `b` to `second-fire`, `right`, `down`, `a` to `fire`, `left`
+      and `up`.
+
+    Buzz it out before it goes into a machine: continuity along every net, silence between neighbouring
+    cups, the supply first.
+    ");
 }

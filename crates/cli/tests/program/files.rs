@@ -219,7 +219,7 @@ fn a_file_that_is_no_page_of_text_neither_hangs_nor_hides_the_others() {
     insta::assert_snapshot!(broken, @"
     binary  shelf  broken: the file is binary, expected a page of text
     deep    shelf  broken TOML: cannot recurse further; max recursion depth met, and 1 more
-    empty   shelf  broken: the key `controller` is missing, and 4 more
+    empty   shelf  broken: the file is empty
     folder  shelf  broken: this is a folder, expected a file
     huge    shelf  broken: the file has 100000000 bytes, more than 1 MiB
     latin   shelf  broken: the file is not UTF-8 text

@@ -17,53 +17,52 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
 
     NEVER plug it in here, though it fits
       nine-pin-two-trigger: Nine-pin port with two triggers and a driven line on 8 (machine): it HARMS
+      plover: Plover home computer (machine): it HARMS
           `port.8` (output) can carry 99.9 mA while `b` is pressed; its limit is 20 mA
       nine-way-serial: Nine-way serial interface (no controller port): it HARMS
           a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and
           nothing in it gives 5 V; `port.3` (signal) can carry 11.5 mA while `up`, `left` and `a` are
           pressed; its limit is 10 mA
-      plover: Plover home computer (machine): it HARMS
-          `port.8` (output) can carry 99.9 mA while `b` is pressed; its limit is 20 mA
-      avocet: Avocet home computer (machine)
-          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
-          controller.1 – controller.5 – port.9; it does no harm
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
           the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
           5.5 V; that it does no harm is not proved
       heron-pad: Heron pad (controller)
           the chips of `heron-pad` get no supply on `controller.8`; they need 4.5 V to 5.5 V; that it
           does no harm is not proved
+
+    It fits here and harms nothing, but does not work
+      avocet: Avocet home computer (machine)
+      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply
+      (machine)
+      nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply
+      on 7 and ground on 5 (machine)
+          `up` reads in step `other-sticks-row` too, where its line is not selected, while `up` and `b`
+          are pressed: port.1 – controller.15 – controller.1 – controller.5 – port.9
       nine-pin-active-high: Nine-pin port whose lines rest low and close to the supply on 5 (machine)
-          nothing that is pressed reads; it does no harm
-      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9 (machine)
-          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
-          controller.1 – controller.5 – port.9; it does no harm
-      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply (machine)
-          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
-          controller.1 – controller.5 – port.9; it does no harm
-      nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5 (machine)
-          `up` reads although nobody asked while `up` and `b` are pressed: port.1 – controller.15 –
-          controller.1 – controller.5 – port.9; it does no harm
+          no control of the controller performs any action: whatever is pressed, the machine reads
+          nothing
+      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply
+      on 5 and ground on 9 (machine)
+          `up` reads in step `key-on-down` too, where its line is not selected, while `up` and `b` are
+          pressed: port.1 – controller.15 – controller.1 – controller.5 – port.9
 
     Works in part
       curlew: Curlew home computer (machine)
-          `b` does nothing; the narrowest margin is 0.795 V (`up`)
       nine-pin-one-fire: Nine-pin port with one fire, supply on 7 (machine)
-          `b` does nothing; the narrowest margin is 0.795 V (`up`)
-      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also drives (machine)
-          `b` does nothing; the narrowest margin is 0.795 V (`up`)
-      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button read as a charge time on 9 (machine)
+      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also
+      drives (machine)
+      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button
+      read as a charge time on 9 (machine)
           `b` does nothing; the narrowest margin is 0.795 V (`up`)
 
     Works
       curlew-plus: Curlew Plus home computer (machine)
+      nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as
+      a level on 9 (machine)
           every control does what it does on Teal games console; the narrowest margin is 0.788 V
           (`second-fire`)
       fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)
           every control does what it does with Heron stick; the narrowest margin is 0.795 V (`up`)
-      nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as a level on 9 (machine)
-          every control does what it does on Teal games console; the narrowest margin is 0.788 V
-          (`second-fire`)
       nine-pin-two-button-light-gun: Nine-pin port with two buttons and a light-gun line on 7 (machine)
           every control does what it does on Teal games console; the narrowest margin is 0.795 V (`up`)
 
@@ -100,33 +99,30 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
           a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and
           nothing in it gives 5 V; `port.3` (signal) can carry 11.5 mA while `up`, `left` and `a` are
           pressed; its limit is 10 mA
-      avocet: Avocet home computer (machine)
-          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
-          – port.9; it does no harm
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
           the chips of `fifteen-pin-pad-with-logic` get no supply on `controller.8`; they need 4.5 V to
           5.5 V; that it does no harm is not proved
       heron-pad: Heron pad (controller)
           the chips of `heron-pad` get no supply on `controller.8`; they need 4.5 V to 5.5 V; that it
           does no harm is not proved
+
+    It fits here and harms nothing, but does not work
+      avocet: Avocet home computer (machine)
+      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply
+      (machine)
+          `up` reads in step `other-sticks-row` too, where its line is not selected, while `up` is
+          pressed: port.1 – controller.15 – controller.1 – port.9
       nine-pin-active-high: Nine-pin port whose lines rest low and close to the supply on 5 (machine)
-          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
-          switches' current home; it does no harm
-      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button read as a charge time on 9 (machine)
-          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
-          switches' current home; it does no harm
-      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9 (machine)
-          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
-          – port.9; it does no harm
-      nine-pin-scanned-returns: Nine-pin port with two fires and two scanned returns, no supply (machine)
-          `up` reads although nobody asked while `up` is pressed: port.1 – controller.15 – controller.1
-          – port.9; it does no harm
+      nine-pin-one-fire-second-button-as-charge-time: Nine-pin port with one fire, and a second button
+      read as a charge time on 9 (machine)
       nine-pin-two-button-light-gun: Nine-pin port with two buttons and a light-gun line on 7 (machine)
-          the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
-          switches' current home; it does no harm
       teal: Teal games console (machine)
           the common `controller.1` lands on `port.9` (second-fire), an input: it cannot carry the
-          switches' current home; it does no harm
+          switches' current home
+      nine-pin-scanned-return-supply-on-5: Nine-pin port with two fires and one scanned return, supply
+      on 5 and ground on 9 (machine)
+          `up` reads in step `key-on-down` too, where its line is not selected, while `up` is pressed:
+          port.1 – controller.15 – controller.1 – port.9
 
     Works
       fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)

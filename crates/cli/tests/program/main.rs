@@ -8,6 +8,8 @@ mod explain;
 mod files;
 mod fits;
 mod json;
+mod mends;
 mod play;
 mod practice;
 mod readme;
+mod refusals;

@@ -60,12 +60,10 @@ fn a_map_that_the_wires_do_not_fit_is_written_and_found_out() {
             mend: take out the join `port.7` – `controller.5`, or keep the nets apart with diodes
       fail  read-missed: `fire` does not read while `b` is pressed: no way leads from `port.6` (fire) to
             the return
-            mend: join `controller.5` to `port.6`, and the controller's common to a return; `b` asks for
-                  it
+            mend: join `controller.5` to `port.6`; `b` asks for it
       fail  read-missed: `second-fire` does not read while `a` is pressed: no way leads from `port.7`
             (second-fire) to the return
-            mend: join `controller.13` to `port.7`, and the controller's common to a return; `a` asks
-                  for it
+            mend: join `controller.13` to `port.7`; `a` asks for it
       note  read-lost-control: `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
 
@@ -74,6 +72,9 @@ fn a_map_that_the_wires_do_not_fit_is_written_and_found_out() {
         finds wires that fit it, or says why there are none
       solderside compare mine heron-stick plover --play fire=b --play second-fire=a
         says what to rewire
+
+    To have the map as it was
+      solderside play mine fire=a second-fire=b
     ");
     let after = bench.read("mine.toml");
     let (kept, fingerprints) = before.split_once("\n# The fingerprints").expect("it was proved");
@@ -93,7 +94,7 @@ fn the_hint_leads_to_wires_that_fit() {
     let told = bench.run("play ./mine.toml fire=b second-fire=a").found();
     let commands: Vec<&str> =
         told.lines().filter_map(|line| line.trim().strip_prefix("solderside ")).collect();
-    assert_eq!(commands.len(), 2);
+    assert_eq!(commands.len(), 3);
     for command in commands {
         bench.run(command).sound();
     }

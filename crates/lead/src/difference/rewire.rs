@@ -14,8 +14,9 @@
 //! added conductor, a second move of one of the `w`, or a move of a right one: one move more each, beyond one
 //! for each of the `w`. So every set has at least `w + r - m` moves, and the one made here has that many.
 //!
-//! Where an end gets another connector, all of its joints are made anew: a conductor there is not right, and
-//! the end that serves it with one move is that one. The argument stays the same.
+//! Where an end gets another connector, or a part gives way to another, all of its joints are made anew: a
+//! conductor there is not right, and the end that serves it with one move is that one. The argument stays the
+//! same. What was fastened to a part that goes into another hood does not reach it there: it is taken out.
 
 use std::collections::BTreeSet;
 
@@ -61,10 +62,18 @@ impl Moved {
 
 impl Rewiring {
     /// Finds a smallest set of moves from some joins to the nets of others. The ends in `refitted` get another
-    /// connector, or are there in one of the leads only.
-    pub fn smallest(before: &[Join], after: &[Join], refitted: &BTreeSet<EndId>) -> Self {
+    /// connector, are there in one of the leads only, or are parts that give way to others; those of the parts in
+    /// `rehoused` sit in another hood.
+    pub fn smallest(
+        before: &[Join],
+        after: &[Join],
+        refitted: &BTreeSet<EndId>,
+        rehoused: &BTreeSet<EndId>,
+    ) -> Self {
         let nets = Nets::of(after);
         let touched = |join: &Join| [join.from, join.to].map(|leg| refitted.contains(&leg.end));
+        let is_out_of_reach =
+            |join: &Join| [join.from, join.to].iter().any(|leg| rehoused.contains(&leg.end));
         let is_right = |join: &&Join| nets.are_one(join.from, join.to) && touched(join) == [false; 2];
         let (stays, wrong): (Vec<&Join>, Vec<&Join>) = before.iter().partition(is_right);
         let mut groups = Nets::of(stays.iter().copied());
@@ -76,6 +85,9 @@ impl Rewiring {
         let mut places = Vec::new();
         let mut candidates = Vec::new();
         for (conductor, join) in wrong.iter().enumerate() {
+            if is_out_of_reach(join) {
+                continue;
+            }
             let from = [join.from, join.to];
             for end in 0..2 {
                 let (anchor, leaving) = (from[1 - end], from[end]);
@@ -107,7 +119,10 @@ impl Rewiring {
             if groups.join(*join) {
                 // A conductor that goes anyway is moved at both ends, so that the cable's cores suffice.
                 let spares = left.iter().enumerate();
-                let spares = spares.filter_map(|(at, spare)| Some((at, carried((*spare)?, *join)?)));
+                let spares = spares.filter_map(|(at, spare)| {
+                    let spare = spare.filter(|spare| !is_out_of_reach(spare))?;
+                    Some((at, carried(spare, *join)?))
+                });
                 match spares.min_by_key(|(_, moved)| moved.from != moved.to) {
                     Some((at, moved)) => {
                         rewiring.moved.push(moved);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use solderside_profile::{Action, Control, listed};
+use solderside_profile::{Action, Control, PartId, listed};
 use solderside_trade::ContactId;
 
 use super::order::{Act, Conductor, ConductorEnd, Touch};
@@ -45,6 +45,7 @@ impl Words<'_> {
         let place = end.to.end;
         match end.touch {
             Touch::Stays => None,
+            Touch::Soldered if end.to.part_id().is_some() => Some(format!("to {}", cup(end.to))),
             Touch::Soldered => {
                 Some(format!("at the {place} end to {}{}", cup(end.to), bracketed(end.to, &to)))
             }
@@ -78,16 +79,39 @@ impl Words<'_> {
     }
 
     fn refit(&self, end: EndId) -> String {
+        if let EndId::Part(id) = end {
+            return self.exchange(id);
+        }
         let [old, new] =
             [self.before, self.after].map(|assembly| assembly.lead.end(end).map(|end| end.connector));
         match (old, new) {
             (Some(old), Some(new)) => format!(
-                "Mark each conductor at the {end} end with its cup, take the {old} off, and put a {new} in its \
-                 place."
+                "Mark each conductor at the {end} end with its cup, take the {old} off, and put {} in its place.",
+                new.with_article()
             ),
             (Some(old), None) => format!("Take the {old} of the {end} end off."),
-            (None, Some(new)) => format!("Put on a {new} for the {end} end."),
+            (None, Some(new)) => format!("Put on {} for the {end} end.", new.with_article()),
             (None, None) => format!("Leave the {end} end as it is."),
+        }
+    }
+
+    /// "Unsolder r1, a 10 Ω, and put a 100 Ω in its place, in the hood of the port end."
+    fn exchange(&self, id: PartId) -> String {
+        let [old, new] = [self.before, self.after].map(|assembly| assembly.lead.part(id));
+        match (old, new) {
+            (Some(old), Some(new)) if old.sits == new.sits => format!(
+                "Unsolder {id}, a {}, and put a {} in its place, in the hood of the {} end.",
+                old.body, new.body, new.sits
+            ),
+            (Some(old), Some(new)) if old.body == new.body => format!(
+                "Unsolder {id}, a {}, in the hood of the {} end, and put it into that of the {} end.",
+                old.body, old.sits, new.sits
+            ),
+            (Some(old), Some(new)) => format!(
+                "Unsolder {id}, a {}, in the hood of the {} end, and put a {} into that of the {} end.",
+                old.body, old.sits, new.body, new.sits
+            ),
+            (_, _) => format!("Leave {id} as it is."),
         }
     }
 
@@ -103,20 +127,25 @@ impl Words<'_> {
         let [old, new] = [self.before, self.after].map(|assembly| assembly.lead.end(end));
         match (old, new) {
             (Some(old), Some(new)) if old.profile == new.profile => {
-                format!("The {end} end has a {}; before it had a {}.", new.connector, old.connector)
+                let [new, old] = [new, old].map(|end| end.connector.with_article());
+                format!("The {end} end has {new}; before it had {old}.")
             }
             (Some(old), Some(new)) if old.connector == new.connector => {
                 format!("The {end} end is for `{}`; before it was for `{}`.", new.profile, old.profile)
             }
             (Some(old), Some(new)) => format!(
-                "The {end} end is a {} for `{}`; before it was a {} for `{}`.",
-                new.connector, new.profile, old.connector, old.profile
+                "The {end} end is {} for `{}`; before it was {} for `{}`.",
+                new.connector.with_article(),
+                new.profile,
+                old.connector.with_article(),
+                old.profile
             ),
             (Some(old), None) => {
-                format!("There is no {end} end; before it was a {} for `{}`.", old.connector, old.profile)
+                let connector = old.connector.with_article();
+                format!("There is no {end} end; before it was {connector} for `{}`.", old.profile)
             }
             (None, Some(new)) => {
-                format!("There is a {end} end: a {} for `{}`.", new.connector, new.profile)
+                format!("There is a {end} end: {} for `{}`.", new.connector.with_article(), new.profile)
             }
             (None, None) => format!("There is no {end} end."),
         }

@@ -129,9 +129,7 @@ pub(super) fn never(
         (None, Some(found)) => found,
         (None, None) => "nothing that is pressed reads".to_owned(),
     };
-    let harm = if is_harmless {
-        "; it does no harm"
-    } else if verdict == Verdict::Harms || here.port.hazard.is_some() {
+    let harm = if is_harmless || verdict == Verdict::Harms || here.port.hazard.is_some() {
         ""
     } else {
         "; that it does no harm is not proved"

@@ -1,7 +1,7 @@
 //! Where else the lead fits, and where it must never go; found out by others, told here.
 
 use maud::{Markup, html};
-use solderside_proof::{Figure, Fit, Place};
+use solderside_proof::{Figure, Fit, Place, Verdict};
 
 use super::Subject;
 use super::findings;
@@ -18,6 +18,10 @@ pub struct Elsewhere {
     pub place: Place,
     /// What comes of it.
     pub fit: Fit,
+    /// What the proof there comes to.
+    pub verdict: Verdict,
+    /// Whether nothing is damaged there, whatever else comes of it.
+    pub is_harmless: bool,
     /// Why, in one line.
     pub reason: String,
     /// The figures behind it.
@@ -35,6 +39,8 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
     sorted.sort_by_key(|entry| entry.fit);
     let (never, others): (Vec<&Elsewhere>, Vec<&Elsewhere>) =
         sorted.into_iter().partition(|entry| entry.fit == Fit::Never);
+    let (idle, never): (Vec<&Elsewhere>, Vec<&Elsewhere>) =
+        never.into_iter().partition(|entry| entry.is_harmless);
     let rows = others.iter().map(|entry| {
         vec![
             html! { (clean(&entry.title)) " " span class="quiet" { "(" (entry.place.as_str()) ")" } },
@@ -48,12 +54,19 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
                 h3 { "Never plug it into these, though it fits" }
                 ul { @for entry in &never {
                     li {
-                        strong { "NEVER: " (clean(&entry.title)) } " (" (entry.place.as_str()) "). "
-                        (why(subject, entry))
+                        strong { "NEVER: " (clean(&entry.title)) } " (" (entry.place.as_str()) ")"
+                        @if entry.verdict == Verdict::Harms { ": it " strong { "HARMS" } }
+                        ". " (why(subject, entry))
                     }
                 } }
                 p { "A label on the lead helps whoever finds it later: write on it what it is for." }
             }
+        }
+        @if !idle.is_empty() {
+            h3 { "It fits these and harms nothing there, but does not work" }
+            ul { @for entry in &idle {
+                li { (clean(&entry.title)) " (" (entry.place.as_str()) "). " (why(subject, entry)) }
+            } }
         }
         @if !others.is_empty() { (table("Where it may go", &["Where", "Verdict", "Why"], rows.collect())) }
         p { "Proved one by one. What is not named here was not looked at: a plug that fits says nothing about what lies \

@@ -10,7 +10,7 @@ use solderside_trade::{Body, Connector, Family};
 use super::frame::{Section, source};
 use super::text::conductor;
 use super::{Subject, pad, parts, range};
-use crate::words::{clean, count, goes, has, is_bare, listed, theirs};
+use crate::words::{clean, count, goes, has, is_bare, joint, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -78,7 +78,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
     html! {
         @if connector.family.has_gender() {
             p class="part" {
-                b { (ends.len()) " × " (connector) ", solder cup" } ": "
+                b { (ends.len()) " × " (connector) ", with solder " (joint(family)) "s" } ": "
                 (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". It "
                 (goes(connector)) " the " (mates) "."
             }
@@ -180,7 +180,8 @@ fn rows(family: Family) -> String {
         Family::Din8Arc262 => "262 degrees of a circle and its middle".to_owned(),
         Family::Din8Arc270 => "270 degrees of a circle and its middle".to_owned(),
         Family::Terminals(_) => "one row".to_owned(),
-        Family::De9 | Family::Da15 | Family::De15Hd | Family::Db25 | Family::MiniDin8 | Family::Edge28x2 => {
+        Family::Edge28x2 => "two rows of 27, each with a gap for the key".to_owned(),
+        Family::De9 | Family::Da15 | Family::De15Hd | Family::Db25 | Family::MiniDin8 => {
             let rows = family.rows();
             let number = if rows.len() == 2 { "two" } else { "three" };
             format!("{number} rows of {}", listed(rows))

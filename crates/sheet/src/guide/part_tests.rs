@@ -146,8 +146,11 @@ fn broken(subject: &Subject<'_>, probed: &Probed<'_>) -> String {
     let conductors = probed.way.iter().filter(|join| !is_bare(subject.assembly, **join));
     let letters: Vec<String> = conductors.map(|join| subject.colouring.letters(*join)).collect();
     let name = part_name(probed.part.id());
-    let conductor =
-        if letters.is_empty() { String::new() } else { format!(", or {} is broken", listed(letters)) };
+    let conductor = match letters.as_slice() {
+        [] => String::new(),
+        [only] => format!(", or {only} is broken"),
+        several => format!(", or one of {} is broken", listed(several)),
+    };
     format!("{name} is missing or dead, or one of its joints is open{conductor}")
 }
 

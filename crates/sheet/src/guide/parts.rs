@@ -10,7 +10,7 @@ use solderside_trade::{DiodePart, Sourced, resistor_bands};
 use super::Subject;
 use super::frame::source;
 use super::text::conductor;
-use crate::words::{count, is_bare, leg_of, listed, part_name};
+use crate::words::{contact, count, is_bare, joint, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
 
@@ -212,8 +212,8 @@ fn knots(assembly: &Assembly, end: &End) -> Vec<Knot> {
     knots
 }
 
-/// What goes into a cup where a part hangs from it: "D1 by its leg without band (anode), the band away from the
-/// connector,".
+/// What goes into a cup where a part hangs from it: "D1 by its leg without band (anode; the band away from the
+/// connector)". Where the other leg goes into a cup as well, the band lies across.
 pub(super) fn into_cup(subject: &Subject<'_>, cup: Leg, join: Join) -> Markup {
     let lead = &subject.assembly.lead;
     let leg = join.other(cup);
@@ -222,13 +222,27 @@ pub(super) fn into_cup(subject: &Subject<'_>, cup: Leg, join: Join) -> Markup {
         @if let Some((leg, part)) = found {
             (part_name(part.id()))
             @match part.body {
-                Body::Diode(_) if leg.contact == PartId::CATHODE => {
-                    " by its leg at the band (cathode), the band towards the connector,"
+                Body::Diode(_) => {
+                    @let at_band = leg.contact == PartId::CATHODE;
+                    " by its leg " @if at_band { "at the band (cathode" } @else { "without band (anode" }
+                    @match lead.across(leg).and_then(|other| cup_beside(subject, other, cup)) {
+                        Some(other) => { "; its other leg goes into " (other) },
+                        None if at_band => "; the band towards the connector",
+                        None => "; the band away from the connector",
+                    }
+                    ")"
                 },
-                Body::Diode(_) => " by its leg without band (anode), the band away from the connector,",
                 Body::Resistor(resistor) => { " (" (resistor.ohms) ") by a free leg" },
                 Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => { " by its leg " (leg.contact) },
             }
         }
     }
+}
+
+/// The cup of the same end into which a part's other leg goes, if one does: "cup 7 (second-fire)".
+fn cup_beside(subject: &Subject<'_>, leg: Leg, cup: Leg) -> Option<String> {
+    let assembly = subject.assembly;
+    let beside = assembly.lead.joined(leg).find(|other| other.end == cup.end && other.part_id().is_none())?;
+    let family = assembly.lead.end(cup.end)?.connector.family;
+    Some(format!("{} {}", joint(family), contact(assembly, beside)))
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use solderside_lead::{EndId, Leg};
-use solderside_profile::{ControllerRole, Level, Port, Supply};
+use solderside_profile::{ControllerRole, Level, Port, PortRole, Supply};
 use solderside_quantity::{Ohms, Volts};
 use solderside_trade::ContactId;
 
@@ -28,12 +28,36 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 }
 
 fn body(subject: &Subject<'_>) -> Markup {
+    let port = &subject.assembly.port;
+    let fed = port.contacts.iter().filter(|(_, contact)| matches!(contact.role, PortRole::Fed(_)));
+    let fed: Vec<ContactId> = fed.map(|(id, _)| *id).collect();
+    if !fed.is_empty() {
+        return fed_here(&fed);
+    }
     let supplies = supplies(subject);
     html! {
         p { "Only when every test above was right. Probes and resistor are put in place with the machine off; keep your \
              hands away while it is on." }
         @if supplies.is_empty() { (without_supply(subject)) }
         @for (at, (leg, supply)) in supplies.iter().enumerate() { (with_supply(subject, *leg, supply, at == 0)) }
+    }
+}
+
+/// A machine that is powered through the very connector that the lead covers cannot be switched on with the lead alone.
+fn fed_here(fed: &[ContactId]) -> Markup {
+    let contacts = listed(fed);
+    html! {
+        p { "The machine is powered through the connector that this lead covers, at the contacts " (contacts) ". With the lead \
+             alone it cannot be switched on, and the lead carries nothing to those contacts." }
+        (to_do(1, vec![
+            html! { "Measure before anything is powered: no conductor of the lead may beep with any of the contacts " (contacts) "." },
+            html! { "The wires of the machine’s power supply have to go to the same connector. That is work on the supply, which \
+                this guide does not tell: leave it to somebody who builds such harnesses and knows the rules where you live." },
+            html! { "When it is done, have it measured with the connector off the board that each of the contacts " (contacts)
+                " has its own voltage and no other contact has any. Only then does the connector go onto the board, the supply off, \
+                the right way round: its key says which." },
+        ]))
+        p { (source("common practice, no source")) }
     }
 }
 

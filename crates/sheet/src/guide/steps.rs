@@ -77,8 +77,9 @@ fn body(subject: &Subject<'_>) -> Markup {
     ];
     parts.push(html! { h3 { "Close" } (to_do(next, closing)) });
     html! {
-        p { "One end is soldered wholly and checked before the other is begun. In each connector the row that lies \
-             farther from you comes first, and in a row the middle cups before the outer ones, so that the iron never \
+        p { "One end is soldered wholly and checked before the other is begun. In each connector the row that the \
+             drawing shows farther from the cable comes first: hold it so that the cable comes towards you, and that row lies \
+             behind the other. In a row the middle cups come before the outer ones, so that the iron never \
              passes a finished joint. In each row the return goes first, because all later checks are made against it"
             @if assembly.lead.joins.iter().any(|join| is_supply(assembly, *join)) {
                 ", and the supply last, so that its joint is fresh in view when you look for bridges"
@@ -92,11 +93,19 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
     let connectors = listed(lead.ends.iter().map(|end| end.connector));
     let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
-    let shared = soldered.flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1);
+    // What a part is soldered to is twisted when the part has been measured and has its sleeve.
+    let is_wire = |joint: &Joint| joint.joins.iter().all(|join| !is_bare(subject.assembly, *join));
+    let shared =
+        soldered.flat_map(|end| joints(subject, end)).filter(|joint| joint.joins.len() > 1 && is_wire(joint));
     let shared: Vec<String> = shared.map(|joint| together(subject, &joint)).collect();
     let mut items = vec![
-        html! { "Compare your connectors with the drawing: " (connectors) ". Turn the cups towards you and find contact \
-        1; its number is moulded beside it." },
+        html! { "Compare your connectors with the drawing: " (connectors) "."
+        @if lead.ends.iter().any(|end| end.connector.family.has_gender()) {
+            " Turn the " (listed(solder_sides(subject))) " towards you and find contact 1; its number is moulded beside it."
+        }
+        @if lead.ends.iter().any(|end| !end.connector.family.has_gender()) {
+            " Find terminal 1: its number stands beside its screw."
+        } },
         html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
             "Cut the cable " (lead.cord.length) " from the moulded end, and take 25 mm of jacket off the cut end"
         } @else {
@@ -116,6 +125,17 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     items.extend(parts::preparations(lead));
     items.extend(spares(subject));
     items
+}
+
+/// "cups", "cups and tags": what one solders to at the ends.
+fn solder_sides(subject: &Subject<'_>) -> Vec<String> {
+    let ends = subject.assembly.lead.ends.iter().map(|end| end.connector.family);
+    let mut words: Vec<String> = ends
+        .filter(|family| family.has_gender())
+        .map(|family| format!("{}s", words::joint(family)))
+        .collect();
+    words.dedup();
+    words
 }
 
 /// What becomes of the cores that nothing runs through. One that is moulded in on a supply is live at its
@@ -194,8 +214,17 @@ fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
     html! {
         "Hold the " (end.connector) " in a vice or in a spare mating connector, which keeps its contacts straight while the \
          insulator is warm"
-        @if !cups.is_empty() { ", and half fill with solder the cups that will be used: " (listed(cups)) }
+        @if !cups.is_empty() { ", and " (tinned(end)) " that will be used: " (listed(cups)) }
         ". " (source(HABIT))
+    }
+}
+
+/// How what is soldered to is prepared.
+const fn tinned(end: &End) -> &'static str {
+    match end.connector.family.body() {
+        Body::DShell { .. } | Body::Skirt { .. } => "half fill with solder the cups",
+        Body::Slot { .. } => "tin the tags",
+        Body::Strip => "open the terminals",
     }
 }
 

@@ -28,6 +28,8 @@ fn page_with_all_sections() -> String {
         title: title.to_owned(),
         place,
         fit,
+        verdict: if fit == Fit::Never { Verdict::Harms } else { Verdict::Works },
+        is_harmless: fit != Fit::Never,
         reason: reason.to_owned(),
         figures,
     };
@@ -294,6 +296,8 @@ fn what_others_found_out_does_not_cost_a_reader_the_ticks() {
         title: "Teal games console".to_owned(),
         place: Place::Machine,
         fit: Fit::Works,
+        verdict: Verdict::Works,
+        is_harmless: true,
         reason: "every threshold is met".to_owned(),
         figures: Vec::new(),
     });
@@ -307,7 +311,7 @@ fn where_the_lead_must_never_go_comes_before_where_it_may() {
     let page = page_with_all_sections();
     let elsewhere = section(&page, "elsewhere");
     let never = elsewhere
-        .find("<strong>NEVER: Serial port</strong> (no controller port). Port end 3 is driven")
+        .find("<strong>NEVER: Serial port</strong> (no controller port): it <strong>HARMS</strong>. Port end 3 is driven")
         .unwrap();
     assert!(elsewhere.find("class=\"never\"").unwrap() < never);
     assert!(never < elsewhere.find("works in part").unwrap());
@@ -606,8 +610,8 @@ fn a_split_line_is_made_up_in_an_order_that_a_hand_can_follow() {
     BN brown into cup 4 (right).
     BU blue into cup 1 (up).
     Row 6 to 9. BK black into cup 9 (return).
-    D2 by its leg without band (anode), the band away from the connector, into cup 7 (second-fire).
-    D1 by its leg without band (anode), the band away from the connector, into cup 6 (fire).
+    D2 by its leg without band (anode; the band away from the connector) into cup 7 (second-fire).
+    D1 by its leg without band (anode; the band away from the connector) into cup 6 (fire).
     Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the shell.
     ");
 }

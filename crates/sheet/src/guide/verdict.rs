@@ -18,6 +18,9 @@ fn body(subject: &Subject<'_>) -> Markup {
     let points = usize::try_from(proof.operating_points).unwrap_or(usize::MAX);
     html! {
         p class={ "verdict " (verdict) } { strong { (verdict) } span { (meaning(verdict)) @if is_buildable(verdict) { (rests_on(proof)) } } }
+        @if subject.assembly.plays_no_direction() {
+            p { strong { "No direction is played:" } " whatever the controller’s lever or pots do, the machine reads none of it." }
+        }
         p {
             "Checked at " (count(points, "operating point")) ": every step of the machine’s reading in every \
              combination of presses, over all tolerances, and with the return or the supply open as in a \
