@@ -112,7 +112,10 @@ impl Network {
             return Err(Unswept::TooManySwitches(switches.len()));
         }
         let bends = self.bends(switches);
-        let closings = self.closings(switches, if bends.is_empty() { 2 } else { HELD })?;
+        let closings = self.closings(switches)?;
+        if switches.len() < HELD {
+            return self.sweep_slowly::<N>(switches, visit);
+        }
         let Some(mut levels) = self.levels::<N>(switches, &closings, &bends) else {
             return self.sweep_slowly::<N>(switches, visit);
         };
@@ -120,12 +123,7 @@ impl Network {
         if bends.is_empty() {
             let Some((upper, last)) = closings.split_last_chunk() else { return Ok(()) };
             return descend(upper, volts, responses, below, 0, &mut |upper, volts, responses| {
-                visit_four(last, volts, responses, |lower, volts| {
-                    let state = upper << 2 | lower;
-                    if state >> switches.len() == 0 {
-                        visit(state, volts);
-                    }
-                });
+                visit_four(last, volts, responses, |lower, volts| visit(upper << 2 | lower, volts));
                 Ok(())
             });
         }
@@ -152,9 +150,8 @@ impl Network {
         })
     }
 
-    /// What closing each switch does. The first, of the lowest bit, is closed last and so counted fastest. If there
-    /// are fewer than `least`, some that do nothing stand before them.
-    fn closings(&self, switches: &[ElementId], least: usize) -> Result<Vec<Closing>, Unswept> {
+    /// What closing each switch does. The first, of the lowest bit, is closed last and so counted fastest.
+    fn closings(&self, switches: &[ElementId]) -> Result<Vec<Closing>, Unswept> {
         let idle = Closing { a: Node::GROUND, b: Node::GROUND, ohms: MOST };
         let closing = |id: &ElementId| match self.elements().get(id.index()) {
             Some(Element::Switch { a, b, on, off, .. }) => {
@@ -173,8 +170,7 @@ impl Network {
             )
             | None => Err(Unswept::NoSwitch),
         };
-        let missing = vec![Ok(idle); least.saturating_sub(switches.len())];
-        missing.into_iter().chain(switches.iter().rev().map(closing)).collect()
+        switches.iter().rev().map(closing).collect()
     }
 
     /// The linear network with all switches open, and room for a level a switch. There is none if only diodes

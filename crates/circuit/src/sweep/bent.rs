@@ -50,7 +50,7 @@ pub(super) struct Bent<'n> {
 
 impl<'n> Bent<'n> {
     pub(super) fn new(network: &'n Network, switches: &'n [ElementId], bends: Vec<Bend>) -> Self {
-        let (size, places) = (bends.len(), switches.len().saturating_sub(HELD) + 1);
+        let (size, places) = (bends.len(), switches.len() - HELD + 1);
         Self {
             network,
             switches,
@@ -79,7 +79,7 @@ impl<'n> Bent<'n> {
         let error = self.arrive(upper << HELD);
         let in_contacts = self.ports.contact_amps(&self.amps);
         let (by_contact, by_bend) = responses.split_at(HELD);
-        for lane in 0..1 << self.switches.len().min(HELD) {
+        for lane in 0..1 << HELD {
             let state = upper << HELD | lane as u64;
             if error.lane(lane) <= NEAR {
                 let mut settled = *volts;
@@ -108,7 +108,7 @@ impl<'n> Bent<'n> {
     /// Where the bends of a state are kept: by the last two switches closed. What was kept there before belongs
     /// to states that all come earlier than those that start from this one.
     fn place(&self, upper: u64) -> usize {
-        let open = self.switches.len().saturating_sub(HELD);
+        let open = self.switches.len() - HELD;
         let last = |state: u64| if state == 0 { open } else { state.trailing_zeros() as usize };
         (last(before(upper)) * (open + 1) + last(upper)) * self.bends.len()
     }
