@@ -250,7 +250,10 @@ fn descend<const N: usize>(
     descend(later, &level.volts, &level.responses, deeper, state | 1 << later.len(), settle)
 }
 
-/// Visits the four states of the last two switches, by Cramer's rule for the currents in both.
+/// Visits the four states of the last two switches.
+///
+/// With both closed the lower one's current is that on top of the state with the upper one closed. Its error is
+/// then one of a small rest, even where both lie side by side and hardly anything else holds their nodes.
 #[inline]
 fn visit_four<const N: usize>(
     [high, low]: &[Closing; 2],
@@ -260,14 +263,14 @@ fn visit_four<const N: usize>(
 ) {
     let [by_high, by_low] = responses else { return };
     let (high_open, low_open) = (high.across(volts), low.across(volts));
+    let (high_gain, low_ohms) = (1.0 / (high.ohms + high.across(by_high)), low.ohms + low.across(by_low));
     let between = high.across(by_low);
-    let (high_ohms, low_ohms) = (high.ohms + high.across(by_high), low.ohms + low.across(by_low));
-    let both = 1.0 / (high_ohms * low_ohms - between * between);
-    let high_amps = (low_ohms * high_open - between * low_open) * both;
-    let low_amps = (high_ohms * low_open - between * high_open) * both;
+    let share = high_gain * between;
+    let low_amps = (low_open - share * high_open) / (low_ohms - share * between);
+    let high_amps = high_gain * (high_open - between * low_amps);
     visit(0, volts);
     visit(1, &less(volts, by_low, low_open / low_ohms));
-    visit(2, &less(volts, by_high, high_open / high_ohms));
+    visit(2, &less(volts, by_high, high_gain * high_open));
     visit(3, &less(&less(volts, by_high, high_amps), by_low, low_amps));
 }
 

@@ -1,4 +1,23 @@
 //! What is bent of an element, and its tangents in neighbouring states.
+//!
+//! **When a junction is off.** Its current there moves no node by more than [`NOTHING`]. It then stands where that
+//! begins, with next to no slope, however far down its voltage is.
+//!
+//! **What a tangent leaves.** Say a junction has moved by `d` emission voltages `n·Vt` from where the tangent touches.
+//! To first order the law is off its tangent by the slope times `n·Vt·d²/2`, and by no more than `e` times that up
+//! to one emission voltage. Such a current moves no node by more than the whole resistance between the ends would
+//! let it, nor by more than `n·Vt·d²/2`, as a source behind the junction's own resistance.
+//!
+//! **Where it goes on.** All other tangents staying, a junction sees a voltage behind a resistance. With `a` for that
+//! resistance times its slope, and `r` for the emission voltages that the tangent says, it belongs at the root of
+//!
+//! ```text
+//! d + a (eᵈ − 1) = (1 + a) r
+//! ```
+//!
+//! The root is within a third-order term of `r − h r²/2 + h (3h − 1) r³/6`, with `h = a / (1 + a)`, here as a fraction
+//! that also holds for larger `r`. Beyond one emission voltage up, `d` is below `r` and `ln(1 + r/h)`, and one step of
+//! Newton's method from the lower of the two comes close; down, the exponential is left out.
 
 use libm::{exp, log, log1p};
 use std::f64::consts::E;
@@ -26,6 +45,7 @@ pub(super) struct Bend {
 #[derive(Debug, Clone, Copy)]
 enum BendLaw {
     /// Stands at the voltage across the bare junction, which is never below the one where it is off.
+    /// The latter over the emission voltage, grown exponentially, is `off_grown`.
     Junction { junction: Junction, off: f64, off_grown: f64 },
     /// Stands at its own voltage.
     Sink { offset: f64, conductance: f64 },
@@ -212,7 +232,7 @@ impl Bend {
         if seen.is_level { error + Lanes::all(E) * weight * way.abs() } else { error }
     }
 
-    /// Where to go on from a point.
+    /// Goes on from a point, to where the bend would stand if all other tangents stayed.
     pub(super) fn go_on(&self, at: &mut Lanes, from: &Point, seen: &Seen) {
         match &self.law {
             BendLaw::Junction { junction, off, .. } => {

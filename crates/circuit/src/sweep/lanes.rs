@@ -6,7 +6,7 @@ use std::ops::{Add, Div, Mul, Sub};
 
 use wide::{CmpGt, CmpLe, f64x4};
 
-/// How many switches neighbouring states differ in.
+/// How many switches neighbouring states differ in: they make two vectors of four.
 pub(super) const HELD: usize = 3;
 
 /// A number a state. Bit `i` of the lane's number is set where the `i`-th of these switches is closed.
@@ -49,7 +49,6 @@ impl Lanes {
         Self([of(self.0[0], other.0[0]), of(self.0[1], other.0[1])])
     }
 
-    /// The larger one; that of the other where one is no number.
     #[inline]
     pub(super) fn max(self, other: Self) -> Self {
         self.zip(other, f64x4::fast_max)

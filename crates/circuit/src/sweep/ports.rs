@@ -5,9 +5,9 @@
 //! The contacts are closed one after the other: each takes its share, `1 / (R + z)` of what is across it,
 //! from all that comes after, as the rows of a symmetric elimination do. An open one has no share.
 
+use super::bend::Bend;
 use super::lanes::{HELD, Lanes};
 use super::{Closing, Row, across};
-use crate::sweep::bend::Bend;
 
 #[derive(Debug)]
 pub(super) struct Ports {
