@@ -75,12 +75,12 @@ impl Balance {
                 open = open - across * self.alone[i];
                 self.shares[i] = across * self.gains[i];
             }
-            for (q, l) in self.strong.iter().enumerate().skip(p) {
+            for (q, (cell, l)) in own[p..size].iter_mut().zip(&self.strong[p..]).enumerate() {
                 let mut left = from[*l];
-                for (share, row) in self.shares[..p].iter().zip(earlier.chunks_exact(size)) {
-                    left = left - *share * row[q];
+                for (i, share) in self.shares[..p].iter().enumerate() {
+                    left = left - *share * earlier[i * size + p + q];
                 }
-                own[q] = left;
+                *cell = left;
             }
             let inverse = Lanes::ONE / (Lanes::ONE + point.slope * own[p]);
             self.gains[p] = point.slope * inverse;
@@ -92,13 +92,11 @@ impl Balance {
     /// From the last strong bend to the first.
     fn settle(&self, amps: &mut [Lanes], seen: &mut [Seen]) {
         for (p, k) in self.strong.iter().enumerate().rev() {
-            let row = &self.rows[p * seen.len()..];
-            let mut taken = Lanes::ZERO;
-            for (q, l) in self.strong.iter().enumerate().skip(p + 1) {
-                taken = taken + row[q] * amps[*l];
-            }
+            let row = &self.rows[p * seen.len() + p..];
+            let later = row[1..].iter().zip(&self.strong[p + 1..]);
+            let taken = later.fold(Lanes::ZERO, |taken, (ohms, l)| taken + *ohms * amps[*l]);
             amps[*k] = self.alone[p] - self.gains[p] * taken;
-            seen[*k].volts = seen[*k].volts - taken - row[p] * amps[*k];
+            seen[*k].volts = seen[*k].volts - taken - row[0] * amps[*k];
         }
     }
 }
