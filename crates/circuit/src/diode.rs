@@ -64,11 +64,6 @@ impl Junction {
         self.rs
     }
 
-    /// The same junction behind so many more ohms.
-    pub(crate) fn behind(&self, ohms: f64) -> Self {
-        Self { rs: self.rs + ohms, ..*self }
-    }
-
     /// Whether another carries at least as much at every voltage, from 20 V backwards to the voltage that
     /// drives 1 A through this one.
     ///

@@ -135,6 +135,24 @@ impl System {
         resistance(mesh, self.size, node)
     }
 
+    /// Returns the voltages for an ampere pushed through a linear system from one end to another, every known
+    /// voltage at zero.
+    pub(crate) fn response(&self, mesh: &mut Mesh, from: End, to: End) -> Result<Vec<f64>, Stuck> {
+        mesh.reset(self.size);
+        for branch in &self.branches {
+            stamp(mesh, branch, branch.forward.at(0.0).1, 0.0);
+        }
+        mesh.silence();
+        for (end, amps) in [(from, 1.0), (to, -1.0)] {
+            if let End::Free(i) = end {
+                mesh.inject(i, amps);
+            }
+        }
+        let mut volts = vec![0.0; self.size];
+        mesh.solve(&mut volts).map_err(|floating| Stuck::Floating(floating.0))?;
+        Ok(volts)
+    }
+
     /// Asks every law at the given voltages.
     fn at(&self, volts: Vec<f64>) -> Point {
         let mut point = Point { volts, laws: Vec::new() };
@@ -270,8 +288,8 @@ fn stamp(mesh: &mut Mesh, branch: &Branch, conductance: f64, beside: f64) {
 }
 
 fn resistance(mesh: &mut Mesh, size: usize, node: usize) -> Result<f64, Stuck> {
-    // The known voltages are at zero here: only the injected ampere counts.
-    mesh.only_inject(node);
+    mesh.silence();
+    mesh.inject(node, 1.0);
     let mut volts = vec![0.0; size];
     mesh.solve(&mut volts).map_err(|floating| Stuck::Floating(floating.0))?;
     Ok(volts[node])

@@ -108,6 +108,24 @@ impl Network {
         let open = volts.get(node.0).copied().unwrap_or(0.0);
         Ok(Thevenin { volts: Volts::new(open)?, ohms: Ohms::new(ohms)? })
     }
+
+    /// Returns every node's voltage in a linear network, and for each pair of nodes every node's voltage for an
+    /// ampere pushed through from its first to its second, all sources at zero.
+    pub(crate) fn responses(
+        &self,
+        pairs: impl Iterator<Item = (Node, Node)>,
+    ) -> Result<(Vec<f64>, Vec<Vec<f64>>), Unsolvable> {
+        let prepared = Prepared::new(self)?;
+        let mut mesh = Mesh::default();
+        let response = |(from, to): (Node, Node)| {
+            let [from, to] = [from, to].map(|node| prepared.places[node.0]);
+            let free =
+                prepared.system.response(&mut mesh, from, to).map_err(|stuck| prepared.explain(stuck))?;
+            let value = |place: &End| if let End::Free(i) = *place { free[i] } else { 0.0 };
+            Ok::<_, Unsolvable>(prepared.places.iter().map(value).collect())
+        };
+        Ok((prepared.solve()?, pairs.map(response).collect::<Result<_, _>>()?))
+    }
 }
 
 /// A network with its unknown voltages told from its known ones.

@@ -76,10 +76,9 @@ impl Mesh {
         self.into[i] += amps;
     }
 
-    /// Takes all currents out and puts one ampere into a node, with every known voltage at zero.
-    pub(crate) fn only_inject(&mut self, node: usize) {
+    /// Takes all currents out, which also puts every known voltage at zero.
+    pub(crate) fn silence(&mut self) {
         self.into.fill(0.0);
-        self.into[node] = 1.0;
     }
 
     /// Eliminates all nodes and writes their voltages. The cost is that of the fill: small for the

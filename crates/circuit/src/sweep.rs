@@ -8,24 +8,29 @@
 //! v' = v − z (v·d) / (R + z·d),        d = +1 at one node, −1 at the other
 //! ```
 //!
-//! The responses of the switches that are counted faster change the same way. Half of all states cost one
-//! such update, a quarter two, an eighth three: two for a state on average, however many switches there are.
-//! Switches are only ever closed on the way, so the chain of updates is never longer than their number, and
-//! each begins at the exactly solved network with all of them open.
+//! The responses of the switches that are counted faster change the same way. Each level of the count costs one
+//! such update for the voltages and for each of those responses: two for a state on average, however many switches
+//! there are. The last two switches take no level: their four states follow from the voltages and the two responses
+//! at once. Switches are only ever closed on the way, so the chain of updates is never longer than their number,
+//! and each begins at the exactly solved network with all of them open.
 //!
 //! Diodes, and outputs that can only sink, are no part of this linear network: [`bent`] finds their
-//! currents state by state, starting from states that differ in one switch. Where it does not arrive, the state
-//! is solved as [`Network::operating_point`] solves it, and so is every state of a network that is not held
-//! together without its diodes.
+//! currents for the states of the last few switches together, starting from states that differ in one switch. Where
+//! it does not arrive, the state is solved as [`Network::operating_point`] solves it, and so is every state of a
+//! network that is not held together without its diodes.
 //!
 //! Each voltage is that of the state's own operating point within 1 µV. What a step leaves is bounded; what
 //! rounding adds along a chain of updates is not, and rests on the tests.
 
+mod balance;
+mod bend;
 mod bent;
+mod lanes;
+mod ports;
 
-use solderside_quantity::{Amps, Volts};
-
-use self::bent::{Bend, Bent};
+use self::bend::Bend;
+use self::bent::Bent;
+use self::lanes::HELD;
 use crate::network::{Element, ElementId, Network, Node};
 use crate::solve::Unsolvable;
 
@@ -50,15 +55,16 @@ pub enum Unswept {
     /// More than 128 nodes.
     #[error("{0} nodes are more than a sweep takes; 128 are the most")]
     TooManyNodes(usize),
-    /// More than 128 diodes and outputs.
-    #[error("{0} diodes and outputs are more than a sweep takes; 128 are the most")]
-    TooManyBends(usize),
     /// The element neither closes nor sinks.
     #[error("only switches and outputs that can sink have states")]
     NoSwitch,
 }
 
+/// The most volts or ohms that are swept step by step, and the resistance of a switch that does nothing.
+const MOST: f64 = 1e100;
+
 /// A switch to be closed: its two nodes and the resistance that closing it adds beside the open one.
+#[derive(Debug, Clone, Copy)]
 struct Closing {
     a: Node,
     b: Node,
@@ -105,42 +111,57 @@ impl Network {
         if switches.len() > 63 {
             return Err(Unswept::TooManySwitches(switches.len()));
         }
-        let closings = self.closings(switches)?;
         let bends = self.bends(switches);
-        if bends.len() > 128 {
-            return Err(Unswept::TooManyBends(bends.len()));
+        let closings = self.closings(switches)?;
+        if switches.len() < HELD {
+            return self.sweep_slowly::<N>(switches, visit);
         }
-        let Ok(mut levels) = self.levels::<N>(switches, &closings, &bends) else {
-            // Only diodes hold some node, or nothing does: there is no linear network to change step by step.
-            return (0..1 << switches.len()).try_for_each(|state| {
-                visit(state, &self.settled::<N>(switches, state)?);
+        let Some(mut levels) = self.levels::<N>(switches, &closings, &bends) else {
+            return self.sweep_slowly::<N>(switches, visit);
+        };
+        let Some((Level { volts, responses }, below)) = levels.split_first_mut() else { return Ok(()) };
+        if bends.is_empty() {
+            let Some((upper, last)) = closings.split_last_chunk() else { return Ok(()) };
+            return descend(upper, volts, responses, below, 0, &mut |upper, volts, responses| {
+                visit_four(last, volts, responses, |lower, volts| visit(upper << 2 | lower, volts));
                 Ok(())
             });
-        };
-        match bends.len() {
-            0 => sweep_levels(&closings, &mut levels, |state, volts, _| {
-                visit(state, volts);
-                Ok(())
-            }),
-            1..=8 => Bent::<N, 8>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
-            9..=32 => Bent::<N, 32>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
-            _ => Bent::<N, 128>::new(self, switches, bends).sweep(&closings, &mut levels, visit),
         }
+        let Some((upper, last)) = closings.split_last_chunk() else { return Ok(()) };
+        let by_bend = responses.get(closings.len()..).unwrap_or_default();
+        let bends = bends.into_iter().zip(by_bend);
+        let bends = bends.map(|(bend, response)| bend.seeing(across(bend.a, bend.b, response)));
+        let Some(bends) = bends.collect() else { return self.sweep_slowly::<N>(switches, visit) };
+        let mut bent = Bent::new(self, switches, bends);
+        descend(upper, volts, responses, below, 0, &mut |upper, volts, responses| {
+            bent.settle(upper, last, volts, responses, &mut visit)
+        })
+    }
+
+    /// Solves every state from nothing.
+    fn sweep_slowly<const N: usize>(
+        &self,
+        switches: &[ElementId],
+        mut visit: impl FnMut(u64, &[f64]),
+    ) -> Result<(), Unswept> {
+        (0..1 << switches.len()).try_for_each(|state| {
+            visit(state, &self.settled::<N>(switches, state)?);
+            Ok(())
+        })
     }
 
     /// What closing each switch does. The first, of the lowest bit, is closed last and so counted fastest.
     fn closings(&self, switches: &[ElementId]) -> Result<Vec<Closing>, Unswept> {
+        let idle = Closing { a: Node::GROUND, b: Node::GROUND, ohms: MOST };
         let closing = |id: &ElementId| match self.elements().get(id.index()) {
             Some(Element::Switch { a, b, on, off, .. }) => {
                 // Closing puts this beside the open contact; one that is no better closed adds nothing.
                 let added = on.get().recip() - off.get().recip();
                 let adds = added > 0.0 && a != b;
-                Ok(Closing { a: *a, b: *b, ohms: if adds { added.recip() } else { f64::INFINITY } })
+                Ok(if adds { Closing { a: *a, b: *b, ohms: added.recip() } } else { idle })
             }
             // All that it adds is bent.
-            Some(Element::OpenCollector { node, to, .. }) => {
-                Ok(Closing { a: *node, b: *to, ohms: f64::INFINITY })
-            }
+            Some(Element::OpenCollector { .. }) => Ok(idle),
             Some(
                 Element::Resistor { .. }
                 | Element::Source { .. }
@@ -152,29 +173,37 @@ impl Network {
         switches.iter().rev().map(closing).collect()
     }
 
-    /// The linear network with all switches open, and room for a level a switch.
+    /// The linear network with all switches open, and room for a level a switch. There is none if only diodes
+    /// hold some node, or nothing does, or if its numbers are so large or small that their products might not be.
     fn levels<const N: usize>(
         &self,
         switches: &[ElementId],
         closings: &[Closing],
         bends: &[Bend],
-    ) -> Result<Vec<Level<N>>, Unsolvable> {
-        let open = self.in_state(switches, 0).straightened();
-        let volts = row(&open.voltages()?);
+    ) -> Option<Vec<Level<N>>> {
         let pairs = closings.iter().map(|closing| (closing.a, closing.b));
         let pairs = pairs.chain(bends.iter().map(|bend| (bend.a, bend.b)));
-        let responses = pairs.map(|(a, b)| open.response(a, b).map(|volts| row(&volts)));
-        let mut levels = vec![Level { volts, responses: responses.collect::<Result<_, _>>()? }];
+        let (volts, responses) = self.in_state(switches, 0).straightened().responses(pairs).ok()?;
+        let (volts, responses) =
+            (row(&volts), responses.iter().map(|volts| row(volts)).collect::<Vec<Row<N>>>());
+        let is_small = |row: &Row<N>| row.iter().all(|value| value.abs() <= MOST);
+        let are_moderate = closings.iter().all(|closing| (MOST.recip()..=MOST).contains(&closing.ohms));
+        if !are_moderate || !is_small(&volts) || !responses.iter().all(is_small) {
+            return None;
+        }
+        let mut levels = vec![Level { volts, responses }];
         for later in (0..closings.len()).rev() {
             levels.push(Level { volts, responses: vec![volts; later + bends.len()] });
         }
-        Ok(levels)
+        Some(levels)
     }
 
     /// The voltages of a state, solved from nothing.
     fn settled<const N: usize>(&self, switches: &[ElementId], state: u64) -> Result<Row<N>, Unswept> {
-        let volts = self.in_state(switches, state).voltages();
-        volts.map(|volts| row(&volts)).map_err(|why| Unswept::Unsolvable { state, why })
+        let point = self.in_state(switches, state).operating_point();
+        let point = point.map_err(|why| Unswept::Unsolvable { state, why })?;
+        let volts: Vec<f64> = (0..self.node_count()).map(|at| point.volts(Node(at)).get()).collect();
+        Ok(row(&volts))
     }
 
     /// The network with the named switches as the state has them.
@@ -196,48 +225,10 @@ impl Network {
         }
         network
     }
-
-    fn voltages(&self) -> Result<Vec<f64>, Unsolvable> {
-        let point = self.operating_point()?;
-        Ok((1..self.node_count()).map(|at| point.volts(Node(at)).get()).collect())
-    }
-
-    /// Every node's voltage for an ampere pushed through the network from `a` to `b`, all sources at zero.
-    fn response(&self, a: Node, b: Node) -> Result<Vec<f64>, Unsolvable> {
-        let mut quiet = Self::new();
-        for _ in 1..self.node_count() {
-            quiet.node();
-        }
-        for element in self.elements() {
-            let element = match *element {
-                Element::Source { node, ohms, .. } => Element::Source { node, volts: Volts::ZERO, ohms },
-                Element::Current { .. } => continue,
-                Element::Resistor { .. }
-                | Element::Switch { .. }
-                | Element::Diode { .. }
-                | Element::OpenCollector { .. } => *element,
-            };
-            let _ = quiet.add(element);
-        }
-        let _ = quiet.add(Element::Current { a: b, b: a, amps: Amps::literal(1.0) });
-        quiet.voltages()
-    }
 }
 
-/// Settles the state with all switches open, then every other one in rising order. What settles gets the
-/// state, the linear voltages and the responses of the bends.
-fn sweep_levels<const N: usize>(
-    closings: &[Closing],
-    levels: &mut [Level<N>],
-    mut settle: impl FnMut(u64, &Row<N>, &[Row<N>]) -> Result<(), Unswept>,
-) -> Result<(), Unswept> {
-    let Some((Level { volts, responses }, below)) = levels.split_first_mut() else { return Ok(()) };
-    settle(0, volts, responses.get(closings.len()..).unwrap_or_default())?;
-    descend(closings, volts, responses, below, 0, &mut settle)
-}
-
-/// Settles the states that close some of these switches on top of a settled one: first those that leave the
-/// first of them open, where nothing changes.
+/// Settles all states of these switches in rising order. What settles gets the state, its voltages and the
+/// responses that are left once the switches have taken theirs.
 fn descend<const N: usize>(
     closings: &[Closing],
     volts: &Row<N>,
@@ -248,21 +239,39 @@ fn descend<const N: usize>(
 ) -> Result<(), Unswept> {
     let ([closing, later @ ..], [own, others @ ..], [level, deeper @ ..]) = (closings, responses, below)
     else {
-        return Ok(());
+        return settle(state, volts, responses);
     };
-    let gain = 1.0 / (closing.ohms + closing.across(own));
-    let closed = state | 1 << later.len();
-    if others.is_empty() {
-        // Half of all work is here where nothing is bent, and needs neither the level's store nor a call.
-        return settle(closed, &less(volts, own, gain * closing.across(volts)), &[]);
-    }
     descend(later, volts, others, deeper, state, settle)?;
+    let gain = 1.0 / (closing.ohms + closing.across(own));
     level.volts = less(volts, own, gain * closing.across(volts));
     for (changed, response) in level.responses.iter_mut().zip(others) {
         *changed = less(response, own, gain * closing.across(response));
     }
-    settle(closed, &level.volts, level.responses.get(later.len()..).unwrap_or_default())?;
-    descend(later, &level.volts, &level.responses, deeper, closed, settle)
+    descend(later, &level.volts, &level.responses, deeper, state | 1 << later.len(), settle)
+}
+
+/// Visits the four states of the last two switches.
+///
+/// With both closed the lower one's current is that on top of the state with the upper one closed. Its error is
+/// then one of a small rest, even where both lie side by side and hardly anything else holds their nodes.
+#[inline]
+fn visit_four<const N: usize>(
+    [high, low]: &[Closing; 2],
+    volts: &Row<N>,
+    responses: &[Row<N>],
+    mut visit: impl FnMut(u64, &Row<N>),
+) {
+    let [by_high, by_low] = responses else { return };
+    let (high_open, low_open) = (high.across(volts), low.across(volts));
+    let (high_gain, low_ohms) = (1.0 / (high.ohms + high.across(by_high)), low.ohms + low.across(by_low));
+    let between = high.across(by_low);
+    let share = high_gain * between;
+    let low_amps = (low_open - share * high_open) / (low_ohms - share * between);
+    let high_amps = high_gain * (high_open - between * low_amps);
+    visit(0, volts);
+    visit(1, &less(volts, by_low, low_open / low_ohms));
+    visit(2, &less(volts, by_high, high_gain * high_open));
+    visit(3, &less(&less(volts, by_high, high_amps), by_low, low_amps));
 }
 
 impl Closing {
@@ -283,6 +292,7 @@ fn less<const N: usize>(from: &Row<N>, by: &Row<N>, share: f64) -> Row<N> {
     std::array::from_fn(|at| from[at] - share * by[at])
 }
 
-fn row<const N: usize>(values: &[f64]) -> Row<N> {
-    std::array::from_fn(|at| values.get(at).copied().unwrap_or(0.0))
+/// The row of all nodes' voltages, the ground's first.
+fn row<const N: usize>(volts: &[f64]) -> Row<N> {
+    std::array::from_fn(|at| volts.get(at + 1).copied().unwrap_or(0.0))
 }
