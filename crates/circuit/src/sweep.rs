@@ -252,8 +252,8 @@ fn descend<const N: usize>(
 
 /// Visits the four states of the last two switches.
 ///
-/// With both closed the lower one's current is that on top of the state with the upper one closed. Its error is
-/// then one of a small rest, even where both lie side by side and hardly anything else holds their nodes.
+/// With both closed the lower one's current comes first, and the upper one's goes with it. Where both lie side by side
+/// and hardly anything else holds their nodes, an error in how they share a current then moves no node.
 #[inline]
 fn visit_four<const N: usize>(
     [high, low]: &[Closing; 2],
@@ -263,10 +263,9 @@ fn visit_four<const N: usize>(
 ) {
     let [by_high, by_low] = responses else { return };
     let (high_open, low_open) = (high.across(volts), low.across(volts));
-    let (high_gain, low_ohms) = (1.0 / (high.ohms + high.across(by_high)), low.ohms + low.across(by_low));
-    let between = high.across(by_low);
-    let share = high_gain * between;
-    let low_amps = (low_open - share * high_open) / (low_ohms - share * between);
+    let (high_ohms, low_ohms) = (high.ohms + high.across(by_high), low.ohms + low.across(by_low));
+    let (between, high_gain) = (high.across(by_low), 1.0 / high_ohms);
+    let low_amps = (high_ohms * low_open - between * high_open) / (high_ohms * low_ohms - between * between);
     let high_amps = high_gain * (high_open - between * low_amps);
     visit(0, volts);
     visit(1, &less(volts, by_low, low_open / low_ohms));

@@ -17,9 +17,9 @@
 //!
 //! The root is within a third-order term of `r − h r²/2 + h (3h − 1) r³/6`, with `h = a / (1 + a)`, here as a fraction
 //! that also holds for larger `r`. Beyond one emission voltage up, `d` is below `r` and `ln(1 + r/h)`, and one step of
-//! Newton's method from the lower of the two comes close; down, the exponential is left out.
+//! Newton's method from about the lower of the two comes close; down, the exponential is left out.
 
-use libm::{exp, log, log1p};
+use libm::log;
 use std::f64::consts::E;
 
 use super::lanes::{Lanes, Mask};
@@ -45,8 +45,7 @@ pub(super) struct Bend {
 #[derive(Debug, Clone, Copy)]
 enum BendLaw {
     /// Stands at the voltage across the bare junction, which is never below the one where it is off.
-    /// The latter over the emission voltage, grown exponentially, is `off_grown`.
-    Junction { junction: Junction, off: f64, off_grown: f64 },
+    Junction { junction: Junction, off: f64 },
     /// Stands at its own voltage.
     Sink { offset: f64, conductance: f64 },
 }
@@ -101,11 +100,8 @@ impl Network {
             match *element {
                 Element::Diode { anode: a, cathode: b, diode } => {
                     // A refused diode never came into the network.
-                    let law = Junction::new(&diode).ok().map(|junction| BendLaw::Junction {
-                        junction,
-                        off: 0.0,
-                        off_grown: 1.0,
-                    });
+                    let law =
+                        Junction::new(&diode).ok().map(|junction| BendLaw::Junction { junction, off: 0.0 });
                     bends.extend(law.map(|law| Bend { a, b, law, needs: 0 }));
                 }
                 Element::OpenCollector { node: a, to: b, on, offset, ohms, .. } if on || bit.is_some() => {
@@ -148,13 +144,12 @@ impl Bend {
     /// The same bend, which never sees more than so many ohms: closing a switch only ever lowers them. None if it
     /// carries so much so far down that it is never off.
     pub(super) fn seeing(mut self, ohms: f64) -> Option<Self> {
-        if let BendLaw::Junction { junction, off, off_grown } = &mut self.law {
+        if let BendLaw::Junction { junction, off } = &mut self.law {
             let growth = log(NOTHING / (junction.saturation() * ohms)).min(STEEPEST);
             if growth < -STEEPEST {
                 return None;
             }
             *off = growth * junction.scale();
-            *off_grown = exp(growth);
         }
         Some(self)
     }
@@ -170,7 +165,7 @@ impl Bend {
     /// Where it stands in one lane, given the voltage across the whole.
     pub(super) fn stand(&self, across: f64) -> f64 {
         match &self.law {
-            BendLaw::Junction { junction, off, .. } => junction.across_junction(across).max(*off),
+            BendLaw::Junction { junction, off } => junction.across_junction(across).max(*off),
             BendLaw::Sink { .. } => across,
         }
     }
@@ -178,13 +173,9 @@ impl Bend {
     /// The point at a voltage across the bare junction, or across the whole where there is none.
     pub(super) fn touch(&self, at: &Lanes, state: u64, point: &mut Point) {
         match &self.law {
-            BendLaw::Junction { junction, off, off_grown } => {
+            BendLaw::Junction { junction, .. } => {
                 let [is, scale, rs] = [junction.saturation(), junction.scale(), junction.series()];
-                let grown = if at.within(Lanes::all(*off)).holds_for_all() {
-                    Lanes::all(*off_grown)
-                } else {
-                    (*at * Lanes::all(scale.recip())).exp()
-                };
+                let grown = (*at * Lanes::all(scale.recip())).exp();
                 point.amps = Lanes::all(is) * (grown - Lanes::ONE);
                 point.bare = Lanes::all(is / scale) * grown;
                 point.volts = *at;
@@ -216,7 +207,7 @@ impl Bend {
         let weight = from.slope * seen.ohms;
         let endless = Lanes::all(f64::INFINITY);
         let error = match &self.law {
-            BendLaw::Junction { junction, off, .. } => {
+            BendLaw::Junction { junction, off } => {
                 let [half, one, off] = [0.5, 1.0, *off].map(Lanes::all);
                 let step = way * from.share;
                 let rise = step * Lanes::all(junction.scale().recip());
@@ -235,7 +226,7 @@ impl Bend {
     /// Goes on from a point, to where the bend would stand if all other tangents stayed.
     pub(super) fn go_on(&self, at: &mut Lanes, from: &Point, seen: &Seen) {
         match &self.law {
-            BendLaw::Junction { junction, off, .. } => {
+            BendLaw::Junction { junction, off } => {
                 let scale = junction.scale();
                 let [one, off, most] = [1.0, *off, STEEPEST * scale].map(Lanes::all);
                 let step = (seen.volts - from.volts) * from.share;
@@ -250,13 +241,15 @@ impl Bend {
                     let closed = step.min(step + hold * (step + Lanes::all(scale)));
                     next = low.pick(closed, next);
                 }
-                for lane in rise.above(one).lanes() {
-                    let hold = from.bare.lane(lane) * (seen.ohms.lane(lane) + junction.series());
-                    let rise = rise.lane(lane);
-                    let most = rise.min(log1p(rise * (1.0 + hold) / hold));
-                    let grown = exp(most);
-                    let beyond = most + hold * (grown - 1.0) - (1.0 + hold) * rise;
-                    next.set(lane, scale * (most - beyond / (1.0 + hold * grown)));
+                let high = rise.above(one);
+                if high.any() {
+                    let hold = from.bare * (seen.ohms + Lanes::all(junction.series()));
+                    let all = (one + hold) * rise;
+                    let about = rise.min((one + all / hold).rough_ln());
+                    let grown = about.exp();
+                    let beyond = about + hold * (grown - one) - all;
+                    let opened = about - beyond / (one + hold * grown);
+                    next = high.pick(opened * Lanes::all(scale), next);
                 }
                 *at = (*at + next).max(off).min(most);
             }
