@@ -188,9 +188,9 @@ impl Lead {
         reach
     }
 
-    /// The other leg of the part that a leg belongs to.
+    /// The other leg of the diode or the resistor that a leg belongs to: what leads on.
     pub fn across(&self, leg: Leg) -> Option<Leg> {
-        let id = leg.part_id().filter(|id| id.is_two_legged())?;
+        let id = leg.part_id().filter(|id| matches!(id, PartId::Diode(_) | PartId::Resistor(_)))?;
         let other = if leg.contact == PartId::ANODE { PartId::CATHODE } else { PartId::ANODE };
         self.part(id).map(|_| Leg::part(id, other))
     }

@@ -180,7 +180,8 @@ fn level(
             let pressed = controls.iter().enumerate().filter(|(at, _)| combination >> at & 1 == 1);
             let state: State = pressed.map(|(_, control)| (*control).clone()).collect();
             for drives in combinations(circuit, &round.outputs) {
-                let network = circuit.with_drives(&state, &drives);
+                let released = round.controls.difference(&state).cloned().collect();
+                let network = circuit.with_drives(&state, &released, &drives);
                 let Ok(level) = Level::of(&network, input) else { continue };
                 if level.is_guaranteed {
                     continue;

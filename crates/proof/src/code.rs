@@ -73,6 +73,8 @@ codes! {
     ReadThin = "read-thin",
     /// An input that is read is held by nothing.
     ReadFloating = "read-floating",
+    /// A line by which the machine knows what is plugged in is not at its level.
+    ReadIdentity = "read-identity",
     /// Nothing speaks against a reading, and no argument covers it.
     ReadUnproved = "read-unproved",
     /// A control performs no action.

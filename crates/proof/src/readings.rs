@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
 use solderside_lead::{Assembly, Circuit, Leg, State, Unbuilt};
-use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, PortRole, Step};
+use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, PortRole, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
 
@@ -179,7 +179,7 @@ pub(crate) fn readings(
             }
         }
     }
-    let mut findings = Vec::new();
+    let mut findings = fixed_levels(assembly, script, moving, &patience);
     for action in assembly.port.actions() {
         for side in [Side::Active, Side::Idle] {
             if let Some(spot) = worst.get(&(action.clone(), side)) {
@@ -188,6 +188,65 @@ pub(crate) fn readings(
         }
     }
     Ok(Readings { samples, worst, truth, findings })
+}
+
+/// Lines that must stand at a fixed level, whatever is pressed: by these the machine knows what is plugged in.
+fn fixed_levels(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+    patience: &Patience,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    // A line is looked at as if an action of this name were read from it.
+    let Some(action) = Action::new("fixed-level") else { return findings };
+    for (at, step) in script.steps() {
+        for (contact, level) in &step.expects {
+            let Some(input) = assembly.port.input_of(*contact) else { continue };
+            let side = match (level, input.active_level()) {
+                (Level::Low, ActiveLevel::Low) | (Level::High, ActiveLevel::High) => Side::Active,
+                (Level::Low, ActiveLevel::High) | (Level::High, ActiveLevel::Low) => Side::Idle,
+                (Level::Released, _) => continue,
+            };
+            let sampled = Sampled { action: &action, leg: Leg::port(*contact), input, step, quiet: true };
+            let networks = Networks::of_step(script, at, moving);
+            for base in moving.without_chips(script.circuit(at)) {
+                let line = Line::new(assembly, &networks, &sampled, side);
+                let Some(found) = line.question().some_worst(&[base], patience) else { continue };
+                if found.never().rank > Grade::Works {
+                    findings.push(not_fixed(assembly, &sampled, *level, &found, moving));
+                    break;
+                }
+            }
+        }
+    }
+    findings
+}
+
+fn not_fixed(
+    assembly: &Assembly,
+    sampled: &Sampled<'_>,
+    level: Level,
+    found: &search::Worst<Grade>,
+    moving: &Moving,
+) -> Finding {
+    let pressed = moving.pressed(&found.at);
+    let severity = if found.never().rank == Grade::Thin { Severity::Thin } else { Severity::Fail };
+    let text = format!(
+        "the machine expects {} {} in the step `{}`, whatever is pressed: by that it knows what is plugged in; it \
+         does not stand so{} {}",
+        place(assembly, sampled.leg),
+        level.as_str(),
+        sampled.step.name,
+        if severity == Severity::Thin { " for every part, only for a typical one," } else { "" },
+        while_pressed(&pressed),
+    );
+    Finding::new(Code::ReadIdentity, severity, text)
+        .at([sampled.leg])
+        .when(pressed, &sampled.step.name)
+        .remedy(
+            "a chip that holds the line there in this step, or a machine and programs that do not ask for it",
+        )
 }
 
 /// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever

@@ -485,8 +485,13 @@ impl Level {
     /// # Errors
     /// As [`Spread::bound`].
     pub fn of(network: &Spread, input: &Input) -> Result<Self, Unsolvable> {
-        let low = network.bound(input.node, Extreme::Lowest)?.guaranteed;
-        let high = network.bound(input.node, Extreme::Highest)?.guaranteed;
+        let bound = |extreme| match network.bound(input.node, extreme) {
+            Ok(bound) => Ok(bound.guaranteed),
+            // What floats reads as it likes.
+            Err(Unsolvable::Floating { .. }) => Ok(None),
+            Err(other) => Err(other),
+        };
+        let (low, high) = (bound(Extreme::Lowest)?, bound(Extreme::Highest)?);
         let reads = |thresholds: Thresholds| match (low, high) {
             (_, Some(high)) if high <= thresholds.low => Bit::Low,
             (Some(low), _) if low >= thresholds.high => Bit::High,

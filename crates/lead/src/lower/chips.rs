@@ -14,6 +14,7 @@ use solderside_circuit::logic::{
     Counter, Drive, Input, Logic, Output, Register, Row, Settled, Table, Thresholds,
 };
 use solderside_circuit::{Diode, Extreme, Node, Spread, Uncertain};
+use solderside_profile::Control;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Block, ChipOutput, ChipPart, ChipSheet, ContactId, LegNumber, LegRole, LogicFamily};
 
@@ -23,6 +24,9 @@ use crate::state::State;
 
 /// What a guaranteed threshold must have to spare inside a lead, as at the machine.
 const TO_SPARE: Volts = Volts::literal(0.1);
+
+/// What has no more than this is a wire, with its contacts: 5 mA make 25 mV across it.
+const A_WIRE: Ohms = Ohms::literal(5.0);
 
 /// A chip in the circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -102,13 +106,13 @@ impl Circuit {
         self.with_outputs(network, settled.drives.iter().map(certain))
     }
 
-    /// What can move a node without a chip's help: everything that it is tied to through switches, resistors and
-    /// diodes, as far as the next rail, supply or ground.
+    /// What can move a node by more than millivolts without a chip's help: everything that it is tied to through
+    /// switches, resistors and diodes, as far as the next rail, supply or ground, or what is wired to one.
     pub fn surroundings(&self, node: Node) -> Surroundings {
         let mut found = Surroundings { nodes: BTreeSet::from([node]), ..Surroundings::default() };
         let mut open = vec![node];
         while let Some(at) = open.pop() {
-            if at == Node::GROUND || self.rails.contains(&at) {
+            if self.is_wired_to_a_rail(at) {
                 continue;
             }
             let mut ends: Vec<Node> =
@@ -131,12 +135,32 @@ impl Circuit {
         found
     }
 
-    /// The network of a state with these outputs doing this, and no others.
-    pub fn with_drives(&self, state: &State, drives: &[(usize, Drive)]) -> Spread {
+    /// The network of all states in which these controls are pressed and those released, with these outputs doing
+    /// this; all other controls and outputs stand as they like.
+    pub fn with_drives(&self, pressed: &State, released: &State, drives: &[(usize, Drive)]) -> Spread {
         let all = (0..self.outputs.len()).map(|place| {
-            drives.iter().find(|(own, _)| *own == place).map_or(Drive::Off, |(_, drive)| *drive)
+            drives.iter().find(|(own, _)| *own == place).map_or(Drive::Unknown, |(_, drive)| *drive)
         });
-        self.with_outputs(&self.in_state(state), all)
+        let is_open = |control: &&Control| !pressed.contains(control) && !released.contains(control);
+        let controls = self.switches.iter().map(|switch| &switch.control);
+        let either: State = controls.filter(is_open).cloned().collect();
+        self.with_outputs(&self.in_states(pressed, &either), all)
+    }
+
+    /// Whether a node is ground, a rail or a supply, or a wire's length from one.
+    fn is_wired_to_a_rail(&self, node: Node) -> bool {
+        let is_rail = |node: &Node| *node == Node::GROUND || self.rails.contains(node);
+        is_rail(&node)
+            || self.network.elements().iter().any(|element| match element {
+                Uncertain::Resistor { ohms, .. } if ohms.high() <= A_WIRE => {
+                    other_end(element, node).is_some_and(|other| is_rail(&other))
+                }
+                Uncertain::Source { node: own, ohms, .. } => *own == node && ohms.high() <= A_WIRE,
+                Uncertain::Resistor { .. }
+                | Uncertain::Current { .. }
+                | Uncertain::Diode { .. }
+                | Uncertain::Sink { .. } => false,
+            })
     }
 
     /// What an output can do.
