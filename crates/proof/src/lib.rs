@@ -21,6 +21,7 @@ mod feed;
 mod finding;
 mod fits;
 mod holds;
+mod limit;
 mod line;
 mod loads;
 mod networks;

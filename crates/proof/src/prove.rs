@@ -7,10 +7,10 @@ use crate::build;
 use crate::cases::Moving;
 use crate::clamps::clamps;
 use crate::feed::unfed;
-use crate::finding::{Finding, Severity, Verdict};
+use crate::finding::{Finding, Verdict};
 use crate::holds::{Holds, holds};
-use crate::loads::{Enough, Load, Loads, loads};
-use crate::readings::{ActionProof, Readings, is_fed, readings};
+use crate::loads::{Load, Loads, loads};
+use crate::readings::{ActionProof, Readings, readings};
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
 
@@ -124,18 +124,13 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     Ok((judgement(assembly, found, &readings.truth.rows), readings, loads))
 }
 
-/// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
-/// of one that does not work, whether harm is excluded.
+/// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that.
 ///
 /// # Errors
 /// As [`prove`].
 pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
-    let is_lost =
-        !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
     let moving = Moving::of(assembly);
-    let is_doubt = |finding: &Finding| finding.is_harm() || finding.is_open();
-    let enough: Enough<'_> = if is_lost { &is_doubt } else { &Finding::is_harm };
-    let mut loads = loads(assembly, &moving, Some(enough))?;
+    let mut loads = loads(assembly, &moving, Some(&Finding::is_harm))?;
     loads.findings.extend(clamps(assembly)?);
     let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &moving)? };
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, Circuit, PlayMap, Purpose, State, Unbuilt};
 use solderside_profile::{Action, Control};
 
-use crate::readings::{Grade, is_fed, read, samples_of};
+use crate::feed::is_fed;
+use crate::readings::{Grade, read, samples_of};
 
 /// The actions that each control performs, of the controls that perform any.
 pub(super) type Performed = BTreeMap<Control, Vec<Action>>;
