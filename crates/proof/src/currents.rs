@@ -3,8 +3,10 @@
 mod outputs;
 mod ratings;
 
+use std::collections::BTreeSet;
+
 use solderside_circuit::{AmpsBound, ElementId, Extreme, OperatingPoint, Spread};
-use solderside_lead::{Assembly, Circuit, Leg};
+use solderside_lead::{Assembly, Circuit, Leg, PartId};
 use solderside_profile::PortRole;
 use solderside_quantity::{Amps, Ohms};
 use solderside_trade::LogicFamily;
@@ -152,23 +154,41 @@ fn contacts(assembly: &Assembly) -> Vec<Guard> {
     guards
 }
 
-/// The machine's contacts on the net of a leg, if sources behind them are all that can feed the leg: then what flows
-/// through it is no more than they give and take together.
+/// The machine's contacts that can feed a leg, by wire or through parts, if the sources behind them are all that can:
+/// then what flows through the leg is no more than they give and take together.
 fn fed_by(assembly: &Assembly, leg: Leg) -> Option<Vec<Leg>> {
-    let is_source = |leg: &Leg| {
-        assembly.port_contact(*leg).is_some_and(|contact| match contact.role {
-            PortRole::Action { .. }
-            | PortRole::Data { .. }
-            | PortRole::Sense { .. }
-            | PortRole::Supply(_)
-            | PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Drive(_) => true,
-            PortRole::Axis(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => false,
+    let mut feeding = Vec::new();
+    feed(assembly, leg, &mut BTreeSet::new(), &mut feeding).then_some(feeding)
+}
+
+/// Adds what feeds a leg; false if there is more than sources. A part that is met twice is a way round.
+fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>, feeding: &mut Vec<Leg>) -> bool {
+    let is_new = leg.part_id().is_none_or(|part| met.insert(part));
+    is_new
+        && assembly.lead.net(leg).into_iter().filter(|other| *other != leg).all(|other| {
+            match (assembly.lead.across(other), assembly.port_contact(other)) {
+                (Some(across), _) => feed(assembly, across, met, feeding),
+                (None, Some(contact)) if is_source(&contact.role) => {
+                    feeding.push(other);
+                    true
+                }
+                (None, Some(_) | None) => false,
+            }
         })
-    };
-    let others = assembly.lead.net(leg).into_iter().filter(|other| *other != leg);
-    others.map(|other| Some(other).filter(is_source)).collect()
+}
+
+/// Whether nothing but sources is behind a contact of the machine.
+const fn is_source(role: &PortRole) -> bool {
+    match role {
+        PortRole::Action { .. }
+        | PortRole::Data { .. }
+        | PortRole::Sense { .. }
+        | PortRole::Supply(_)
+        | PortRole::Fed(_)
+        | PortRole::Signal(_)
+        | PortRole::Drive(_) => true,
+        PortRole::Axis(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => false,
+    }
 }
 
 const WAYS: [Extreme; 2] = [Extreme::Highest, Extreme::Lowest];

@@ -42,8 +42,14 @@ pub(crate) struct Loads {
     pub(crate) findings: Vec<Finding>,
 }
 
-/// What a finding must be like to end the checks, for those who need to know no more.
-pub(crate) type Enough<'e> = &'e dyn Fn(&Finding) -> bool;
+/// What ends the checks early, for those who need to know no more.
+#[derive(Clone, Copy)]
+pub(crate) struct Enough<'e> {
+    /// A finding that ends them at once.
+    pub(crate) finding: &'e dyn Fn(&Finding) -> bool,
+    /// Whether a doubt ends them as well, once the condition is through under which it came up.
+    pub(crate) doubt: bool,
+}
 
 /// Checks everything that has a limit, all the way or until one finding is enough.
 ///
@@ -68,7 +74,7 @@ pub(crate) fn loads(
         None => held.throughout(&conditions, None)?,
     };
     let mut findings: Vec<Finding> = held.told.into_iter().flatten().collect();
-    if !is_over {
+    if !is_over || enough.is_some_and(|enough| enough.doubt) {
         findings.extend(unfed(assembly)?);
     }
     let most = held.most.into_iter();
@@ -121,7 +127,7 @@ impl<'h> Held<'h> {
                             && limit.look(&moment, state).kept == Kept::Passed
                         {
                             let found = limit.finding(self.assembly, &moment, state);
-                            if found.as_ref().is_some_and(enough) {
+                            if found.as_ref().is_some_and(enough.finding) {
                                 *told = found;
                                 return Ok(true);
                             }
@@ -144,10 +150,14 @@ impl<'h> Held<'h> {
                     if self.limits[at].is_asked(condition) {
                         self.hold(at, &moment, &bases);
                     }
-                    if enough.is_some_and(|enough| self.told[at].as_ref().is_some_and(enough)) {
+                    if enough.is_some_and(|enough| self.told[at].as_ref().is_some_and(enough.finding)) {
                         return Ok(true);
                     }
                 }
+            }
+            let is_open = self.told.iter().flatten().any(Finding::is_open);
+            if enough.is_some_and(|enough| enough.doubt) && is_open {
+                return Ok(true);
             }
         }
         Ok(false)

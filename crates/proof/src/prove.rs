@@ -6,10 +6,10 @@ use solderside_profile::Control;
 use crate::build;
 use crate::cases::Moving;
 use crate::clamps::clamps;
-use crate::feed::unfed;
-use crate::finding::{Finding, Verdict};
+use crate::feed::{is_fed, unfed};
+use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
-use crate::loads::{Load, Loads, loads};
+use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings};
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
@@ -109,7 +109,8 @@ pub fn judge_while(
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut loads = loads(assembly, &moving, Some(&is_unbearable))?;
+    let enough = Enough { finding: &is_unbearable, doubt: false };
+    let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     let judgement = judgement(assembly, found, &readings.truth.rows);
@@ -124,13 +125,17 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     Ok((judgement(assembly, found, &readings.truth.rows), readings, loads))
 }
 
-/// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that.
+/// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
+/// one that does not work is not looked into further once it is in doubt whether it harms.
 ///
 /// # Errors
 /// As [`prove`].
 pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
+    let is_lost =
+        !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
     let moving = Moving::of(assembly);
-    let mut loads = loads(assembly, &moving, Some(&Finding::is_harm))?;
+    let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
+    let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &moving)? };
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
