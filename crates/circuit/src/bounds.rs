@@ -29,6 +29,7 @@ mod flow;
 mod graph;
 mod part;
 mod ranges;
+mod through;
 
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
@@ -312,13 +313,14 @@ impl Spread {
             Extreme::Highest => (volts.high(), Extreme::Lowest),
             Extreme::Lowest => (volts.low(), Extreme::Highest),
         };
-        let mut fixed = self.clone();
-        let mut with = |ohms: Ohms| -> Result<AmpsBound, Unsolvable> {
+        let with = |ohms: Ohms| -> Result<AmpsBound, Unsolvable> {
+            // A network of its own each time: the survey of the whole box holds for each, not that of another.
+            let mut fixed = self.clone();
             fixed.elements[id.0] =
                 Uncertain::Source { node, volts: Triple::exactly(own), ohms: Triple::exactly(ohms) };
             let mut bound = fixed.bound(node, opposite)?;
             if bound.attained != bound.guaranteed {
-                // The survey is that of the whole box; this source's own share of it is narrower.
+                // This source's own share of the survey is narrower.
                 fixed.forget();
                 bound = fixed.bound(node, opposite)?;
             }

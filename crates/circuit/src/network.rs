@@ -18,6 +18,11 @@ impl Node {
 pub struct ElementId(pub(crate) usize);
 
 impl ElementId {
+    /// The element that comes in at this place.
+    pub const fn at(place: usize) -> Self {
+        Self(place)
+    }
+
     /// The place, counted from zero.
     pub const fn index(self) -> usize {
         self.0

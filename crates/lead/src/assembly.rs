@@ -6,7 +6,7 @@ use solderside_profile::{
     ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, PartId,
     Port, PortContact, PortRole, Step,
 };
-use solderside_trade::{Connector, ContactId};
+use solderside_trade::{ChipPart, Connector, ContactId};
 
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
 
@@ -191,6 +191,18 @@ impl Assembly {
         let wired = self.controller(end).into_iter().flat_map(|controller| &controller.contacts);
         let mut wired = wired.filter(|(_, contact)| matches!(contact.role, ControllerRole::Wired { .. }));
         wired.any(|(id, _)| is_joined(*id))
+    }
+
+    /// The chips of the lead and those inside its controllers, with the end that their legs have.
+    pub fn chips(&self) -> Vec<(EndId, ChipPart)> {
+        let chip =
+            |end: EndId, body: Body| if let Body::Chip(chip) = body { Some((end, chip)) } else { None };
+        let in_lead = self.lead.parts.iter().filter_map(|part| chip(EndId::Part(part.id()), part.body));
+        let inside = (0..).zip(&self.controllers).flat_map(|(at, controller)| {
+            let parts = controller.inside.iter().flat_map(|inside| &inside.parts);
+            parts.filter_map(move |part| chip(EndId::Inside(at, part.id), part.body))
+        });
+        in_lead.chain(inside).collect()
     }
 
     /// Whether chips whose insides are known stand between the controls and the machine: in the lead or in a

@@ -32,6 +32,9 @@ const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
 /// What stands for a current too small to count: a chip that takes nothing is 1 GΩ.
 const NEXT_TO_NOTHING: Ohms = Ohms::literal(1e9);
 
+/// The low level at which an input's current is stated: 0.4 V (DM74LS157 / DM74LS158 data sheet, page 3).
+const STATED_AT: Volts = Volts::literal(0.4);
+
 /// What stands for a contact that is left out where a circuit covers its being open as well as closed.
 ///
 /// A hundred of them with 100 V across carry 10 fA between them, which moves a line that is no further than 1 GΩ
@@ -46,9 +49,9 @@ const AT_THE_STOP: Ohms = Ohms::literal(0.01);
 pub enum Purpose {
     /// What inputs read. A bipolar input then feeds its line with up to its guaranteed low-level current.
     Reading,
-    /// What contacts are exposed to. The currents of inputs are left out: a bipolar one's low-level current
-    /// ends at its threshold and lifts no line above its rail, and what an input takes at a high level ends
-    /// at ground.
+    /// What contacts are exposed to. The currents of inputs and of outputs that are off are resistances then, as
+    /// they end where nothing drives them: what an input gives at a low level lifts no line above its rail, and
+    /// what is taken at a high level pulls none below ground.
     Limits,
 }
 
@@ -113,6 +116,8 @@ pub struct Circuit {
     switches: Vec<Switch>,
     labels: Vec<Label>,
     sources: BTreeMap<Leg, Vec<ElementId>>,
+    /// What a limit of its own is on: the clamps of a pad's output, a part.
+    rated: BTreeMap<Leg, Vec<ElementId>>,
     chips: Vec<Chip>,
     logic: Logic,
     /// The outputs of the logic, in its order.
@@ -149,6 +154,7 @@ impl Circuit {
             switches: Vec::new(),
             labels: Vec::new(),
             sources: BTreeMap::new(),
+            rated: BTreeMap::new(),
             chips: Vec::new(),
             logic: Logic::new(),
             outputs: Vec::new(),
@@ -157,7 +163,7 @@ impl Circuit {
         circuit.take_port(assembly, step, moving, purpose)?;
         let mut chips = Vec::new();
         for ((end, controller), at) in assembly.controllers().zip(0..) {
-            circuit.take_controller(assembly, end, controller)?;
+            circuit.take_controller(assembly, end, controller, purpose)?;
             if let Some(inside) = &controller.inside {
                 chips.extend(circuit.take_inside(at, controller, inside)?);
             }
@@ -261,6 +267,15 @@ impl Circuit {
         self.sources.get(&leg).map_or(&[], Vec::as_slice)
     }
 
+    /// What is rated by itself behind a leg, in a network in which these controls are pressed: the halves and the clamps
+    /// of a pad's output, or the part whose first leg it is.
+    pub fn rated(&self, leg: Leg, pressed: &State) -> Vec<ElementId> {
+        let switches = self.closed(pressed).enumerate().filter(|(_, switch)| switch.label.leg == leg);
+        let of_switch = |(at, _)| ElementId::at(self.labels.len() + at);
+        let standing = self.rated.get(&leg).into_iter().flatten().copied();
+        standing.chain(switches.map(of_switch)).collect()
+    }
+
     fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> {
         self.switches
             .iter()
@@ -280,6 +295,11 @@ impl Circuit {
         purpose: Purpose,
     ) -> Result<(), Unbuilt> {
         let port = &assembly.port;
+        // A shell of which nothing is known is the machine's ground as soon as something must not touch that; whether it
+        // carries anything home is not known.
+        if purpose == Purpose::Limits && !port.contacts.contains_key(&ContactId::Shell) {
+            self.nodes.insert(Leg::port(ContactId::Shell), Node::GROUND);
+        }
         for (id, contact) in &port.contacts {
             let leg = Leg::port(*id);
             // What is neither read nor joined is the machine's own affair.
@@ -298,11 +318,11 @@ impl Circuit {
                         let action = contact.action();
                         if action.is_some_and(|action| step.held.contains(action)) {
                             let row = port.drive_family().unwrap_or(input.family);
-                            self.take_output(leg, row, Level::Low, port.rail)?;
+                            self.take_output(leg, row, Level::Low, port.rail, purpose)?;
                         }
                         // A line that the machine can also drive, in a step that does.
                         if let Some(level @ (Level::Low | Level::High)) = step.drives.get(id) {
-                            self.take_output(leg, input.family, *level, port.rail)?;
+                            self.take_output(leg, input.family, *level, port.rail, purpose)?;
                         }
                     }
                 }
@@ -315,13 +335,13 @@ impl Circuit {
                 }
                 PortRole::Drive(family) => {
                     let level = step.drives.get(id).copied().unwrap_or(Level::Released);
-                    self.take_output(leg, *family, level, port.rail)?;
+                    self.take_output(leg, *family, level, port.rail, purpose)?;
                 }
                 // The machine discharges it through a transistor, taken as the output of a port of the same age
                 // (assumed, no source).
                 PortRole::Pot => {
                     if step.drives.get(id) == Some(&Level::Low) {
-                        self.take_output(leg, LogicFamily::NmosPort, Level::Low, port.rail)?;
+                        self.take_output(leg, LogicFamily::NmosPort, Level::Low, port.rail, purpose)?;
                     }
                 }
                 PortRole::Axis(_) | PortRole::Unused => {}
@@ -342,20 +362,66 @@ impl Circuit {
             self.source_at(leg, "pull-up", node, rail, pull_up)?;
         }
         if let Some(ohms) = input.pull_down {
-            self.put(leg, "pull-down", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
-        }
-        if purpose == Purpose::Limits {
-            return Ok(());
-        }
-        if let Some(charge) = input.charge {
-            self.take_charge(leg, node, input, charge, rail)?;
+            match purpose {
+                // A source of nothing is the same resistance, and is told with what flows at the contact.
+                Purpose::Limits => {
+                    self.source_at(leg, "pull-down", node, Triple::exactly(Volts::ZERO), ohms)?;
+                }
+                Purpose::Reading => {
+                    self.put(leg, "pull-down", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
+                }
+            }
         }
         let taken = input.family.input_high_amps().value.high();
         let given = input.family.input_low_amps().value.high();
-        if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
-            && amps.low() != amps.high()
-        {
-            self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
+        match purpose {
+            Purpose::Limits => {
+                let levels = input.family.levels_at(rail);
+                self.take_leak(leg, "what the input takes", node, levels.high_guaranteed.value, taken)?;
+                self.take_given(leg, node, rail, given)
+            }
+            Purpose::Reading => {
+                if let Some(charge) = input.charge {
+                    self.take_charge(leg, node, input, charge, rail)?;
+                }
+                self.take_amps(leg, "input current", [Node::GROUND, node], [taken, given])
+            }
+        }
+    }
+
+    /// A current that may flow from `a` to `b` up to the second of two sizes, or back up to the first.
+    fn take_amps(
+        &mut self,
+        leg: Leg,
+        what: &str,
+        [a, b]: [Node; 2],
+        [back, forth]: [Amps; 2],
+    ) -> Result<(), Unbuilt> {
+        if back == Amps::ZERO && forth == Amps::ZERO {
+            return Ok(());
+        }
+        let amps = Triple::new(-back, Amps::ZERO, forth).unwrap_or(Triple::exactly(forth));
+        self.put(leg, what, Uncertain::Current { a, b, amps })?;
+        Ok(())
+    }
+
+    /// What a contact takes to the ground, at most so much at a voltage, as a resistance.
+    fn take_leak(&mut self, leg: Leg, what: &str, node: Node, at: Volts, amps: Amps) -> Result<(), Unbuilt> {
+        let least = resistance(at, amps)?;
+        if least < NEXT_TO_NOTHING {
+            let ohms = Triple::new(least, NEXT_TO_NOTHING, NEXT_TO_NOTHING).unwrap_or(Triple::exactly(least));
+            self.source_at(leg, what, node, Triple::exactly(Volts::ZERO), ohms)?;
+        }
+        Ok(())
+    }
+
+    /// What an input gives while it is held low, as a resistance to its rail: the strongest gives the stated current at
+    /// the low level and on the high rail for which that is stated. Its typical share is left out here as for readings.
+    fn take_given(&mut self, leg: Leg, node: Node, rail: Triple<Volts>, amps: Amps) -> Result<(), Unbuilt> {
+        let least = resistance((rail.high() - STATED_AT).max(Volts::ZERO), amps)?;
+        if Ohms::ZERO < least && least < NEXT_TO_NOTHING {
+            let ohms = Triple::new(least, NEXT_TO_NOTHING, NEXT_TO_NOTHING).unwrap_or(Triple::exactly(least));
+            self.source_at(leg, "what the input gives", node, rail, ohms)?;
         }
         Ok(())
     }
@@ -391,6 +457,7 @@ impl Circuit {
         family: LogicFamily,
         level: Level,
         rail: Triple<Volts>,
+        purpose: Purpose,
     ) -> Result<(), Unbuilt> {
         let node = self.node_of(leg);
         match level {
@@ -407,18 +474,29 @@ impl Circuit {
             Level::High => {
                 let high = family.output_high().value;
                 let from = |rail: Volts, offset: Volts| (rail - offset).max(Volts::ZERO);
-                let volts = Triple::new(
+                // Rising, as the offset's own order is turned round by the subtraction.
+                let [low, middle, top] = [
                     from(rail.low(), high.offset.high()),
                     from(rail.typical(), high.offset.typical()),
                     from(rail.high(), high.offset.low()),
-                );
-                // Rising, as the offset's own order is turned round by the subtraction.
-                volts.map_or(Ok(()), |volts| self.source_at(leg, "output held high", node, volts, high.ohms))
+                ];
+                let volts = Triple::new(low, middle, top).unwrap_or(Triple::exactly(top));
+                self.source_at(leg, "output held high", node, volts, high.ohms)
             }
-            Level::Released => match family.pull_up() {
-                Some(pull_up) => self.source_at(leg, "pull-up", node, rail, pull_up.value),
-                None => Ok(()),
-            },
+            Level::Released => {
+                let leak = family.off_amps().value;
+                match purpose {
+                    Purpose::Limits => self.take_leak(leg, "output that is off", node, rail.high(), leak)?,
+                    Purpose::Reading => {
+                        let out = [node, Node::GROUND];
+                        self.take_amps(leg, "output that is off", out, [Amps::ZERO, leak])?;
+                    }
+                }
+                match family.pull_up() {
+                    Some(pull_up) => self.source_at(leg, "pull-up", node, rail, pull_up.value),
+                    None => Ok(()),
+                }
+            }
         }
     }
 
@@ -439,6 +517,7 @@ impl Circuit {
         assembly: &Assembly,
         end: EndId,
         controller: &Controller,
+        purpose: Purpose,
     ) -> Result<(), Unbuilt> {
         let at = |contact: ContactId| Leg { end, contact };
         for net in controller.common_nets() {
@@ -462,7 +541,7 @@ impl Circuit {
                     let [node, common] = [leg, at(common)].map(|leg| self.node_of(leg));
                     if let (Some(logic), Some(supply)) = (controller.driver_of(control), supply) {
                         let supply = self.node_of(supply);
-                        self.take_pad_output(leg, control, node, common, supply, logic)?;
+                        self.take_pad_output(leg, control, [node, common, supply], logic, purpose)?;
                     } else {
                         let what = match controller.series_of(control) {
                             Some(_) => "switch with its series resistor",
@@ -497,13 +576,7 @@ impl Circuit {
     /// The chips of a pad as a resistor: what takes 5 mA at 5 V is 1 kΩ, and takes less when it sags.
     fn take_load(&mut self, leg: Leg, node: Node, common: Node, logic: &PadLogic) -> Result<(), Unbuilt> {
         let volts = logic.supply_volts.typical();
-        let ohms = |amps: Amps| {
-            if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() {
-                Ok(NEXT_TO_NOTHING)
-            } else {
-                volts.at(amps)
-            }
-        };
+        let ohms = |amps: Amps| resistance(volts, amps);
         let amps = logic.supply_amps;
         let triple = Triple::new(ohms(amps.high())?, ohms(amps.typical())?, ohms(amps.low())?);
         let ohms = triple.unwrap_or(Triple::exactly(NEXT_TO_NOTHING));
@@ -515,10 +588,9 @@ impl Circuit {
         &mut self,
         leg: Leg,
         control: &Control,
-        node: Node,
-        common: Node,
-        supply: Node,
+        [node, common, supply]: [Node; 3],
         logic: &PadLogic,
+        purpose: Purpose,
     ) -> Result<(), Unbuilt> {
         let low = logic.family.output_low().value;
         let off = Triple::exactly(NEXT_TO_NOTHING);
@@ -528,15 +600,21 @@ impl Circuit {
             let ohms = logic.family.output_high().value.ohms;
             let upper = Uncertain::Resistor { a: supply, b: node, ohms };
             self.switch(leg, "pad output held high", control, When::Released, upper)?;
+        } else if purpose == Purpose::Reading {
+            // While it is low it leaks as well, which tells in no reading.
+            let leak = logic.family.off_amps().value;
+            self.take_amps(leg, "pad output that is off", [node, common], [Amps::ZERO, leak])?;
         }
         // What keeps a chip's contacts between its rails also feeds it when it has no supply.
         let [least, most] = clamp_pair();
         if logic.family.clamps_to_supply() {
             let clamp = Uncertain::Diode { anode: node, cathode: supply, least, most };
-            self.put(leg, "clamp to the pad's supply", clamp)?;
+            let id = self.put(leg, "clamp to the pad's supply", clamp)?;
+            self.rated.entry(leg).or_default().push(id);
         }
         let clamp = Uncertain::Diode { anode: common, cathode: node, least, most };
-        self.put(leg, "clamp to the pad's common", clamp)?;
+        let id = self.put(leg, "clamp to the pad's common", clamp)?;
+        self.rated.entry(leg).or_default().push(id);
         Ok(())
     }
 
@@ -554,7 +632,8 @@ impl Circuit {
             }
             Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => return Ok(()),
         };
-        self.put(first, &what, element)?;
+        let id = self.put(first, &what, element)?;
+        self.rated.entry(first).or_default().push(id);
         Ok(())
     }
 
@@ -614,6 +693,11 @@ impl Circuit {
         self.labels.push(Label { leg, what: what.to_owned() });
         Ok(id)
     }
+}
+
+/// The resistance that takes so much at a voltage; one that stands for nothing where that is next to none.
+fn resistance(volts: Volts, amps: Amps) -> Result<Ohms, NotFinite> {
+    if amps.get() * NEXT_TO_NOTHING.get() <= volts.get() { Ok(NEXT_TO_NOTHING) } else { volts.at(amps) }
 }
 
 /// A chip's clamp between its extremes: it is no diode of the shop, but five times weaker or stronger, as far as

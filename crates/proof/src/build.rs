@@ -167,9 +167,9 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "leave the conductor out: it does nothing, and another controller may have something there",
                 ),
                 (None, None) if leg.contact != ContactId::Shell && leg.part_id().is_none() => (
-                    Code::BuildIdleJoin,
+                    Code::DriveUnproved,
                     Severity::Note,
-                    "of which nothing is known",
+                    "of which nothing is known: what it carries cannot be told",
                     "leave the conductor out, or write into the profile what the contact is for",
                 ),
                 _ => continue,
@@ -214,7 +214,7 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
     findings
 }
 
-/// Outputs that drive both levels on lines that the machine drives too.
+/// Outputs that drive both levels on lines that the machine or another output of a pad drives too.
 fn fights(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (end, controller) in assembly.controllers() {
@@ -223,14 +223,21 @@ fn fights(assembly: &Assembly) -> Vec<Finding> {
         });
         for contact in pushing.filter_map(|control| controller.contact_of(control)) {
             let leg = Leg { end, contact };
-            let driven = assembly.lead.reach(leg).into_iter().find(|other| {
-                assembly.port_contact(*other).is_some_and(|contact| {
+            let reach = assembly.lead.reach(leg);
+            let driven = reach.iter().find(|other| {
+                assembly.port_contact(**other).is_some_and(|contact| {
                     contact.driven.is_some() || matches!(contact.role, PortRole::Drive(_))
                 })
             });
-            let Some(driven) = driven else { continue };
+            let beside = reach.iter().find(|other| **other != leg && is_output(assembly, **other));
+            let (what, driven) = match (driven, beside) {
+                (Some(driven), _) => ("the machine can drive", *driven),
+                // Of two outputs of pads the first tells.
+                (None, Some(beside)) if leg < *beside => ("the pad drives", *beside),
+                (None, Some(_) | None) => continue,
+            };
             let text = format!(
-                "{} drives both levels, and the machine can drive {} as well: two outputs on one line",
+                "{} drives both levels, and {what} {} as well: two outputs on one line",
                 place(assembly, leg),
                 place(assembly, driven)
             );
@@ -242,6 +249,14 @@ fn fights(assembly: &Assembly) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Whether the chips of a pad drive a contact.
+fn is_output(assembly: &Assembly, leg: Leg) -> bool {
+    assembly.controller(leg.end).is_some_and(|controller| {
+        let control = controller.control_at(leg.contact);
+        control.is_some_and(|control| controller.driver_of(control).is_some())
+    })
 }
 
 /// Chips whose ground is a line that the machine drives: they stand on it only while it is held low.

@@ -21,8 +21,8 @@ pub(crate) fn clamps(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
     for (end, controller) in assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)) {
         let (Some(logic), Some(contact)) = (&controller.logic, controller.supply()) else { continue };
         let supply = Leg { end, contact };
-        let is_fed = assembly.lead.joined(supply).next().is_some();
-        if is_fed || !logic.family.clamps_to_supply() {
+        let is_joined = assembly.lead.joined(supply).next().is_some();
+        if is_joined || !logic.family.clamps_to_supply() {
             continue;
         }
         let Some(step) = assembly.port.steps.first() else { continue };

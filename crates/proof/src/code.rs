@@ -45,6 +45,8 @@ codes! {
     PowerDecoupling = "power-decoupling",
     /// A supply contact is asked for more than its limit.
     PowerOverload = "power-overload",
+    /// A part of the lead carries more than it bears.
+    PowerHotPart = "power-hot-part",
     /// A contact where the machine itself is powered is joined.
     PowerFed = "power-fed",
     /// An output carries more than its limit.
@@ -55,6 +57,8 @@ codes! {
     DriveScannedLogic = "drive-scanned-logic",
     /// A contact sees a voltage outside its limits.
     DriveVolts = "drive-volts",
+    /// A diode has more across it in reverse than it bears.
+    DriveReverse = "drive-reverse",
     /// Nothing bounds what a contact is exposed to.
     DriveUnproved = "drive-unproved",
     /// An analogue input is joined.

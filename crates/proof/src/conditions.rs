@@ -1,12 +1,19 @@
-//! The conditions under which limits are held: the lead sound, and its return or its supply open.
+//! The conditions under which limits are held: the lead sound, and its return or its supply open; and the moments of
+//! each.
 //!
-//! A line that the machine can also drive is tried at each such level while the lead is sound. A half-plugged
-//! connector at the very moment in which the machine drives what it otherwise reads is two mishaps at once,
-//! and is left out.
+//! A moment is a step of the machine's script, together with the levels to which it drives lines that it otherwise
+//! reads. These are tried while the lead is sound. A half-plugged connector at the very moment in which the
+//! machine drives what it otherwise reads is two mishaps at once, and is left out.
+
+mod ties;
+
+use std::collections::BTreeMap;
 
 use solderside_lead::{Assembly, Join, Leg};
 use solderside_profile::{ControllerRole, Level, PortRole, Step};
 use solderside_trade::ContactId;
+
+use ties::tied;
 
 /// A lead as it is, or with conductors open, as in a half-plugged connector or a broken core.
 pub(crate) struct Condition {
@@ -14,9 +21,8 @@ pub(crate) struct Condition {
     pub(crate) assembly: Assembly,
     /// The conductors that are open.
     pub(crate) open: Vec<Join>,
-    /// The machine's steps; for the sound lead also one for each level to which it may drive a line at other
-    /// times.
-    pub(crate) steps: Vec<Step>,
+    /// The moments in which the machine can be, each as a step.
+    pub(crate) moments: Vec<Step>,
 }
 
 impl Condition {
@@ -63,12 +69,13 @@ pub(crate) fn conditions(assembly: &Assembly) -> Vec<Condition> {
     }
     once.into_iter()
         .map(|open| {
-            let mut steps = distinct(assembly);
+            let mut moments = distinct(assembly);
             if open.is_empty() {
-                steps.extend(adverse(assembly));
+                let driven = driven(assembly, &moments);
+                moments.extend(driven);
             }
             let assembly = open.iter().fold(assembly.clone(), |assembly, join| assembly.without(join));
-            Condition { assembly, open, steps }
+            Condition { assembly, open, moments }
         })
         .collect()
 }
@@ -90,29 +97,74 @@ fn distinct(assembly: &Assembly) -> Vec<Step> {
     steps
 }
 
-/// Each line that the machine can also drive, at each level, and each analogue input while it is discharged.
-fn adverse(assembly: &Assembly) -> Vec<Step> {
-    let mut steps = Vec::new();
+/// A line that the machine can drive beside its script, and the levels to which it can.
+type Line = (ContactId, Vec<Level>);
+
+/// Levels of lines.
+type Levels = BTreeMap<ContactId, Level>;
+
+/// Each step of the script with lines driven beside it: each line at each of its levels, and with it all that the
+/// lead can tie to it, let go, pulled down or pulled up.
+///
+/// Of two lines these are all combinations. Of several, whatever pulls another line down lowers all that
+/// it is tied to, so what a line gives is most with all others as low as they can be, and what it takes is most
+/// with all others let go or as high as they can be.
+fn driven(assembly: &Assembly, steps: &[Step]) -> Vec<Step> {
+    let mut moments = Vec::new();
+    for group in tied(assembly, lines(assembly)) {
+        let mut tried: Vec<Levels> = Vec::new();
+        for (id, levels) in &group {
+            for level in levels {
+                for others in [None, Some(Level::Low), Some(Level::High)] {
+                    let joins_in = |(_, can): &&Line| others.is_some_and(|level| can.contains(&level));
+                    let beside = group.iter().filter(joins_in);
+                    let mut all: Levels = beside.filter_map(|(other, _)| Some((*other, others?))).collect();
+                    all.insert(*id, *level);
+                    if !tried.contains(&all) {
+                        tried.push(all);
+                    }
+                }
+            }
+        }
+        for levels in tried {
+            // What the script drives itself it drives as the script says.
+            let free = |step: &&Step| levels.keys().all(|id| !step.drives.contains_key(id));
+            moments.extend(steps.iter().filter(free).map(|step| with(step, &levels, steps.len() == 1)));
+        }
+    }
+    moments
+}
+
+/// A step with lines driven beside it, of which nothing is read.
+fn with(step: &Step, levels: &Levels, is_only: bool) -> Step {
+    let tell = |(id, level): (&ContactId, &Level)| format!("{} driven {}", Leg::port(*id), level.as_str());
+    let beside: Vec<String> = levels.iter().map(tell).collect();
+    let beside = beside.join(", ");
+    Step {
+        name: if is_only { beside } else { format!("{}, {beside}", step.name) },
+        drives: step.drives.iter().chain(levels).map(|(id, level)| (*id, *level)).collect(),
+        samples: Some(Vec::new()),
+        quiet: Vec::new(),
+        ..step.clone()
+    }
+}
+
+/// The lines that the machine can also drive, and the analogue inputs, which it discharges.
+fn lines(assembly: &Assembly) -> Vec<Line> {
+    let mut lines = Vec::new();
     for (id, contact) in &assembly.port.contacts {
         let leg = Leg::port(*id);
         // A line that nothing is joined to is the machine's own affair.
         if assembly.lead.joined(leg).next().is_none() {
             continue;
         }
-        let adverse = |name: String, level: Level| Step {
-            name,
-            drives: [(*id, level)].into(),
-            samples: Some(Vec::new()),
-            ..Step::default()
-        };
-        for level in contact.driven.map_or(&[][..], |driven| driven.levels()) {
-            steps.push(adverse(format!("{leg} driven {}", level.as_str()), *level));
-        }
-        if is_discharged(assembly, leg) {
-            steps.push(adverse(format!("{leg} discharged"), Level::Low));
+        if let Some(driven) = contact.driven {
+            lines.push((*id, driven.levels().to_vec()));
+        } else if is_discharged(assembly, leg) {
+            lines.push((*id, vec![Level::Low]));
         }
     }
-    steps
+    lines
 }
 
 /// Whether a leg is an analogue input that the lead ties to something else than a pot. A pot is what the machine

@@ -1,81 +1,119 @@
-//! What contacts carry, against what they may.
+//! What contacts and parts carry, against what they may.
 
-use solderside_circuit::{AmpsBound, Extreme, OperatingPoint, Spread};
-use solderside_lead::{Assembly, Circuit, Leg};
-use solderside_profile::{Control, PortRole};
-use solderside_quantity::Amps;
+mod outputs;
+mod ratings;
+
+use std::collections::BTreeSet;
+
+use solderside_circuit::{AmpsBound, ElementId, Extreme, OperatingPoint, Spread};
+use solderside_lead::{Assembly, Circuit, Leg, PartId};
+use solderside_profile::PortRole;
+use solderside_quantity::{Amps, Ohms};
 use solderside_trade::LogicFamily;
 
-use crate::cases::Moving;
+use crate::cases::Case;
 use crate::code::Code;
-use crate::conditions::{Condition, is_discharged};
+use crate::conditions::is_discharged;
 use crate::finding::{Figure, Finding, Severity};
+use crate::limit::{Limit, Look};
 use crate::loads::Load;
-use crate::readings::too_many;
+use crate::networks::Moment;
+use crate::search::Kept;
 use crate::words::{place, while_pressed};
 
 /// What a solver may leave where nothing flows.
 const NEXT_TO_NOTHING: Amps = Amps::literal(1e-6);
 
-/// What one direction of a contact's current may reach.
-#[derive(Debug, Clone, Copy)]
-struct Limit {
+/// What one direction of a current may reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Most {
+    /// Up to this it is kept.
     amps: Amps,
-    /// Whether a profile states it; else it is the family's.
+    /// Above this it is passed for certain; the same but where the limit hangs on the part's own tolerance.
+    passed_above: Amps,
+    /// Whether a profile states it; else it is the family's or the trade's.
     stated: bool,
 }
 
-/// A contact with limits.
+impl Most {
+    const fn of(amps: Amps, stated: bool) -> Self {
+        Self { amps, passed_above: amps, stated }
+    }
+}
+
+/// A contact or a part whose current has limits.
 pub(crate) struct Guard {
     leg: Leg,
     what: &'static str,
-    /// The machine's contacts whose currents come together here.
-    sources: Vec<Leg>,
-    /// For what flows out of the machine's contacts.
-    source: Option<Limit>,
-    /// For what flows into them.
-    sink: Option<Limit>,
+    carrier: Carrier,
+    /// For what flows out of the machine's contacts, and for what flows into them; of a part forth and back.
+    limits: [Option<Most>; 2],
     code: Code,
 }
 
-/// What a guard says of one network.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Carried {
-    /// The most, and that it stays within the limit.
-    Within(Amps),
-    /// More than the limit, and this does occur.
-    Beyond(Amps, Amps),
-    /// Nothing keeps it within the limit, and nothing shows that it passes it.
-    Unsettled,
+/// What carries the current.
+enum Carrier {
+    /// The sources behind a contact of the machine.
+    Contact,
+    /// A pad's output: each half and each clamp by itself.
+    Output {
+        /// The contacts of the machine that feed it, if nothing but their sources does.
+        fed_by: Option<Vec<Leg>>,
+        /// What each half may carry, and each clamp.
+        halves: [Amps; 2],
+        clamp: Amps,
+    },
+    /// A part of the lead.
+    Part {
+        /// The contacts of the machine that feed it, if nothing but their sources does.
+        fed_by: Option<Vec<Leg>>,
+        /// A resistor's least and largest value.
+        ohms: Option<[Ohms; 2]>,
+    },
 }
 
-/// The contacts of an assembly that have limits.
+/// A current that flows one way, against its limit.
+struct Flow {
+    way: usize,
+    amps: AmpsBound,
+    most: Most,
+}
+
+/// Everything whose current has limits.
 pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
+    let mut guards = contacts(assembly);
+    guards.extend(outputs::guards(assembly));
+    guards.extend(ratings::guards(assembly));
+    guards
+}
+
+/// The machine's contacts that have limits.
+fn contacts(assembly: &Assembly) -> Vec<Guard> {
     let mut guards = Vec::new();
     for (id, contact) in &assembly.port.contacts {
         let leg = Leg::port(*id);
         if assembly.lead.joined(leg).next().is_none() {
             continue;
         }
-        let stated = |amps: Option<Amps>| amps.map(|amps| Limit { amps, stated: true });
+        let stated = |amps: Option<Amps>| amps.map(|amps| Most::of(amps, true));
         let (own_source, own_sink) = (stated(contact.limits.source_amps), stated(contact.limits.sink_amps));
         let of_family = |family: LogicFamily| {
-            let limit = |amps| Some(Limit { amps, stated: false });
+            let limit = |amps| Some(Most::of(amps, false));
             (limit(family.source_limit().value), limit(family.sink_limit().value))
         };
         let (what, source, sink, code) = match &contact.role {
             PortRole::Supply(supply) => {
-                let limit = Limit { amps: supply.amps_max, stated: supply.amps_max_stated };
+                let limit = Most::of(supply.amps_max, supply.amps_max_stated);
                 let least = own_source.filter(|own| own.amps < limit.amps).unwrap_or(limit);
                 ("supply", Some(least), own_sink, Code::PowerOverload)
             }
             // Nothing may be taken from where the machine is powered, nor given.
             PortRole::Fed(_) => {
-                let none = Some(Limit { amps: NEXT_TO_NOTHING, stated: true });
+                let none = Some(Most::of(NEXT_TO_NOTHING, true));
                 ("fed", none, none, Code::PowerFed)
             }
             PortRole::Signal(signal) => {
-                let limit = Some(Limit { amps: signal.amps_max, stated: signal.amps_max_stated });
+                let limit = Some(Most::of(signal.amps_max, signal.amps_max_stated));
                 ("signal", own_source.or(limit), own_sink.or(limit), Code::DriveOverload)
             }
             PortRole::Drive(family) => {
@@ -83,160 +121,283 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 ("output", own_source.or(source), own_sink.or(sink), Code::DriveOverload)
             }
             PortRole::Action { input, .. } | PortRole::Data { input } | PortRole::Sense { input } => {
-                // A line that the machine can also drive is an output then.
-                let family = contact.driven.and(assembly.port.inputs.get(input)).map(|input| input.family);
-                let (source, sink) = family.map_or((None, None), of_family);
+                // A line that the machine can also drive is an output then, and one that a key holds a row.
+                let input = assembly.port.inputs.get(input);
+                let is_held = |action| assembly.port.steps.iter().any(|step| step.held.contains(action));
+                let row = contact.action().filter(|action| is_held(action));
+                let row = row.and(input).map(|input| assembly.port.drive_family().unwrap_or(input.family));
+                let driven = contact.driven.and(input).map(|input| input.family);
+                let least = |a: Option<Most>, b: Option<Most>| match (a, b) {
+                    (Some(a), Some(b)) => Some(if b.amps < a.amps { b } else { a }),
+                    (a, b) => a.or(b),
+                };
+                let (source, sink) = [row, driven]
+                    .into_iter()
+                    .flatten()
+                    .map(of_family)
+                    .fold((None, None), |(source, sink), (more, also)| {
+                        (least(source, more), least(sink, also))
+                    });
                 ("input", own_source.or(source), own_sink.or(sink), Code::DriveOverload)
             }
             // What may flow into an analogue input while it is discharged, nobody publishes.
             PortRole::Pot if is_discharged(assembly, leg) => {
-                let limit = Limit { amps: LogicFamily::NmosPort.sink_limit().value, stated: false };
+                let limit = Most::of(LogicFamily::NmosPort.sink_limit().value, false);
                 ("pot", own_source, own_sink.or(Some(limit)), Code::DrivePot)
             }
             PortRole::Return | PortRole::Axis(_) | PortRole::Pot | PortRole::Unused => continue,
         };
         if source.is_some() || sink.is_some() {
-            guards.push(Guard { leg, what, sources: vec![leg], source, sink, code });
+            guards.push(Guard { leg, what, carrier: Carrier::Contact, limits: [source, sink], code });
         }
     }
-    guards.extend(pad_outputs(assembly));
     guards
 }
 
-/// What comes in over the lead goes through a pad's output or through its clamps.
-fn pad_outputs(assembly: &Assembly) -> Vec<Guard> {
-    let mut guards = Vec::new();
-    for (end, controller) in assembly.controllers() {
-        for control in controller.controls() {
-            let Some(logic) = controller.driver_of(control) else { continue };
-            let Some(contact) = controller.contact_of(control) else { continue };
-            let leg = Leg { end, contact };
-            let net = assembly.lead.net(leg);
-            let sources: Vec<Leg> =
-                net.into_iter().filter(|other| assembly.port_contact(*other).is_some()).collect();
-            if sources.is_empty() {
-                continue;
-            }
-            let family = logic.family;
-            let amps =
-                family.sink_limit().value.min(family.source_limit().value).min(family.clamp_amps().value);
-            let limit = Some(Limit { amps, stated: false });
-            let what = "pad output";
-            guards.push(Guard { leg, what, sources, source: limit, sink: limit, code: Code::DriveOverload });
-        }
-    }
-    guards
+/// The machine's contacts that can feed a leg, by wire or through parts, if the sources behind them are all that can:
+/// then what flows through the leg is no more than they give and take together.
+fn fed_by(assembly: &Assembly, leg: Leg) -> Option<Vec<Leg>> {
+    let mut feeding = Vec::new();
+    feed(assembly, leg, &mut BTreeSet::new(), &mut feeding).then_some(feeding)
 }
+
+/// Adds what feeds a leg; false if there is more than sources. A part that is met twice is a way round.
+fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>, feeding: &mut Vec<Leg>) -> bool {
+    let is_new = leg.part_id().is_none_or(|part| met.insert(part));
+    is_new
+        && assembly.lead.net(leg).into_iter().filter(|other| *other != leg).all(|other| {
+            match (assembly.lead.across(other), assembly.port_contact(other)) {
+                (Some(across), _) => feed(assembly, across, met, feeding),
+                (None, Some(contact)) if is_source(&contact.role) => {
+                    feeding.push(other);
+                    true
+                }
+                (None, Some(_) | None) => false,
+            }
+        })
+}
+
+/// Whether nothing but sources is behind a contact of the machine.
+const fn is_source(role: &PortRole) -> bool {
+    match role {
+        PortRole::Action { .. }
+        | PortRole::Data { .. }
+        | PortRole::Sense { .. }
+        | PortRole::Supply(_)
+        | PortRole::Fed(_)
+        | PortRole::Signal(_)
+        | PortRole::Drive(_) => true,
+        PortRole::Axis(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => false,
+    }
+}
+
+const WAYS: [Extreme; 2] = [Extreme::Highest, Extreme::Lowest];
 
 impl Guard {
-    /// Holds what flows in one network against the limits.
-    pub(crate) fn carried(&self, circuit: &Circuit, network: &Spread) -> Carried {
-        let mut most = Amps::ZERO;
-        for (limit, extreme) in [(self.source, Extreme::Highest), (self.sink, Extreme::Lowest)] {
-            let Some(limit) = limit else { continue };
-            let AmpsBound { attained, guaranteed } = self.amps(circuit, network, extreme, limit);
-            match (guaranteed, attained) {
-                (Some(amps), _) if amps <= limit.amps => most = most.max(amps),
-                (_, Some(amps)) if amps > limit.amps => return Carried::Beyond(amps, limit.amps),
-                _ => return Carried::Unsettled,
+    /// What flows in a case, each way against its limit.
+    fn flows(&self, moment: &Moment<'_>, case: &Case, network: &Spread) -> Vec<Flow> {
+        let circuit = moment.circuit();
+        let elements = || {
+            let [pressed, _] = moment.moving().controls(case);
+            circuit.rated(self.leg, &pressed)
+        };
+        let sources = |legs: &[Leg]| -> Vec<ElementId> {
+            legs.iter().flat_map(|leg| circuit.sources(*leg)).copied().collect()
+        };
+        let each_way = |flow: &dyn Fn(Extreme, Most) -> AmpsBound| -> Vec<Flow> {
+            let ways = WAYS.into_iter().zip(self.limits).enumerate();
+            let asked = ways.filter_map(|(way, (extreme, most))| Some((way, extreme, most?)));
+            asked.map(|(way, extreme, most)| Flow { way, amps: flow(extreme, most), most }).collect()
+        };
+        match &self.carrier {
+            Carrier::Contact => {
+                let own = sources(&[self.leg]);
+                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps))
+            }
+            Carrier::Output { fed_by: Some(fed_by), .. } => {
+                let own = sources(fed_by);
+                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps))
+            }
+            Carrier::Output { fed_by: None, halves, clamp } => {
+                outputs::flows(network, &elements(), *halves, *clamp)
+            }
+            Carrier::Part { fed_by, .. } => {
+                let own = fed_by.as_ref().map(|legs| sources(legs)).unwrap_or_default();
+                let elements = elements();
+                each_way(&|extreme, most| {
+                    if !own.is_empty()
+                        && let Some(rough) = roughly(network, &own).filter(|rough| *rough <= most.amps)
+                    {
+                        return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
+                    }
+                    elements.first().map_or(UNKNOWN, |id| through(network, *id, extreme))
+                })
             }
         }
-        Carried::Within(most)
     }
 
-    /// Whether more than the smaller limit flows, either way, at one operating point.
-    pub(crate) fn seems_beyond(&self, circuit: &Circuit, point: &OperatingPoint) -> bool {
-        let limits = [self.source, self.sink].into_iter().flatten();
-        let least = limits.map(|limit| limit.amps).reduce(Amps::min);
-        let carried = self.sources.iter().flat_map(|leg| circuit.sources(*leg)).map(|id| point.amps(*id));
+    /// The most that the contact carries in a sound lead, against the limit of the way that comes nearest to its own;
+    /// none for a part.
+    pub(crate) fn load(&self, amps: [Amps; 2]) -> Option<Load> {
+        if matches!(self.carrier, Carrier::Part { .. }) {
+            return None;
+        }
+        let ways = amps.into_iter().zip(self.limits).filter_map(|(amps, most)| Some((amps, most?)));
+        let share = |(amps, most): &(Amps, Most)| amps.get() / most.amps.get();
+        let (amps, most) = ways.max_by(|a, b| share(a).total_cmp(&share(b)))?;
+        Some(Load { leg: self.leg, what: self.what, amps, limit: most.amps, stated: most.stated })
+    }
+}
+
+const UNKNOWN: AmpsBound = AmpsBound { attained: None, guaranteed: None };
+
+/// The size of a current one way.
+fn size(amps: Amps, extreme: Extreme) -> Amps {
+    if extreme == Extreme::Highest { amps } else { -amps }.max(Amps::ZERO)
+}
+
+/// The largest current through an element one way, counted above zero.
+fn through(network: &Spread, id: ElementId, extreme: Extreme) -> AmpsBound {
+    if !network.is_fed(id) {
+        return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
+    }
+    let found = network.amps_through(id, extreme).unwrap_or(UNKNOWN);
+    AmpsBound {
+        attained: found.attained.map(|amps| size(amps, extreme)),
+        guaranteed: found.guaranteed.map(|amps| size(amps, extreme)),
+    }
+}
+
+/// What sources give or take together, at once and roughly.
+fn roughly(network: &Spread, sources: &[ElementId]) -> Option<Amps> {
+    sources.iter().try_fold(Amps::ZERO, |sum, id| Some(sum + network.source_amps_roughly(*id)?))
+}
+
+/// The largest current of sources together one way, counted above zero.
+fn source_amps(network: &Spread, sources: &[ElementId], extreme: Extreme, enough: Amps) -> AmpsBound {
+    // Where rough bounds are enough, exact ones would tell nobody more.
+    if let Some(rough) = roughly(network, sources).filter(|rough| *rough <= enough) {
+        return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
+    }
+    // With the clamps of a chip that has no supply, what all elements round it can bring settles more in less time.
+    if network.has_many_diodes() {
+        let brought = |sum: Amps, id: &ElementId| Some(sum + network.flow_amps(*id, extreme)?);
+        if let Some(most) = sources.iter().try_fold(Amps::ZERO, brought).filter(|most| *most <= enough) {
+            return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(most) };
+        }
+    }
+    let mut sum = AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
+    for id in sources {
+        let one = network.source_amps(*id, extreme).unwrap_or(UNKNOWN);
+        let size = |amps: Amps| size(amps, extreme);
+        sum = AmpsBound {
+            // Extremes of several sources need not come together; the largest of them does occur.
+            attained: sum.attained.zip(one.attained.map(size)).map(|(a, b)| a.max(b)),
+            guaranteed: sum.guaranteed.zip(one.guaranteed.map(size)).map(|(a, b)| a + b),
+        };
+    }
+    sum
+}
+
+impl Flow {
+    fn kept(&self) -> Kept {
+        match (self.amps.guaranteed, self.amps.attained) {
+            (Some(amps), _) if amps <= self.most.amps => Kept::Within,
+            (_, Some(amps)) if amps > self.most.passed_above => Kept::Passed,
+            _ => Kept::Doubtful,
+        }
+    }
+}
+
+impl Limit for Guard {
+    fn leg(&self) -> Leg {
+        self.leg
+    }
+
+    fn seems_passed(&self, circuit: &Circuit, point: &OperatingPoint) -> bool {
+        let legs = match &self.carrier {
+            Carrier::Contact => std::slice::from_ref(&self.leg),
+            Carrier::Output { fed_by, .. } => fed_by.as_deref().unwrap_or(&[]),
+            Carrier::Part { .. } => &[],
+        };
+        let limits = self.limits.into_iter().flatten();
+        let least = limits.map(|most| most.amps).reduce(Amps::min);
+        let carried = legs.iter().flat_map(|leg| circuit.sources(*leg)).map(|id| point.amps(*id));
         least.is_some_and(|least| carried.map(|amps| amps.max(-amps)).any(|amps| amps > least))
     }
 
-    /// The largest current of one direction, counted above zero.
-    fn amps(&self, circuit: &Circuit, network: &Spread, extreme: Extreme, limit: Limit) -> AmpsBound {
-        let sources = || self.sources.iter().flat_map(|leg| circuit.sources(*leg));
-        // Where rough bounds are enough, exact ones would tell nobody more.
-        let rough = sources().try_fold(Amps::ZERO, |sum, id| Some(sum + network.source_amps_roughly(*id)?));
-        if let Some(rough) = rough.filter(|rough| *rough <= limit.amps) {
-            return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
-        }
-        if network.has_many_diodes() {
-            let most = sources().try_fold(Amps::ZERO, |sum, id| Some(sum + network.flow_amps(*id, extreme)?));
-            if let Some(most) = most.filter(|most| *most <= limit.amps) {
-                return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(most) };
-            }
-        }
-        let mut sum = AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
-        for id in sources() {
-            let none = AmpsBound { attained: None, guaranteed: None };
-            let one = network.source_amps(*id, extreme).unwrap_or(none);
-            let size = |amps: Amps| if extreme == Extreme::Highest { amps } else { -amps }.max(Amps::ZERO);
-            sum = AmpsBound {
-                // Extremes of several sources need not come together; the largest of them does occur.
-                attained: sum.attained.zip(one.attained.map(size)).map(|(a, b)| a.max(b)),
-                guaranteed: sum.guaranteed.zip(one.guaranteed.map(size)).map(|(a, b)| a + b),
+    fn look(&self, moment: &Moment<'_>, case: &Case) -> Look {
+        let network = moment.network(case);
+        let mut look = Look { kept: Kept::Within, amps: [Some(Amps::ZERO); 2] };
+        for flow in self.flows(moment, case, &network) {
+            // A case's network is a bound for its states: what occurs there need not occur in any.
+            let kept = if case.is_state() { flow.kept() } else { flow.kept().min(Kept::Doubtful) };
+            look.kept = look.kept.max(kept);
+            let amps = match flow.kept() {
+                Kept::Within => flow.amps.guaranteed,
+                Kept::Passed if case.is_state() => flow.amps.attained,
+                Kept::Passed | Kept::Doubtful => None,
             };
+            look.amps[flow.way] = look.amps[flow.way].zip(amps).map(|(so_far, amps)| so_far.max(amps));
         }
-        sum
+        look
     }
 
-    /// The most that the contact carries in a sound lead, against the smaller of its limits.
-    pub(crate) fn load(&self, amps: Amps) -> Load {
-        let limit = [self.source, self.sink]
-            .into_iter()
-            .flatten()
-            .min_by(|a, b| a.amps.get().total_cmp(&b.amps.get()));
-        let Limit { amps: limit, stated } = limit.unwrap_or(Limit { amps, stated: false });
-        Load { leg: self.leg, what: self.what, amps, limit, stated }
+    fn finding(&self, assembly: &Assembly, moment: &Moment<'_>, state: &Case) -> Option<Finding> {
+        let flows = self.flows(moment, state, &moment.network(state));
+        let over = |flow: &&Flow| flow.kept() == Kept::Passed;
+        let amps = |flow: &Flow| flow.amps.attained.unwrap_or(Amps::ZERO);
+        let condition = moment.condition;
+        let open = condition.open.iter().flat_map(|join| [join.from, join.to]);
+        let legs: Vec<Leg> = std::iter::once(self.leg).chain(open.filter(|leg| *leg != self.leg)).collect();
+        let Some(flow) = flows.iter().filter(over).max_by(|a, b| amps(a).get().total_cmp(&amps(b).get()))
+        else {
+            let text = format!(
+                "nothing bounds what {} carries{}, so its limit may not be kept",
+                place(assembly, self.leg),
+                condition.told()
+            );
+            let remedy =
+                "give the sources on its net a resistance in the port's profile, or take the join out";
+            return Some(Finding::new(Code::DriveUnproved, Severity::Note, text).at(legs).remedy(remedy));
+        };
+        let (amps, limit) = (amps(flow), flow.most.amps);
+        let pressed = moment.moving().pressed(state);
+        let (limit_told, remedy) = self.told(amps, limit);
+        let text = format!(
+            "{} can carry {amps} {}{}; {limit_told}",
+            place(assembly, self.leg),
+            while_pressed(&pressed),
+            condition.told()
+        );
+        Some(
+            Finding::new(self.code, Severity::Harm, text)
+                .at(legs)
+                .when(pressed, &moment.step.name)
+                .figures([Figure::amps("carries_amps", amps), Figure::amps("limit_amps", limit)])
+                .remedy(remedy),
+        )
     }
 
-    /// Says that a limit is exceeded.
-    pub(crate) fn beyond(
-        &self,
-        assembly: &Assembly,
-        condition: &Condition,
-        [amps, limit]: [Amps; 2],
-        pressed: &[Control],
-        step: &str,
-    ) -> Finding {
-        let limit_told = if self.code == Code::PowerFed {
+    fn question(&self) -> String {
+        format!("`{}` stays within its limit", self.leg)
+    }
+}
+
+impl Guard {
+    /// The limit in words, and how to keep it.
+    fn told(&self, amps: Amps, limit: Amps) -> (String, String) {
+        if let Carrier::Part { ohms, .. } = &self.carrier {
+            return ratings::told(*ohms, amps, limit);
+        }
+        let limit = if self.code == Code::PowerFed {
             "the machine itself is powered there, and nothing may be taken".to_owned()
         } else {
             format!("its limit is {limit}")
         };
-        let text = format!(
-            "{} can carry {amps} {}{}; {limit_told}",
-            place(assembly, self.leg),
-            while_pressed(pressed),
-            condition.told()
-        );
-        self.finding(condition, Severity::Harm, self.code, text)
-            .when(pressed.iter().cloned(), step)
-            .figures([Figure::amps("carries_amps", amps), Figure::amps("limit_amps", limit)])
-            .remedy("take out the join that loads it; nothing but what the limit allows may hang on it")
-    }
-
-    /// Says that nothing settles whether a limit is kept.
-    pub(crate) fn unsettled(&self, assembly: &Assembly, condition: &Condition) -> Finding {
-        let text = format!(
-            "nothing bounds what {} carries{}, so its limit may not be kept",
-            place(assembly, self.leg),
-            condition.told()
-        );
-        self.finding(condition, Severity::Note, Code::DriveUnproved, text)
-            .remedy("give the sources on its net a resistance in the port's profile, or take the join out")
-    }
-
-    /// Says that there are too many states to settle whether a limit is kept.
-    pub(crate) fn too_many(&self, condition: &Condition, moving: &Moving) -> Finding {
-        let what = format!("`{}` stays within its limit{}", self.leg, condition.told());
-        too_many(Code::DriveUnproved, &what, [self.leg], moving)
-    }
-
-    fn finding(&self, condition: &Condition, severity: Severity, code: Code, text: String) -> Finding {
-        let mut legs = vec![self.leg];
-        let open = condition.open.iter().flat_map(|join| [join.from, join.to]);
-        legs.extend(open.filter(|leg| *leg != self.leg));
-        Finding::new(code, severity, text).at(legs)
+        (
+            limit,
+            "take out the join that loads it; nothing but what the limit allows may hang on it".to_owned(),
+        )
     }
 }

@@ -1,6 +1,9 @@
 //! The proof in cases against the proof state by state, on random small leads.
 //!
-//! The oracle is this crate with every case a single state, which leaves nothing of the search but a loop.
+//! The oracle is this crate with every case a single state, which leaves nothing of the search but a loop. For limits
+//! there is another in `points`: it solves single points of the box, and knows nothing of bounds.
+
+mod points;
 
 #[path = "../tests/bench/mod.rs"]
 mod bench;
@@ -10,7 +13,8 @@ mod panel;
 use std::fmt::Write as _;
 
 use proptest::prelude::*;
-use solderside_lead::{Assembly, Body, Circuit, EndId, Join, Leg, Part, PartId, Purpose};
+use solderside_lead::{Assembly, Body, Circuit, EndId, Join, Leg, Part, PartId, Purpose, Resistor};
+use solderside_quantity::Ohms;
 use solderside_trade::{ContactId, DiodePart};
 
 use bench::{STICK, lead};
@@ -28,6 +32,8 @@ struct Shelf {
     play: &'static str,
     /// The contacts of the controller and of the port between which a diode sits, its bar at the port.
     diode: Option<(u8, u8)>,
+    /// The contacts of the controller and of the port between which a resistor sits, and its value.
+    resistor: Option<(u8, u8, f64)>,
 }
 
 impl Shelf {
@@ -45,6 +51,17 @@ impl Shelf {
                 Join::new(Leg::part(id, PartId::CATHODE), Leg::port(theirs)),
             ]);
         }
+        if let Some((ours, theirs, ohms)) = self.resistor {
+            let id = PartId::Resistor(1);
+            let resistor = Resistor { ohms: Ohms::literal(ohms), tolerance: Resistor::COMMON_TOLERANCE };
+            assembly.lead.parts.push(Part { number: 1, body: Body::Resistor(resistor), sits: EndId::Port });
+            let [ours, theirs] = [ours, theirs].map(ContactId::Number);
+            assembly.lead.joins.extend([
+                Join::new(Leg::controller(ours), Leg::part(id, PartId::ANODE)),
+                Join::new(Leg::part(id, PartId::CATHODE), Leg::port(theirs)),
+            ]);
+        }
+        assembly.lead.settle();
         assembly
     }
 }
@@ -95,7 +112,7 @@ fn controller(inside: Inside, gate: &str, switch: &str, two_commons: bool) -> St
     text
 }
 
-fn port(family: &str, pull_up: u32, driven: bool, steps: &str, amps_max: f64) -> String {
+fn port(family: &str, pull_up: u32, driven: [Option<&str>; 2], steps: &str, amps_max: f64) -> String {
     let mut text = format!(
         "format = 1\nkind = \"port\"\nconnector = \"DA-15 socket\"\nrail_volts = [4.75, 5.0, 5.25]\n\
          fire_order = [\"fire\", \"second-fire\"]\n{steps}\
@@ -105,8 +122,8 @@ fn port(family: &str, pull_up: u32, driven: bool, steps: &str, amps_max: f64) ->
     );
     for (at, action) in ACTIONS.into_iter().enumerate() {
         let _ = write!(text, "[contact.{}]\naction = \"{action}\"\n", at + 1);
-        if driven && at == 3 {
-            text += "driven = \"low\"\n";
+        if let Some(levels) = at.checked_sub(3).and_then(|at| driven[at]) {
+            let _ = writeln!(text, "driven = \"{levels}\"");
         }
     }
     let _ = write!(
@@ -141,7 +158,9 @@ fn shelves() -> impl Strategy<Value = Shelf> {
     let pull_up = prop_oneof![Just(400_u32), Just(1000), Just(5000), Just(50_000)];
     let steps = prop_oneof![3 => Just(ONE_STEP), 1 => Just(STROBED), 1 => Just(QUIET), 1 => Just(HELD)];
     let amps = prop_oneof![Just(0.05), Just(0.002)];
-    let port = (family, pull_up, any::<bool>(), steps, amps)
+    let levels = prop_oneof![2 => Just(None), 1 => Just(Some("low")), 1 => Just(Some("both"))];
+    let driven = [levels.clone(), levels];
+    let port = (family, pull_up, driven, steps, amps)
         .prop_map(|(family, pull_up, driven, steps, amps)| port(family, pull_up, driven, steps, amps));
     // Mostly the plain lead, with a few joins left out and a few strange ones put in.
     let plain = ["1-1", "2-2", "3-3", "4-4", "5-5", "8-8", "9-8", "15-15"];
@@ -152,8 +171,12 @@ fn shelves() -> impl Strategy<Value = Shelf> {
     let doubled =
         prop_oneof![Just(""), Just("[play]\nfire = [\"a\", \"b\"]\nsecond-fire = [\"b\", \"c\"]\n")];
     let diodes = proptest::option::weighted(0.3, (1..=6_u8, 1..=5_u8));
-    (controller, port, kept, strange, doubled, diodes).prop_map(
-        move |(controller, port, kept, strange, play, diode)| {
+    let ours = prop_oneof![2 => 1..=6_u8, 1 => Just(8), 1 => Just(15)];
+    let theirs = prop_oneof![1 => 1..=5_u8, 1 => Just(8), 1 => Just(9), 1 => Just(15)];
+    let value = prop_oneof![Just(10.0), Just(100.0), Just(470.0)];
+    let resistors = proptest::option::weighted(0.3, (ours, theirs, value));
+    (controller, port, kept, strange, doubled, diodes, resistors).prop_map(
+        move |(controller, port, kept, strange, play, diode, resistor)| {
             let mut joins: Vec<String> = plain
                 .iter()
                 .zip(kept)
@@ -163,7 +186,7 @@ fn shelves() -> impl Strategy<Value = Shelf> {
             joins.extend(strange.into_iter().map(|(ours, theirs)| format!("{ours}-{theirs}")));
             joins.sort();
             joins.dedup();
-            Shelf { controller, port, joins, play, diode }
+            Shelf { controller, port, joins, play, diode, resistor }
         },
     )
 }

@@ -1,18 +1,14 @@
 //! What the chips of a pad get for a supply.
 
 use solderside_circuit::Extreme;
-use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, Unbuilt};
-use solderside_profile::{Controller, ControllerRole, PadLogic, PortRole, Step};
-use solderside_quantity::{Triple, Volts};
+use solderside_lead::{Assembly, Circuit, EndId, Leg, Purpose, State, Unbuilt};
+use solderside_profile::{Controller, ControllerRole, PadLogic, PortRole};
+use solderside_quantity::Volts;
 
-use crate::cases::{Case, Moving};
 use crate::code::Code;
-use crate::conditions::Condition;
 use crate::finding::{Figure, Finding, Severity};
-use crate::readings::too_many;
-use crate::search::{Breaches, Patience, breaches};
-use crate::voltages::{Strays, across, stays_within};
-use crate::words::{place, while_pressed};
+use crate::voltages::{About, Range, sources};
+use crate::words::place;
 
 /// A pad whose chips are used, or whose supply contact is joined to something.
 struct Pad<'p> {
@@ -20,8 +16,42 @@ struct Pad<'p> {
     logic: &'p PadLogic,
     supply: Leg,
     common: Leg,
-    /// The machine's supply that is joined to its own.
-    source: Option<Leg>,
+    feed: Feed,
+}
+
+/// What feeds the chips of a pad, by wire or through parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Feed {
+    /// A supply of the machine.
+    Supply(Leg),
+    /// A contact that is only pulled up, and is no supply.
+    PulledUp(Leg),
+    /// Nothing.
+    Nothing,
+}
+
+/// What feeds the supply contact of a controller; nothing if it has none.
+pub(crate) fn feed_of(assembly: &Assembly, end: EndId) -> Feed {
+    let supply = assembly.controller(end).and_then(Controller::supply).map(|contact| Leg { end, contact });
+    let Some(supply) = supply else { return Feed::Nothing };
+    let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
+    let is_source = |leg: &Leg| matches!(role(leg), Some(PortRole::Supply(_)));
+    let is_pulled_up = |leg: &Leg| {
+        matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
+    };
+    let reach = assembly.lead.reach(supply);
+    match (reach.iter().find(|leg| is_source(leg)), reach.iter().find(|leg| is_pulled_up(leg))) {
+        (Some(source), _) => Feed::Supply(*source),
+        (None, Some(line)) => Feed::PulledUp(*line),
+        (None, None) => Feed::Nothing,
+    }
+}
+
+/// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever
+/// their clamps let through, and the lead fails for that.
+pub(crate) fn is_fed(assembly: &Assembly) -> bool {
+    let mut used = assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end));
+    used.all(|(end, _)| matches!(feed_of(assembly, end), Feed::Supply(_)))
 }
 
 fn pads(assembly: &Assembly) -> impl Iterator<Item = Pad<'_>> {
@@ -30,13 +60,9 @@ fn pads(assembly: &Assembly) -> impl Iterator<Item = Pad<'_>> {
         let logic = controller.logic.as_ref()?;
         let supply = at(controller.supply()?);
         let common = at(*controller.chip_commons().first()?);
-        let is_source = |leg: &Leg| {
-            let role = assembly.port_contact(*leg).map(|contact| &contact.role);
-            matches!(role, Some(PortRole::Supply(_)))
-        };
-        let source = assembly.lead.joined(supply).find(is_source);
         let is_asked = assembly.uses_chips(end) || assembly.lead.joined(supply).next().is_some();
-        is_asked.then_some(Pad { controller, logic, supply, common, source })
+        let feed = feed_of(assembly, end);
+        is_asked.then_some(Pad { controller, logic, supply, common, feed })
     })
 }
 
@@ -46,7 +72,10 @@ fn pads(assembly: &Assembly) -> impl Iterator<Item = Pad<'_>> {
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn unfed(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
     let mut findings = Vec::new();
-    for Pad { controller, logic, supply, .. } in pads(assembly).filter(|pad| pad.source.is_none()) {
+    for Pad { controller, logic, supply, feed, .. } in pads(assembly) {
+        if matches!(feed, Feed::Supply(_)) {
+            continue;
+        }
         let remedy = match assembly.port.supplies().first() {
             None => {
                 "this port has no supply: the pad needs one of its own, which a plain lead does not carry"
@@ -54,11 +83,7 @@ pub(crate) fn unfed(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
             }
             Some((first, _)) => format!("join `{supply}` to {}", place(assembly, Leg::port(*first))),
         };
-        let is_pulled_up = |leg: &Leg| {
-            let role = assembly.port_contact(*leg).map(|contact| &contact.role);
-            matches!(role, Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
-        };
-        if let Some(source) = assembly.lead.joined(supply).find(is_pulled_up) {
+        if let Feed::PulledUp(source) = feed {
             findings.push(pulled_up_finding(assembly, supply, source, logic, &remedy)?);
             continue;
         }
@@ -78,117 +103,48 @@ pub(crate) fn unfed(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
     Ok(findings)
 }
 
-/// Holds what the chips of each pad get against what they need and stand: too much under any condition, and too
-/// little while the lead is sound, the worst of each.
-///
-/// # Errors
-/// Says which value of a profile cannot be an element's.
-pub(crate) fn out_of_range(
-    assembly: &Assembly,
-    conditions: &[Condition],
-    moving: &Moving,
-    patience: &Patience,
-) -> Result<Vec<Finding>, Unbuilt> {
-    let mut findings = Vec::new();
-    for Pad { logic, supply, common, source, .. } in pads(assembly) {
-        let Some(source) = source else { continue };
-        let legs = [supply, common, source];
-        let mut told: [Option<Finding>; 2] = [None, None];
-        for condition in conditions {
-            for step in &condition.steps {
-                let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-                for (side, told) in [Extreme::Highest, Extreme::Lowest].into_iter().zip(&mut told) {
-                    // A pad whose supply or return is open does not work, and does no harm by that.
-                    let is_asked = side == Extreme::Highest || condition.is_sound();
-                    if !is_asked || told.as_ref().is_some_and(|told| told.severity > Severity::Note) {
-                        continue;
-                    }
-                    let at = (condition, step, &circuit);
-                    let found = strays_to(side, logic.supply_volts, legs, at, moving, patience);
-                    // What does occur takes the place of a doubt.
-                    if found.as_ref().map(|found| found.severity) > told.as_ref().map(|told| told.severity) {
-                        *told = found;
-                    }
-                }
-            }
+/// What the chips of each pad must get, and what they stand, as ranges: too much under any condition, and too little
+/// while the lead is sound.
+pub(crate) fn supplies(assembly: &Assembly) -> Vec<Range> {
+    let sources = sources(assembly);
+    let span = sources[1] - sources[0];
+    let mut ranges = Vec::new();
+    for Pad { logic, supply, common, feed, .. } in pads(assembly) {
+        let Feed::Supply(source) = feed else { continue };
+        let needs = [logic.supply_volts.low(), logic.supply_volts.high()];
+        for [lowest, highest] in [[-span, needs[1]], [needs[0], span]] {
+            let about = About::Supply { needs, source };
+            ranges.push(Range { leg: supply, from: Some(common), lowest, highest, sources, about });
         }
-        findings.extend(told.into_iter().flatten());
     }
-    Ok(findings)
+    ranges
 }
 
 const REGULATED: &str = "do not plug this pad in there; its chips want a regulated supply";
 const THICKER: &str = "thicker or shorter conductors for supply and return, or more of them";
 
-/// Too much, or too little, in one step under one condition.
-fn strays_to(
-    side: Extreme,
-    needed: Triple<Volts>,
+/// Says what a pad's chips get.
+pub(crate) fn told(
     [supply, common, source]: [Leg; 3],
-    (condition, step, circuit): (&Condition, &Step, &Circuit),
-    moving: &Moving,
-    patience: &Patience,
-) -> Option<Finding> {
-    let (node, from) = circuit.node(supply).zip(circuit.node(common))?;
-    let (low, high) = (needed.low(), needed.high());
-    let (limit, within) = match side {
-        Extreme::Highest => (high, [Volts::literal(-1000.0), high]),
-        Extreme::Lowest => (low, [low, Volts::literal(1000.0)]),
+    [low, high]: [Volts; 2],
+    (volts, side, is_certain): (Volts, Extreme, bool),
+    when: &str,
+) -> (Code, String, Vec<Leg>, [Figure; 2], &'static str) {
+    let what = match (is_certain, side) {
+        (true, Extreme::Highest) => "can get",
+        (true, Extreme::Lowest) => "can get as little as",
+        (false, Extreme::Highest) => "are not certain never to get",
+        (false, Extreme::Lowest) => "are not certain to get more than",
     };
-    let strays = |case: &Case| {
-        let [pressed, either] = moving.controls(case);
-        let network = circuit.in_states(&pressed, &either);
-        if stays_within(&network, node, from, within) || !network.is_held(node) || !network.is_held(from) {
-            return Strays::WITHIN;
-        }
-        Strays::of(case, [(across(&network, node, from, side), side, limit)])
+    let (figure, remedy) = match side {
+        Extreme::Highest => ("reaches_volts", REGULATED),
+        Extreme::Lowest => ("sags_to_volts", THICKER),
     };
-    let tell = |state: &Case, is_certain: bool, volts: Volts| {
-        let (code, severity, what) = match (is_certain, side) {
-            (true, Extreme::Highest) => (Code::PowerOutOfRange, Severity::Harm, "can get"),
-            (true, Extreme::Lowest) => (Code::PowerOutOfRange, Severity::Fail, "can get as little as"),
-            (false, Extreme::Highest) => {
-                (Code::DriveUnproved, Severity::Note, "are not certain never to get")
-            }
-            (false, Extreme::Lowest) => {
-                (Code::DriveUnproved, Severity::Note, "are not certain to get more than")
-            }
-        };
-        let (figure, remedy) = match side {
-            Extreme::Highest => ("reaches_volts", REGULATED),
-            Extreme::Lowest => ("sags_to_volts", THICKER),
-        };
-        let pressed = moving.pressed(state);
-        let text = format!(
-            "the pad's chips {what} {volts} between `{supply}` and `{common}` {}{}; they need {low} to {high}",
-            while_pressed(&pressed),
-            condition.told()
-        );
-        Finding::new(code, severity, text)
-            .at([supply, source])
-            .when(pressed, &step.name)
-            .figures([Figure::volts(figure, volts), Figure::volts("needs_volts", low)])
-            .remedy(remedy)
-    };
-    let mut found = Breaches::default();
-    for base in moving.without_chips(circuit) {
-        breaches(&mut found, moving, &base, patience, |case| strays(case).kept);
-    }
-    let at = |state: &Case| strays(state).at.map(|(volts, _)| volts);
-    if let Some(state) = &found.passed
-        && let Some(volts) = at(state)
-    {
-        return Some(tell(state, true, volts));
-    }
-    if let Some(state) = &found.doubtful
-        && let Some(volts) = at(state)
-    {
-        return Some(tell(state, false, volts));
-    }
-    found.open.then(|| {
-        let what = format!("the chips' supply on `{supply}` stays in range{}", condition.told());
-        too_many(Code::DriveUnproved, &what, [supply], moving)
-    })
+    let text = format!(
+        "the pad's chips {what} {volts} between `{supply}` and `{common}` {when}; they need {low} to {high}"
+    );
+    let figures = [Figure::volts(figure, volts), Figure::volts("needs_volts", low)];
+    (Code::PowerOutOfRange, text, vec![supply, source], figures, remedy)
 }
 
 /// The assembly with nothing joined but a pad's supply and its common.

@@ -6,7 +6,8 @@ use solderside_quantity::{Amps, Ohms, Triple, Volts, significant};
 use solderside_trade::Evidence;
 
 use crate::cases::Moving;
-use crate::loads::Load;
+use crate::finding::{Finding, Severity};
+use crate::loads::{Enough, Load, loads};
 use crate::readings::{ActionProof, Grade, grade_of, grade_of_input};
 
 /// One value, and the range of it over which the verdict stays what it is.
@@ -102,16 +103,39 @@ fn pull_up(
         let other = with(taken.low(), high);
         Ok(grade_of(&other, &idle)? <= graded)
     })?;
-    // The edges were sought at the samples that are worst now, one at a time: all samples have the last word.
-    // Where both ends together are too much, the end that was taken stands for one of them.
+    // The stronger a pull-up, the more flows wherever it leads: limits end the range where they are passed.
+    let from = if is_borne(&with(from.unwrap_or(STRONGEST), taken.high()), moving)? {
+        from
+    } else {
+        edge(taken.low(), from.unwrap_or(STRONGEST), |low| is_borne(&with(low, taken.high()), moving))?
+    };
+    // The edges were sought at the samples that are worst now, one at a time: all samples and limits have the last
+    // word. Where both ends together are too much, the end that was taken stands for one of them.
     let ends = [(from, to), (from, Some(taken.high())), (Some(taken.low()), to)];
     for (from, to) in ends {
         let whole = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
-        if grade_of_input(&whole, &input.name, moving)? <= graded {
+        if reads_no_worse(&whole, assembly, moving)? && is_borne(&whole, moving)? {
             return Ok(Some(tell(input, taken, legs, graded, from, to)));
         }
     }
     Ok(None)
+}
+
+/// Whether no class of input reads with a worse grade than it did.
+fn reads_no_worse(now: &Assembly, before: &Assembly, moving: &Moving) -> Result<bool, Unbuilt> {
+    for input in before.port.inputs.keys() {
+        if grade_of_input(now, input, moving)? > grade_of_input(before, input, moving)? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+/// Whether every limit is certainly kept.
+fn is_borne(assembly: &Assembly, moving: &Moving) -> Result<bool, Unbuilt> {
+    let is_too_much = |finding: &Finding| finding.severity >= Severity::Fail || finding.is_open();
+    let enough = Enough { finding: &is_too_much, doubt: false };
+    Ok(!loads(assembly, moving, Some(enough))?.findings.iter().any(is_too_much))
 }
 
 /// Finds how far a value can go from one that holds towards a bound, to two digits on the safe side;

@@ -22,6 +22,7 @@ mod feed;
 mod finding;
 mod fits;
 mod holds;
+mod limit;
 mod line;
 mod loads;
 mod networks;

@@ -1,5 +1,5 @@
-//! Everything that has a limit, held against it: in every state, in every step and with every line driven that
-//! the machine can drive, with the lead sound and with its return or its supply open.
+//! Everything that has a limit, held against it: in every state and every moment, with the lead sound and with its
+//! return or its supply open.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -8,13 +8,16 @@ use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
 use solderside_quantity::Amps;
 
 use crate::cases::{Case, Moving};
+use crate::code::Code;
 use crate::conditions::{Condition, conditions};
-use crate::currents::{Carried, Guard, guards};
-use crate::feed::{out_of_range, unfed};
+use crate::currents::guards;
+use crate::feed::{supplies, unfed};
 use crate::finding::Finding;
-use crate::networks::Networks;
+use crate::limit::{Limit, Look};
+use crate::networks::Moment;
+use crate::readings::too_many;
 use crate::search::{Bad, Breaches, Kept, Patience, Question, breaches};
-use crate::voltages::voltages;
+use crate::voltages::ranges;
 
 /// The most that a contact carries, against its limit.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,27 +26,33 @@ pub struct Load {
     pub leg: Leg,
     /// What carries it: `supply`, `output`, `input`, `pad output`.
     pub what: &'static str,
-    /// What it never passes in any state, step and corner of the sound lead. It does come to that where the lead
+    /// What it never passes in any state, moment and corner of the sound lead. It does come to that where the lead
     /// has no diodes and no limit is open to doubt; with them a rough bound serves if it keeps within the limit.
     pub amps: Amps,
-    /// What it may carry.
+    /// What it may carry in that direction.
     pub limit: Amps,
     /// Whether the limit is stated in a profile; else it is the family's or the trade's.
     pub stated: bool,
 }
 
 pub(crate) struct Loads {
-    /// The states that were covered: of each step, under each condition.
+    /// The states that were covered: of each moment, under each condition.
     pub(crate) points: u64,
     /// Left out where the checks may end early.
     pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
 }
 
-/// What a finding must be like to end the checks, for those who need to know no more.
-pub(crate) type Enough<'e> = &'e dyn Fn(&Finding) -> bool;
+/// What ends the checks early, for those who need to know no more.
+#[derive(Clone, Copy)]
+pub(crate) struct Enough<'e> {
+    /// A finding that ends them at once.
+    pub(crate) finding: &'e dyn Fn(&Finding) -> bool,
+    /// Whether a doubt ends them as well, once the condition is through under which it came up.
+    pub(crate) doubt: bool,
+}
 
-/// Checks everything that has a limit, all the way or until enough is found.
+/// Checks everything that has a limit, all the way or until one finding is enough.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
@@ -52,126 +61,26 @@ pub(crate) fn loads(
     moving: &Moving,
     enough: Option<Enough<'_>>,
 ) -> Result<Loads, Unbuilt> {
-    let patience = Patience::with(moving);
-    let mut found = Loads { points: 0, carried: Vec::new(), findings: Vec::new() };
     let guards = guards(assembly);
+    let [ranges, supplies] = [ranges(assembly), supplies(assembly)];
+    let limits: Vec<&dyn Limit> = (guards.iter().map(|guard| guard as &dyn Limit))
+        .chain(ranges.iter().chain(&supplies).map(|range| range as &dyn Limit))
+        .collect();
     let conditions = conditions(assembly);
-    let is_enough = enough.unwrap_or(&|_| false);
-    if enough.is_some() {
-        found.findings.extend(plain_harm(assembly, &conditions, &guards, moving)?.filter(is_enough));
+    let of_conditions = conditions.iter().map(|condition| condition.moments.len());
+    let moments = u64::try_from(of_conditions.sum::<usize>()).unwrap_or(u64::MAX);
+    let mut held = Held::of(assembly, moving, limits);
+    let is_over = match enough {
+        Some(enough) => held.plainly(&conditions, enough)? || held.throughout(&conditions, Some(enough))?,
+        None => held.throughout(&conditions, None)?,
+    };
+    let mut findings: Vec<Finding> = held.told.into_iter().flatten().collect();
+    if !is_over || enough.is_some_and(|enough| enough.doubt) {
+        findings.extend(unfed(assembly)?);
     }
-    // A contact is told of once, not again for each conductor that may be open.
-    let mut told: Vec<Option<Finding>> = vec![None; guards.len()];
-    for condition in &conditions {
-        if found.findings.iter().chain(told.iter().flatten()).any(is_enough) {
-            break;
-        }
-        let of_steps = u64::try_from(condition.steps.len()).unwrap_or(u64::MAX);
-        found.points = found.points.saturating_add(of_steps.saturating_mul(moving.count()));
-        let most = currents(assembly, condition, &guards, (moving, &patience), enough, &mut told)?;
-        if condition.is_sound() && enough.is_none() {
-            found.carried = guards.iter().zip(most).map(|(guard, amps)| guard.load(amps)).collect();
-        }
-    }
-    found.findings.extend(told.into_iter().flatten());
-    let is_over = found.findings.iter().any(is_enough);
-    if !is_over {
-        found.findings.extend(voltages(assembly, &conditions, moving, &patience)?);
-    }
-    found.findings.extend(unfed(assembly)?);
-    if !is_over {
-        found.findings.extend(out_of_range(assembly, &conditions, moving, &patience)?);
-    }
-    Ok(found)
-}
-
-/// So many controls pressed at once show most harms: a short needs one, or one on each side.
-const PLAINLY_PRESSED: usize = 2;
-
-/// A harm that the typical values show already, with few controls pressed. One operating point costs little beside a
-/// bound, so these networks are gone through for it first; what it seems to show is bounded before it is told.
-fn plain_harm(
-    assembly: &Assembly,
-    conditions: &[Condition],
-    guards: &[Guard],
-    moving: &Moving,
-) -> Result<Option<Finding>, Unbuilt> {
-    let states = moving.states(PLAINLY_PRESSED);
-    for condition in conditions {
-        for step in &condition.steps {
-            let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-            for state in &states {
-                let [pressed, _] = moving.controls(state);
-                let network = circuit.in_state(&pressed);
-                let Ok(point) = network.typical().operating_point() else { continue };
-                for guard in guards.iter().filter(|guard| guard.seems_beyond(&circuit, &point)) {
-                    if let Carried::Beyond(amps, limit) = guard.carried(&circuit, &network) {
-                        let pressed = moving.pressed(state);
-                        let told = guard.beyond(assembly, condition, [amps, limit], &pressed, &step.name);
-                        return Ok(Some(told));
-                    }
-                }
-            }
-        }
-    }
-    Ok(None)
-}
-
-/// Holds all currents of one condition; returns the most of each guard of a sound lead, unless the checks may end
-/// early. What was told of a guard stands beside it: a harm takes the place of a doubt.
-fn currents(
-    assembly: &Assembly,
-    condition: &Condition,
-    guards: &[Guard],
-    (moving, patience): (&Moving, &Patience),
-    enough: Option<Enough<'_>>,
-    told: &mut [Option<Finding>],
-) -> Result<Vec<Amps>, Unbuilt> {
-    let mut most = vec![Amps::ZERO; guards.len()];
-    for step in &condition.steps {
-        let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-        let bases: Vec<(Case, Networks<'_>)> = (moving.without_chips(&circuit).into_iter())
-            .map(|base| (base, Networks::of(&circuit, moving)))
-            .collect();
-        for ((guard, own_most), told) in guards.iter().zip(&mut most).zip(told.iter_mut()) {
-            let is_harm = told.as_ref().is_some_and(Finding::is_harm);
-            let mut found = Breaches::default();
-            for (base, networks) in &bases {
-                let asked = RefCell::new(BTreeMap::new());
-                let carried = |case: &Case| -> Carried {
-                    let mut asked = asked.borrow_mut();
-                    let carry = || guard.carried(&circuit, &networks.network(case));
-                    *asked.entry(case.clone()).or_insert_with(carry)
-                };
-                if condition.is_sound() && enough.is_none() {
-                    *own_most = most_of(carried, base, *own_most, moving, patience);
-                }
-                if !is_harm {
-                    let kept = |case: &Case| match carried(case) {
-                        Carried::Within(_) => Kept::Within,
-                        Carried::Beyond(..) if case.is_state() => Kept::Passed,
-                        Carried::Beyond(..) | Carried::Unsettled => Kept::Doubtful,
-                    };
-                    breaches(&mut found, moving, base, patience, kept);
-                }
-            }
-            if let Some(state) = found.passed {
-                let [pressed, _] = moving.controls(&state);
-                if let Carried::Beyond(amps, limit) = guard.carried(&circuit, &circuit.in_state(&pressed)) {
-                    let pressed = moving.pressed(&state);
-                    *told = Some(guard.beyond(assembly, condition, [amps, limit], &pressed, &step.name));
-                }
-            } else if told.is_none() && found.doubtful.is_some() {
-                *told = Some(guard.unsettled(assembly, condition));
-            } else if told.is_none() && found.open {
-                *told = Some(guard.too_many(condition, moving));
-            }
-            if told.as_ref().zip(enough).is_some_and(|(told, is_enough)| is_enough(told)) {
-                return Ok(most);
-            }
-        }
-    }
-    Ok(most)
+    let most = held.most.into_iter();
+    let carried = guards.iter().zip(most).filter_map(|(guard, amps)| guard.load(amps)).collect();
+    Ok(Loads { points: moments.saturating_mul(moving.count()), carried, findings })
 }
 
 impl Loads {
@@ -181,12 +90,119 @@ impl Loads {
     }
 }
 
+/// So many controls pressed at once show most harms: a short needs one, or one on each side.
+const PLAINLY_PRESSED: usize = 2;
+
+/// The limits of a lead with what was found of each.
+struct Held<'h> {
+    assembly: &'h Assembly,
+    moving: &'h Moving,
+    patience: Patience,
+    limits: Vec<&'h dyn Limit>,
+    /// What is told of each, once: the worst, and of equals the first.
+    told: Vec<Option<Finding>>,
+    /// The most that flows each way in the sound lead.
+    most: Vec<[Amps; 2]>,
+}
+
+impl<'h> Held<'h> {
+    fn of(assembly: &'h Assembly, moving: &'h Moving, limits: Vec<&'h dyn Limit>) -> Self {
+        let told = vec![None; limits.len()];
+        let most = vec![[Amps::ZERO; 2]; limits.len()];
+        Self { assembly, moving, patience: Patience::with(moving), limits, told, most }
+    }
+
+    /// Looks for what is enough where the typical values show it already, with few controls pressed. One
+    /// operating point costs little beside a bound; what it seems to show is bounded before it is told.
+    fn plainly(&mut self, conditions: &[Condition], enough: Enough<'_>) -> Result<bool, Unbuilt> {
+        let states = self.moving.states(PLAINLY_PRESSED);
+        for condition in conditions {
+            for step in &condition.moments {
+                let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+                let moment = Moment::of(condition, step, &circuit, self.moving);
+                for state in &states {
+                    let network = moment.network(state);
+                    let Ok(point) = network.typical().operating_point() else { continue };
+                    for (limit, told) in self.limits.iter().zip(&mut self.told) {
+                        if limit.seems_passed(&circuit, &point)
+                            && limit.look(&moment, state).kept == Kept::Passed
+                        {
+                            let found = limit.finding(self.assembly, &moment, state);
+                            if found.as_ref().is_some_and(enough.finding) {
+                                *told = found;
+                                return Ok(true);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        Ok(false)
+    }
+
+    /// Holds every limit in every moment of every condition; returns whether what was found was enough before the end.
+    fn throughout(&mut self, conditions: &[Condition], enough: Option<Enough<'_>>) -> Result<bool, Unbuilt> {
+        for condition in conditions {
+            for step in &condition.moments {
+                let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+                let moment = Moment::of(condition, step, &circuit, self.moving);
+                let bases = self.moving.without_chips(&circuit);
+                for at in 0..self.limits.len() {
+                    if self.limits[at].is_asked(condition) {
+                        self.hold(at, &moment, &bases);
+                    }
+                    if enough.is_some_and(|enough| self.told[at].as_ref().is_some_and(enough.finding)) {
+                        return Ok(true);
+                    }
+                }
+            }
+            let is_open = self.told.iter().flatten().any(Finding::is_open);
+            if enough.is_some_and(|enough| enough.doubt) && is_open {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Holds one limit in one moment.
+    fn hold(&mut self, at: usize, moment: &Moment<'_>, bases: &[Case]) {
+        let limit = self.limits[at];
+        let settled = self.told[at].as_ref().is_some_and(|told| told.severity >= limit.worst());
+        let mut found = Breaches::default();
+        for base in bases {
+            let asked = RefCell::new(BTreeMap::new());
+            let look = |case: &Case| -> Look {
+                *asked.borrow_mut().entry(case.clone()).or_insert_with(|| limit.look(moment, case))
+            };
+            if moment.condition.is_sound() {
+                for (way, most) in self.most[at].iter_mut().enumerate() {
+                    let amps = |case: &Case| look(case).amps[way];
+                    *most = most_of(amps, base, *most, self.moving, &self.patience);
+                }
+            }
+            if !settled {
+                breaches(&mut found, self.moving, base, &self.patience, |case| look(case).kept);
+            }
+        }
+        // What is passed is harm, whatever else is in doubt.
+        let state = found.passed.as_ref().or(found.doubtful.as_ref());
+        let found = state.and_then(|state| limit.finding(self.assembly, moment, state)).or_else(|| {
+            let question = format!("{}{}", limit.question(), moment.condition.told());
+            found.open.then(|| too_many(Code::DriveUnproved, &question, [limit.leg()], self.moving))
+        });
+        let told = &mut self.told[at];
+        if found.as_ref().map(|found| found.severity) > told.as_ref().map(|told| told.severity) {
+            *told = found;
+        }
+    }
+}
+
 /// What currents are compared in, in amperes: their rounding is smaller than that of voltages.
 const UNIT: f64 = 1e-3;
 
-/// The most that a guard carries in any state of a case, if it is more than what it already did.
+/// The most that flows in any state of a case, if it is more than what already did.
 fn most_of(
-    carried: impl Fn(&Case) -> Carried,
+    carried: impl Fn(&Case) -> Option<Amps>,
     base: &Case,
     so_far: Amps,
     moving: &Moving,
@@ -194,10 +210,9 @@ fn most_of(
 ) -> Amps {
     let look = |case: &Case| {
         let amps = match carried(case) {
-            Carried::Within(amps) => amps.get(),
-            Carried::Beyond(amps, _) if case.is_state() => amps.get(),
-            Carried::Unsettled if case.is_state() => 0.0,
-            Carried::Beyond(..) | Carried::Unsettled => f64::INFINITY,
+            Some(amps) => amps.get(),
+            None if case.is_state() => 0.0,
+            None => f64::INFINITY,
         };
         Bad { rank: (), by: amps / UNIT }
     };

@@ -1,4 +1,4 @@
-//! The networks of cases, each made once.
+//! The networks of cases, each made once, and the moments in which limits are held.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -6,8 +6,10 @@ use std::rc::Rc;
 
 use solderside_circuit::Spread;
 use solderside_lead::{Circuit, State};
+use solderside_profile::Step;
 
 use crate::cases::{Case, Moving};
+use crate::conditions::Condition;
 use crate::script::Script;
 
 /// So many are kept at a time: about 10 MB.
@@ -27,6 +29,40 @@ enum Of<'c> {
     Circuit(&'c Circuit),
     /// A step of the machine's reading, by its place.
     Step(&'c Script<'c>, usize),
+}
+
+/// One moment under one condition, in which limits are held.
+pub(crate) struct Moment<'c> {
+    pub(crate) condition: &'c Condition,
+    pub(crate) step: &'c Step,
+    networks: Networks<'c>,
+}
+
+impl<'c> Moment<'c> {
+    /// Takes the moment's circuit, made for limits.
+    pub(crate) fn of(
+        condition: &'c Condition,
+        step: &'c Step,
+        circuit: &'c Circuit,
+        moving: &'c Moving,
+    ) -> Self {
+        Self { condition, step, networks: Networks::of(circuit, moving) }
+    }
+
+    /// The network of a case in this moment, in which limits are held.
+    pub(crate) fn network(&self, case: &Case) -> Rc<Spread> {
+        self.networks.network(case)
+    }
+
+    /// The circuit that its networks are made of.
+    pub(crate) fn circuit(&self) -> &'c Circuit {
+        self.networks.circuit()
+    }
+
+    /// The controls whose positions its networks are about.
+    pub(crate) fn moving(&self) -> &'c Moving {
+        self.networks.moving()
+    }
 }
 
 impl<'c> Networks<'c> {

@@ -8,11 +8,11 @@ use crate::cases::Moving;
 use crate::chips::chips;
 use crate::clamps::clamps;
 use crate::code::Code;
-use crate::feed::unfed;
+use crate::feed::{is_fed, unfed};
 use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
-use crate::readings::{ActionProof, Readings, is_fed, readings};
+use crate::readings::{ActionProof, Readings, readings};
 use crate::script::Script;
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
@@ -114,7 +114,8 @@ pub fn judge_while(
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut loads = loads(assembly, &moving, Some(&is_unbearable))?;
+    let enough = Enough { finding: &is_unbearable, doubt: false };
+    let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     let judgement = judgement(assembly, found, &readings.truth.rows);
@@ -132,7 +133,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
 }
 
 /// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
-/// of one that does not work, whether harm is excluded.
+/// one that does not work is not looked into further once it is in doubt whether it harms.
 ///
 /// # Errors
 /// As [`prove`].
@@ -140,8 +141,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let is_lost =
         !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
     let moving = Moving::of(assembly);
-    let is_doubt = |finding: &Finding| finding.is_harm() || finding.is_open();
-    let enough: Enough<'_> = if is_lost { &is_doubt } else { &Finding::is_harm };
+    let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let script = Script::of(assembly)?;

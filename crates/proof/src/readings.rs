@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
 use solderside_lead::{Assembly, Circuit, Leg, State, Unbuilt};
-use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, PortRole, Step};
+use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
 
 use crate::cases::{Case, Moving};
 use crate::code::Code;
 use crate::divider::Divider;
+use crate::feed::is_fed;
 use crate::finding::{Figure, Finding, Severity};
 use crate::line::Line;
 use crate::networks::Networks;
@@ -247,17 +248,6 @@ fn not_fixed(
         .remedy(
             "a chip that holds the line there in this step, or a machine and programs that do not ask for it",
         )
-}
-
-/// Whether each pad whose chips drive a line has its supply. Without it the chips answer nothing, whatever
-/// their clamps let through, and the lead fails for that.
-pub(crate) fn is_fed(assembly: &Assembly) -> bool {
-    assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)).all(|(end, controller)| {
-        let supply = controller.supply().map(|contact| Leg { end, contact });
-        supply.into_iter().flat_map(|leg| assembly.lead.joined(leg)).any(|leg| {
-            assembly.port_contact(leg).is_some_and(|contact| matches!(contact.role, PortRole::Supply(_)))
-        })
-    })
 }
 
 impl Readings {

@@ -1,26 +1,45 @@
-//! Voltages at contacts, against what they stand.
+//! Voltages at contacts and across parts, against what they stand.
 
-use solderside_circuit::{Bound, Extreme, Node, Spread};
-use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
+use solderside_circuit::{Argument, Bound, Extreme, Node, Spread};
+use solderside_lead::{Assembly, Body, Leg, PartId};
 use solderside_profile::{AxisInput, Controller, PortRole};
 use solderside_quantity::Volts;
 
-use crate::cases::{Case, Moving};
+use crate::cases::Case;
 use crate::code::Code;
 use crate::conditions::Condition;
 use crate::finding::{Figure, Finding, Severity};
+use crate::limit::{Limit, Look};
 use crate::line::LEFT_OUT_MOVES;
-use crate::readings::too_many;
-use crate::search::{Breaches, Kept, Patience, breaches};
+use crate::networks::Moment;
+use crate::search::Kept;
 use crate::words::{place, while_pressed};
 
 /// A contact with the voltages that it stands.
-struct Range {
-    leg: Leg,
-    lowest: Volts,
-    highest: Volts,
-    /// A pad's common, from which its chips count; the return if none.
-    from: Option<Leg>,
+pub(crate) struct Range {
+    pub(crate) leg: Leg,
+    /// From where its voltages count; the return if none.
+    pub(crate) from: Option<Leg>,
+    pub(crate) lowest: Volts,
+    pub(crate) highest: Volts,
+    /// The lowest and the highest voltage of any source: no node of a lead without sources of its own lies beyond.
+    pub(crate) sources: [Volts; 2],
+    pub(crate) about: About,
+}
+
+/// What a range is about.
+pub(crate) enum About {
+    /// What a contact survives.
+    Contact,
+    /// What a diode bears in reverse.
+    Reverse,
+    /// More than the chips of a pad stand, or less than they need while the lead is sound.
+    Supply {
+        /// What they need, and stand.
+        needs: [Volts; 2],
+        /// The machine's contact that feeds them.
+        source: Leg,
+    },
 }
 
 /// The highest voltage of any source of the machine. No node of a lead without sources of its own lies above
@@ -37,40 +56,18 @@ pub(crate) fn lowest_source(assembly: &Assembly) -> Volts {
     volts.fold(Volts::ZERO, Volts::min)
 }
 
-/// Holds every contact's voltage against its range, one finding a contact.
-///
-/// # Errors
-/// Says which value of a profile cannot be an element's.
-pub(crate) fn voltages(
-    assembly: &Assembly,
-    conditions: &[Condition],
-    moving: &Moving,
-    patience: &Patience,
-) -> Result<Vec<Finding>, Unbuilt> {
-    let (top, bottom) = (highest_source(assembly), lowest_source(assembly));
-    let mut findings = Vec::new();
-    for range in ranges(assembly) {
-        // Contacts whose range holds all sources need no solving.
-        if range.lowest <= bottom && range.highest >= top {
-            continue;
-        }
-        let mut told: Option<Finding> = None;
-        for condition in conditions {
-            let found = beyond(assembly, condition, &range, moving, patience)?;
-            // A harm takes the place of a doubt.
-            if told.is_none() || found.as_ref().is_some_and(Finding::is_harm) {
-                told = found.or(told);
-            }
-            if told.as_ref().is_some_and(Finding::is_harm) {
-                break;
-            }
-        }
-        findings.extend(told);
-    }
-    Ok(findings)
+/// The contacts that something in the lead could bring out of their range, and the diodes that something could break
+/// down.
+pub(crate) fn ranges(assembly: &Assembly) -> Vec<Range> {
+    let [bottom, top] = sources(assembly);
+    let mut ranges = of_contacts(assembly);
+    ranges.extend(reversed(assembly));
+    // What stands all sources needs no solving.
+    ranges.retain(|range| range.lowest > bottom || range.highest < top);
+    ranges
 }
 
-fn ranges(assembly: &Assembly) -> Vec<Range> {
+fn of_contacts(assembly: &Assembly) -> Vec<Range> {
     let port = &assembly.port;
     let mut ranges = Vec::new();
     for (id, contact) in &port.contacts {
@@ -94,7 +91,14 @@ fn ranges(assembly: &Assembly) -> Vec<Range> {
         // The ceiling hangs on the same rail as the contact's own pull-up: at its highest like that one.
         let of_family = family.map(|family| family.input_range(port.rail.high()).value);
         let range = contact.limits.volts.or(of_family.map(|range| (range.lowest, range.highest)));
-        ranges.extend(range.map(|(lowest, highest)| Range { leg, lowest, highest, from: None }));
+        ranges.extend(range.map(|(lowest, highest)| Range {
+            leg,
+            from: None,
+            lowest,
+            highest,
+            sources: sources(assembly),
+            about: About::Contact,
+        }));
     }
     for (end, controller) in assembly.controllers() {
         ranges.extend(pad_ranges(assembly, controller, |contact| Leg { end, contact }));
@@ -119,89 +123,161 @@ fn pad_ranges(
         .filter(|leg| assembly.lead.joined(*leg).next().is_some())
         .map(|at| Range {
             leg: at,
+            from: controller.chip_commons().first().copied().map(&leg),
             lowest: stands.lowest,
             highest: stands.highest,
-            from: controller.chip_commons().first().copied().map(&leg),
+            sources: sources(assembly),
+            about: About::Contact,
         })
         .collect()
 }
 
-/// The worst voltage beyond the range: a harm if it occurs, unproved if it merely cannot be excluded.
-fn beyond(
-    assembly: &Assembly,
-    condition: &Condition,
-    range: &Range,
-    moving: &Moving,
-    patience: &Patience,
-) -> Result<Option<Finding>, Unbuilt> {
-    let mut doubt = None;
-    for step in &condition.steps {
-        let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
-        let Some(node) = circuit.node(range.leg) else { continue };
-        let from = range.from.and_then(|leg| circuit.node(leg)).unwrap_or(Node::GROUND);
-        let strays = |case: &Case| {
-            let [pressed, either] = moving.controls(case);
-            let network = circuit.in_states(&pressed, &either);
-            let within = [range.lowest, range.highest];
-            if stays_within(&network, node, from, within) || !network.is_held(node) {
-                return Strays::WITHIN;
-            }
-            let sides = [(Extreme::Highest, range.highest), (Extreme::Lowest, range.lowest)];
-            Strays::of(
-                case,
-                sides.map(|(extreme, limit)| (across(&network, node, from, extreme), extreme, limit)),
-            )
-        };
-        let tell = |state: &Case, code, severity, verb: &str, (volts, extreme): (Volts, Extreme)| {
-            let limit = if extreme == Extreme::Highest { range.highest } else { range.lowest };
-            let pressed = moving.pressed(state);
-            let text = format!(
-                "{} {verb} at {volts} {}{}; its limit is {limit}",
-                place(assembly, range.leg),
-                while_pressed(&pressed),
-                condition.told()
-            );
-            Finding::new(code, severity, text)
-                .at([range.leg])
-                .when(pressed, &step.name)
-                .figures([Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)])
-                .remedy("take out the join that lifts it, or use a machine whose lines stand lower")
-        };
-        let mut found = Breaches::default();
-        for base in moving.without_chips(&circuit) {
-            breaches(&mut found, moving, &base, patience, |case| strays(case).kept);
-        }
-        if let Some(state) = &found.passed
-            && let Some(at) = strays(state).at
-        {
-            return Ok(Some(tell(state, Code::DriveVolts, Severity::Harm, "can stand", at)));
-        }
-        if let Some(state) = found.doubtful.as_ref().filter(|_| doubt.is_none())
-            && let Some(at) = strays(state).at
-        {
-            let verb = "is not certain never to stand";
-            doubt = Some(tell(state, Code::DriveUnproved, Severity::Note, verb, at));
-        }
-        if found.open && doubt.is_none() {
-            let what = format!("`{}` stays within its limits{}", range.leg, condition.told());
-            doubt = Some(too_many(Code::DriveUnproved, &what, [range.leg], moving));
+/// What the diodes of the lead bear in reverse.
+fn reversed(assembly: &Assembly) -> Vec<Range> {
+    let [bottom, top] = sources(assembly);
+    let mut ranges = Vec::new();
+    for part in &assembly.lead.parts {
+        let Body::Diode(diode) = part.body else { continue };
+        let highest = diode.reverse_volts_max().value;
+        let [anode, cathode] = [PartId::ANODE, PartId::CATHODE].map(|leg| Leg::part(part.id(), leg));
+        if top - bottom > highest {
+            let lowest = bottom - top;
+            let sources = [bottom, top];
+            let about = About::Reverse;
+            ranges.push(Range { leg: cathode, from: Some(anode), lowest, highest, sources, about });
         }
     }
-    Ok(doubt)
+    ranges
+}
+
+/// The lowest and the highest voltage of any source.
+pub(crate) fn sources(assembly: &Assembly) -> [Volts; 2] {
+    [lowest_source(assembly), highest_source(assembly)]
+}
+
+impl Range {
+    /// Where it strays to in a case.
+    fn strays(&self, moment: &Moment<'_>, case: &Case) -> Strays {
+        let circuit = moment.circuit();
+        let Some(node) = circuit.node(self.leg) else { return Strays::WITHIN };
+        let from = match self.from {
+            None => Node::GROUND,
+            Some(leg) => match circuit.node(leg) {
+                Some(node) => node,
+                None => return Strays::WITHIN,
+            },
+        };
+        let network = moment.network(case);
+        let is_held = |node: Node| node == Node::GROUND || network.is_held(node);
+        if stays_within(&network, node, from, [self.lowest, self.highest]) || !is_held(node) || !is_held(from)
+        {
+            return Strays::WITHIN;
+        }
+        let across = |extreme| across(&network, [node, from], extreme, self.sources);
+        let highest = || (across(Extreme::Highest), Extreme::Highest, self.highest);
+        let lowest = || (across(Extreme::Lowest), Extreme::Lowest, self.lowest);
+        let [bottom, top] = self.sources;
+        let span = top - bottom;
+        match (self.lowest <= -span, self.highest >= span) {
+            (true, _) => Strays::of(case, [highest()]),
+            (_, true) => Strays::of(case, [lowest()]),
+            (false, false) => Strays::of(case, [highest(), lowest()]),
+        }
+    }
+
+    /// Whether it is what a pad's chips need at least.
+    fn is_least(&self) -> bool {
+        match self.about {
+            About::Supply { needs: [low, _], .. } => self.lowest == low,
+            About::Contact | About::Reverse => false,
+        }
+    }
+}
+
+impl Limit for Range {
+    fn leg(&self) -> Leg {
+        self.leg
+    }
+
+    fn is_asked(&self, condition: &Condition) -> bool {
+        // A pad whose supply or return is open does not work, and does no harm by that.
+        !self.is_least() || condition.is_sound()
+    }
+
+    fn worst(&self) -> Severity {
+        if self.is_least() { Severity::Fail } else { Severity::Harm }
+    }
+
+    fn look(&self, moment: &Moment<'_>, case: &Case) -> Look {
+        Look::of(self.strays(moment, case).kept)
+    }
+
+    fn finding(&self, assembly: &Assembly, moment: &Moment<'_>, state: &Case) -> Option<Finding> {
+        let Strays { kept, at } = self.strays(moment, state);
+        let (volts, extreme) = at?;
+        let is_certain = kept == Kept::Passed;
+        let limit = if extreme == Extreme::Highest { self.highest } else { self.lowest };
+        let pressed = moment.moving().pressed(state);
+        let when = format!("{}{}", while_pressed(&pressed), moment.condition.told());
+        let (code, text, legs, figures, remedy) = match &self.about {
+            About::Contact => (
+                Code::DriveVolts,
+                format!(
+                    "{} {} at {volts} {when}; its limit is {limit}",
+                    place(assembly, self.leg),
+                    if is_certain { "can stand" } else { "is not certain never to stand" }
+                ),
+                vec![self.leg],
+                [Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)],
+                "take out the join that lifts it, or use a machine whose lines stand lower",
+            ),
+            About::Reverse => (
+                Code::DriveReverse,
+                format!(
+                    "{} {} {volts} in reverse {when}; a diode of its kind bears {limit}",
+                    place(assembly, self.leg),
+                    if is_certain { "can have" } else { "is not certain never to have" }
+                ),
+                vec![self.leg],
+                [Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)],
+                "take a diode that bears more in reverse, or take out the join that puts so much across it",
+            ),
+            About::Supply { needs, source } => {
+                let from = self.from.unwrap_or(self.leg);
+                crate::feed::told([self.leg, from, *source], *needs, (volts, extreme, is_certain), &when)
+            }
+        };
+        let (code, severity) =
+            if is_certain { (code, self.worst()) } else { (Code::DriveUnproved, Severity::Note) };
+        Some(
+            Finding::new(code, severity, text)
+                .at(legs)
+                .when(pressed, &moment.step.name)
+                .figures(figures)
+                .remedy(remedy),
+        )
+    }
+
+    fn question(&self) -> String {
+        match self.about {
+            About::Contact | About::Reverse => format!("`{}` stays within its limits", self.leg),
+            About::Supply { .. } => format!("the chips' supply on `{}` stays in range", self.leg),
+        }
+    }
 }
 
 /// Whether a voltage keeps its limits in a case, and where it does not.
-pub(crate) struct Strays {
-    pub(crate) kept: Kept,
+struct Strays {
+    kept: Kept,
     /// The voltage that passes its limit, or may, and on which side.
-    pub(crate) at: Option<(Volts, Extreme)>,
+    at: Option<(Volts, Extreme)>,
 }
 
 impl Strays {
-    pub(crate) const WITHIN: Self = Self { kept: Kept::Within, at: None };
+    const WITHIN: Self = Self { kept: Kept::Within, at: None };
 
     /// Holds each side against its limit; what occurs on one side outweighs a doubt on the other.
-    pub(crate) fn of<const N: usize>(case: &Case, sides: [(Across, Extreme, Volts); N]) -> Self {
+    fn of<const N: usize>(case: &Case, sides: [(Across, Extreme, Volts); N]) -> Self {
         let mut strays = Self::WITHIN;
         for (Across { occurs, never }, extreme, limit) in sides {
             let over = |volts: &Volts| match extreme {
@@ -228,21 +304,27 @@ impl Strays {
 }
 
 /// A voltage between two nodes that occurs, and one that is never passed.
-pub(crate) struct Across {
-    pub(crate) occurs: Option<Volts>,
-    pub(crate) never: Option<Volts>,
+struct Across {
+    occurs: Option<Volts>,
+    never: Option<Volts>,
 }
 
 /// Whether a rough survey already shows that the voltage between two nodes stays between two others.
-pub(crate) fn stays_within(network: &Spread, node: Node, from: Node, [low, high]: [Volts; 2]) -> bool {
+fn stays_within(network: &Spread, node: Node, from: Node, [low, high]: [Volts; 2]) -> bool {
     let both = network.roughly(node).zip(network.roughly(from));
     both.is_some_and(|(own, from)| own[0] - from[1] >= low && own[1] - from[0] <= high)
 }
 
-/// Bounds the voltage between two nodes by those of each: what is reached at the one, whatever the other does.
-pub(crate) fn across(network: &Spread, node: Node, from: Node, extreme: Extreme) -> Across {
-    let none = Bound { attained: None, guaranteed: None, argument: solderside_circuit::Argument::Added(0) };
-    let bound = |node, extreme| network.bound(node, extreme).unwrap_or(none);
+/// Bounds the voltage between two nodes by those of each: what is reached at the one, whatever the other does. Nothing
+/// lies beyond the sources.
+fn across(network: &Spread, [node, from]: [Node; 2], extreme: Extreme, [bottom, top]: [Volts; 2]) -> Across {
+    let none = Bound { attained: None, guaranteed: None, argument: Argument::Added(0) };
+    let bound = |node, extreme| {
+        let Bound { attained, guaranteed, argument } = network.bound(node, extreme).unwrap_or(none);
+        let beyond = if extreme == Extreme::Highest { top } else { bottom };
+        let guaranteed = guaranteed.map_or(beyond, |volts| volts.max(bottom).min(top));
+        Bound { attained, guaranteed: Some(guaranteed), argument }
+    };
     let opposite = if extreme == Extreme::Highest { Extreme::Lowest } else { Extreme::Highest };
     let own = bound(node, extreme);
     Across {

@@ -40,7 +40,7 @@ pub use diode_part::{DiodePart, ROOM};
 pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
 pub use logic::{Ceiling, InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
 pub use preferred::{E12, preferred_ohms};
-pub use resistor::resistor_bands;
+pub use resistor::{RESISTOR_WATTS, resistor_bands};
 pub use shape::{Body, Place, Side};
 pub use source::{Evidence, Source, Sourced};
 pub use transistor::{

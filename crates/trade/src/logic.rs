@@ -174,6 +174,12 @@ impl LogicFamily {
         self.row().source_limit
     }
 
+    /// The most that an output which is off takes from a line at any voltage up to its ceiling, beside its pull-up.
+    #[must_use]
+    pub const fn off_amps(self) -> Sourced<Amps> {
+        self.row().off_amps
+    }
+
     /// The most that an input's clamp diode may carry.
     #[must_use]
     pub const fn clamp_amps(self) -> Sourced<Amps> {

@@ -1,6 +1,6 @@
 //! The colour bands on a resistor after IEC 60062.
 
-use solderside_quantity::Ohms;
+use solderside_quantity::{Ohms, Watts};
 
 use crate::colour::Colour;
 use crate::source::{Source, Sourced};
@@ -34,6 +34,12 @@ const TOLERANCES: [(f64, Colour); 8] = [
     (0.1, Colour::Vt),
     (0.05, Colour::Og),
 ];
+
+/// What a small resistor turns into heat for good: the quarter watt that a builder is told to buy.
+pub const RESISTOR_WATTS: Sourced<Watts> = Sourced::new(
+    Watts::literal(0.25),
+    Source::assumed("common practice, no source: small film resistors with leads are made for 0.25 W"),
+);
 
 /// The bands of a resistor in their order: digits, multiplier, tolerance (a share: 0.05 is 5 %).
 ///

@@ -84,11 +84,6 @@ impl Circuit {
         &self.logic
     }
 
-    /// A network for limits with the outputs as they were found to be in the same step and state for reading.
-    pub fn driven(&self, network: &Spread, settled: &Settled) -> Spread {
-        self.with_outputs(network, settled.drives.iter().copied())
-    }
-
     fn with_outputs(&self, network: &Spread, drives: impl Iterator<Item = Drive>) -> Spread {
         let mut network = network.clone();
         for (output, drive) in self.outputs.iter().zip(drives) {
@@ -364,11 +359,30 @@ impl Circuit {
             let node = self.node_of(chip.leg(number));
             let Some(own) = &sheet.output else { continue };
             let output = output(own, node, rail_nodes, rails, purpose);
+            if purpose == Purpose::Limits {
+                self.put_anything(chip.leg(number), &output)?;
+            }
             self.outputs.push(output.clone());
             chip.outputs.insert(number, self.logic.output(output));
         }
         for block in sheet.blocks {
             self.take_block(chip, block);
+            if let (Block::Switch(switch), Purpose::Limits) = (block, purpose)
+                && let Some(output) = chip.outputs.get(&switch.sides[0]).and_then(|at| self.outputs.get(*at))
+            {
+                self.put_anything(chip.leg(switch.sides[0]), &output.clone())?;
+            }
+        }
+        Ok(())
+    }
+
+    /// For limits an output is anything that it can be: what a lead carries must be borne whatever the chip does.
+    fn put_anything(&mut self, leg: Leg, output: &Output) -> Result<(), Unbuilt> {
+        for element in &output.either {
+            let id = self.put(leg, "output", *element)?;
+            if matches!(element, Uncertain::Source { .. }) {
+                self.sources.entry(leg).or_default().push(id);
+            }
         }
         Ok(())
     }

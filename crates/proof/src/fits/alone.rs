@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, PlayMap, State, Unbuilt};
 use solderside_profile::{Action, Control};
 
-use crate::readings::{Grade, is_fed, read, samples_of};
+use crate::feed::is_fed;
+use crate::readings::{Grade, read, samples_of};
 use crate::script::Script;
 
 /// The actions that each control performs, of the controls that perform any.

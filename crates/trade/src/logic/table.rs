@@ -15,6 +15,7 @@ pub(super) struct Row {
     pub(super) output_high: Sourced<Output>,
     pub(super) sink_limit: Sourced<Amps>,
     pub(super) source_limit: Sourced<Amps>,
+    pub(super) off_amps: Sourced<Amps>,
     pub(super) clamp_amps: Sourced<Amps>,
     pub(super) below_ground: Volts,
     pub(super) ceiling: Ceiling,
@@ -88,6 +89,7 @@ pub(super) const TTL: Row = Row {
     sink_limit: amps(8e-3, LS157),
     // The sheet allows one output a short of 20 mA to 100 mA for a second; the least is held for good.
     source_limit: amps(20e-3, LS157),
+    off_amps: amps(20e-6, Source::assumed("from memory: LS three-state outputs leak 20 µA")),
     clamp_amps: amps(18e-3, Source::assumed("from memory: LS input clamp tested at 18 mA, -1.5 V")),
     below_ground: Volts::literal(0.5),
     ceiling: Ceiling::AboveGround(Volts::literal(7.0)),
@@ -105,6 +107,7 @@ pub(super) const HC: Row = Row {
     output_high: output([0.0, 0.0, 0.1], [20.0, 45.0, 140.0], HC_OUTPUT),
     sink_limit: amps(25e-3, HC157),
     source_limit: amps(25e-3, HC157),
+    off_amps: amps(5e-6, HC245),
     clamp_amps: amps(20e-3, HC157),
     below_ground: Volts::literal(0.5),
     ceiling: Ceiling::AboveSupply(Volts::literal(0.5)),
@@ -145,6 +148,8 @@ pub(super) const NMOS_PORT: Row = Row {
         3.2e-3,
         Source::assumed("assumed: a line that is only pulled up may be shorted; as much as it sinks"),
     ),
+    // All that flows is the pull-up's.
+    off_amps: amps(0.0, PORT_PULL_UP),
     clamp_amps: amps(1e-3, PORT_CLAMP),
     below_ground: Volts::literal(0.3),
     ceiling: Ceiling::AboveGround(Volts::literal(7.0)),
@@ -177,6 +182,7 @@ pub(super) const SOUND_PORT: Row = Row {
     output_high: output([0.0, 0.0, 0.0], [1000.0, 5000.0, 23_500.0], SOUND_OUTPUT),
     sink_limit: amps(1.6e-3, SOUND_OUTPUT),
     source_limit: amps(1.6e-3, SOUND_OUTPUT),
+    off_amps: amps(0.0, SOUND_OUTPUT),
     clamp_amps: amps(1e-3, PORT_CLAMP),
     below_ground: Volts::literal(0.3),
     ceiling: Ceiling::AboveGround(Volts::literal(7.0)),
@@ -205,6 +211,7 @@ pub(super) const CD4000: Row = Row {
     ),
     sink_limit: amps(10e-3, CD4000_MEMORY),
     source_limit: amps(10e-3, CD4000_MEMORY),
+    off_amps: amps(1e-6, CD4000_MEMORY),
     clamp_amps: amps(10e-3, CD4000_MEMORY),
     below_ground: Volts::literal(0.5),
     ceiling: Ceiling::AboveSupply(Volts::literal(0.5)),
@@ -218,6 +225,7 @@ pub(super) const LS145: Row = Row {
     output_low: output([0.0, 0.15, 0.4], [3.0, 4.0, 4.2], LS145_MEMORY),
     sink_limit: amps(24e-3, LS145_SHEET),
     source_limit: amps(250e-6, LS145_MEMORY),
+    off_amps: amps(5e-6, LS145_OFF),
     ceiling: Ceiling::AboveGround(Volts::literal(15.0)),
     range_source: LS145_SHEET,
     ..TTL
@@ -228,6 +236,11 @@ const LS145_SHEET: Source = Source::published(
 );
 const LS145_MEMORY: Source = Source::assumed(
     "from memory: 74LS145, 0.4 V at 12 mA, 0.5 V at 24 mA, off-state leakage 250 µA; the other ends are assumed",
+);
+
+const LS145_OFF: Source = Source::assumed(
+    "assumed: 250 µA is recalled for 15 V, where the part is near its limit, and no figure for 5 V; machines that \
+     scan with it on pull-ups of 100 kΩ and more would not read with a tenth of that",
 );
 
 const CD4000_MEMORY: Source = Source::assumed(
