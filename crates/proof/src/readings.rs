@@ -308,7 +308,7 @@ impl Spot {
         let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
         Ok(sample.and_then(|sample| {
             let mut read = read(assembly, circuit, &network, sample);
-            if let Some(open) = self.found.open {
+            if let Some(open) = self.found.open.filter(|open| open.by.is_finite()) {
                 read.volts = Volts::new(-open.by).ok().map(|margin| read.at_margin(margin));
             }
             call(read, circuit, &network)
@@ -614,6 +614,15 @@ impl Read<'_> {
     }
 }
 
+fn floating(assembly: &Assembly, sample: &Sample<'_>, severity: Severity) -> Finding {
+    let Sample { action, leg, state, step, .. } = sample;
+    let text = format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
+    Finding::new(Code::ReadFloating, severity, text)
+        .at([*leg])
+        .when(in_order(assembly, state), &step.name)
+        .remedy("give the input its pull-up in the port's profile, or find out how the machine holds it")
+}
+
 /// What a worst reading is worth saying.
 fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     let Sample { action, leg, state, step, side, input } = &read.sample;
@@ -623,18 +632,7 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         Grade::Unproved | Grade::Missed => Severity::Fail,
     };
     let when = while_pressed(&in_order(assembly, state));
-    let Some(volts) = read.volts else {
-        let text =
-            format!("`{action}` is read from {}, which nothing holds at any level", place(assembly, *leg));
-        return Some(
-            Finding::new(Code::ReadFloating, severity, text)
-                .at([*leg])
-                .when(in_order(assembly, state), &step.name)
-                .remedy(
-                    "give the input its pull-up in the port's profile, or find out how the machine holds it",
-                ),
-        );
-    };
+    let Some(volts) = read.volts else { return Some(floating(assembly, &read.sample, severity)) };
     let Thresholds { guaranteed, typical } = read.thresholds;
     let wanted = read.sample.wanted();
     // What a chip answers comes along no way of closed contacts.

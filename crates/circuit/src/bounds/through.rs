@@ -44,7 +44,7 @@ impl Spread {
         {
             points.extend(self.corner(held, side));
             let Some(at) = self.bound(held, side)?.guaranteed else { continue };
-            let network = self.held_at(held, at, id)?;
+            let network = self.held_at(held, at, id);
             let Some(reaches) = network.bound(other, wanted)?.guaranteed else { continue };
             points.extend(network.corner(other, wanted));
             let amps = if held == first { flows(at, reaches) } else { flows(reaches, at) }?;
@@ -76,7 +76,7 @@ impl Spread {
     }
 
     /// The network with a node held, and an element at its most.
-    fn held_at(&self, node: Node, volts: Volts, id: ElementId) -> Result<Self, Unsolvable> {
+    fn held_at(&self, node: Node, volts: Volts, id: ElementId) -> Self {
         let mut held = self.clone();
         held.forget();
         if let Some(own) = held.elements.get_mut(id.0) {
@@ -96,7 +96,7 @@ impl Spread {
             let (volts, ohms) = (Triple::exactly(volts), Triple::exactly(Ohms::ZERO));
             held.elements.push(Uncertain::Source { node, volts, ohms });
         }
-        Ok(held)
+        held
     }
 
     /// What flows through one element with the others at these values, or at their typical ones.

@@ -6,11 +6,14 @@ use solderside_lead::{Assembly, EndId, Leg};
 use solderside_profile::ControllerRole;
 use solderside_trade::ContactId;
 
+/// All legs that can be tied to each other, and the lines of the machine among them.
+type Group<T> = (BTreeSet<Leg>, Vec<(ContactId, T)>);
+
 /// Groups lines of the machine by what can tie them. The ground ties nothing: what is soldered to it stands there,
 /// whatever another line does.
 pub(super) fn tied<T>(assembly: &Assembly, lines: Vec<(ContactId, T)>) -> Vec<Vec<(ContactId, T)>> {
     let ground = ground(assembly);
-    let mut groups: Vec<(BTreeSet<Leg>, Vec<(ContactId, T)>)> = Vec::new();
+    let mut groups: Vec<Group<T>> = Vec::new();
     for (id, line) in lines {
         let leg = Leg::port(id);
         match groups.iter_mut().find(|(reached, _)| reached.contains(&leg)) {
