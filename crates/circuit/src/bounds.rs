@@ -378,17 +378,44 @@ impl Spread {
     }
 
     /// Bounds the size of a source's current either way, at once and roughly; none if it is no source behind
-    /// a resistance or nothing is known of its node.
+    /// a resistance or nothing is known of its node. Only networks with diodes are surveyed: others are solved as
+    /// fast.
     pub fn source_amps_roughly(&self, id: ElementId) -> Option<Amps> {
-        let ranges = self.survey().ranges.as_ref()?;
         let element = self.elements.get(id.0)?;
-        if let (Uncertain::Sink { node, .. }, Some([_, most])) = (element, laws(element)) {
-            return Amps::new(most.at(ranges.at(*node, Extreme::Highest)).0).ok();
+        let (Uncertain::Source { node, .. } | Uncertain::Sink { node, .. }) = element else { return None };
+        let [low, high] = match &self.survey().ranges {
+            Some(ranges) => [Extreme::Lowest, Extreme::Highest].map(|extreme| ranges.at(*node, extreme)),
+            None if self.elements.iter().any(is_diode) => self.span()?,
+            None => return None,
+        };
+        match (element, laws(element)) {
+            (Uncertain::Sink { .. }, Some([_, most])) => Amps::new(most.at(high).0).ok(),
+            (Uncertain::Source { volts, ohms, .. }, _) => {
+                let most = f64::max(volts.high().get() - low, high - volts.low().get());
+                Amps::new(most / ohms.low().get()).ok()
+            }
+            (
+                Uncertain::Resistor { .. }
+                | Uncertain::Current { .. }
+                | Uncertain::Diode { .. }
+                | Uncertain::Sink { .. },
+                _,
+            ) => None,
         }
-        let Uncertain::Source { node, volts, ohms } = element else { return None };
-        let [low, high] = [Extreme::Lowest, Extreme::Highest].map(|extreme| ranges.at(*node, extreme));
-        let most = f64::max(volts.high().get() - low, high - volts.low().get());
-        Amps::new(most / ohms.low().get()).ok()
+    }
+
+    /// The lowest and the highest voltage of any source: no node lies beyond that something holds, as long as no current
+    /// is forced.
+    fn span(&self) -> Option<[f64; 2]> {
+        self.elements.iter().try_fold([0.0, 0.0], |[low, high]: [f64; 2], element| match element {
+            Uncertain::Current { .. } => None,
+            Uncertain::Source { volts, .. } => {
+                Some([low.min(volts.low().get()), high.max(volts.high().get())])
+            }
+            Uncertain::Resistor { .. } | Uncertain::Diode { .. } | Uncertain::Sink { .. } => {
+                Some([low, high])
+            }
+        })
     }
 
     /// Two voltages between which the node always is, found at once and roughly; none if nothing is known of it.
@@ -436,8 +463,7 @@ impl Spread {
     fn closer(&self) -> &Vec<Option<f64>> {
         self.closer.get_or_init(|| {
             let mut amps = self.survey().stray.clone();
-            let is_diode = |element: &&Uncertain| matches!(element, Uncertain::Diode { .. });
-            if self.elements.iter().filter(is_diode).count() > MOST_CLOSER {
+            if self.elements.iter().filter(|element| is_diode(element)).count() > MOST_CLOSER {
                 return amps;
             }
             for _ in 0..ROUNDS {
@@ -553,7 +579,6 @@ impl Spread {
     /// Where its nodes are and what its diodes carry.
     fn survey(&self) -> &Survey {
         self.survey.get_or_init(|| {
-            let is_diode = |element: &Uncertain| matches!(element, Uncertain::Diode { .. });
             // A network without diodes is solved as fast as it is surveyed.
             let ranges = if self.elements.iter().any(is_diode) { Ranges::of(self) } else { None };
             let most = |element: &Uncertain| {
@@ -588,6 +613,10 @@ struct Worst {
     bound: Bound,
     part: Option<Part>,
     volts: Vec<f64>,
+}
+
+const fn is_diode(element: &Uncertain) -> bool {
+    matches!(element, Uncertain::Diode { .. })
 }
 
 fn check(element: &Uncertain) -> Result<(), Refused> {

@@ -18,8 +18,8 @@ use crate::plain::Problem;
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Plan {
     diodes: Option<(Lines, DiodePart)>,
-    /// In the way of the controller's common.
-    in_common: Option<Ohms>,
+    /// A resistor where the lead could short a line that the machine drives.
+    resistor: Option<(Way, Ohms)>,
     /// From the supply to each input that nothing holds.
     pull_up: Option<Ohms>,
 }
@@ -31,6 +31,15 @@ enum Lines {
     Shared,
     /// All.
     All,
+}
+
+/// In the way of what a resistor stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    /// Of the controller's common: one keeps all lines from the return.
+    Common,
+    /// Of each line that the machine also drives: these keep the lines from one another as well.
+    Lines,
 }
 
 /// The value of a pull-up that holds a line firmly and asks little of a switch (common practice, no source).
@@ -80,9 +89,19 @@ impl Problem {
         if !limits_alone(&judged.judgement.findings) {
             return Ok(None);
         }
+        for place in [Way::Common, Way::Lines] {
+            if let Some(judged) = self.resisted(plan, place, way)? {
+                return Ok(Some(judged));
+            }
+        }
+        Ok(None)
+    }
+
+    /// Tries a plan with the smallest resistor that keeps the limits.
+    fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         // What flows falls as the resistor grows, so the smallest that keeps the limits is found by halving.
         let values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
-        let with = |ohms: Ohms| self.judged(Plan { in_common: Some(ohms), ..plan }, way);
+        let with = |ohms: Ohms| self.judged(Plan { resistor: Some((place, ohms)), ..plan }, way);
         let (mut low, mut high) = (0, values.len());
         while low < high {
             let middle = usize::midpoint(low, high);
@@ -114,8 +133,10 @@ impl Problem {
         if let Some((lines, diode)) = plan.diodes {
             self.put_diodes(&mut assembly, lines, diode);
         }
-        if let (Some(ohms), Some(home)) = (plan.in_common, home) {
-            put_in_common(&mut assembly, home, ohms);
+        match (plan.resistor, home) {
+            (Some((Way::Common, ohms)), Some(home)) => put_in_common(&mut assembly, home, ohms),
+            (Some((Way::Lines, ohms)), _) => put_in_lines(&mut assembly, ohms),
+            (Some((Way::Common, _)), None) | (None, _) => {}
         }
         if let (Some(ohms), Some(supply)) = (plan.pull_up, supply) {
             put_pull_ups(&mut assembly, supply, ohms);
@@ -193,6 +214,23 @@ fn put_in_common(assembly: &mut Assembly, home: Leg, ohms: Ohms) {
     assembly.lead.parts.push(resistor(1, ohms));
 }
 
+/// Puts a resistor into each line that the machine also drives, at its contact: what met there meets behind it.
+fn put_in_lines(assembly: &mut Assembly, ohms: Ohms) {
+    let is_driven = |leg: &Leg| assembly.port_contact(*leg).is_some_and(|contact| contact.driven.is_some());
+    let legs = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let lines: BTreeSet<Leg> = legs.filter(is_driven).collect();
+    for (number, line) in (1..).zip(lines) {
+        let [first, second] =
+            [PartId::ANODE, PartId::CATHODE].map(|leg| Leg::part(PartId::Resistor(number), leg));
+        let moved = |leg: Leg| if leg == line { first } else { leg };
+        for join in &mut assembly.lead.joins {
+            *join = Join::new(moved(join.from), moved(join.to));
+        }
+        assembly.lead.joins.push(Join::new(second, line));
+        assembly.lead.parts.push(resistor(number, ohms));
+    }
+}
+
 /// Puts a resistor from the supply to each input that is read and that nothing holds.
 fn put_pull_ups(assembly: &mut Assembly, supply: Leg, ohms: Ohms) {
     let port = &assembly.port;
@@ -228,7 +266,7 @@ fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Pl
         return Vec::new();
     }
     let pull_up = is_floating.then_some(PULL_UP);
-    let bare = Plan { diodes: None, in_common: None, pull_up };
+    let bare = Plan { diodes: None, resistor: None, pull_up };
     if !ghosts {
         return vec![bare];
     }

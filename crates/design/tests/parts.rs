@@ -121,3 +121,18 @@ fn a_resistor_in_the_common_keeps_a_driven_line_within_its_limit() {
     let choice = designs.options.first().expect("a resistor serves at the other end");
     assert_eq!(choice.assembly.lead.parts[0].sits, EndId::Controller(0));
 }
+
+#[test]
+fn lines_that_the_machine_drives_apart_get_a_resistor_each() {
+    // One in the common would keep them from the return and not from one another.
+    let port = "[contact.6]\naction = \"fire\"\ndriven = \"both\"\n[contact.9]\naction = \"second-fire\"\n\
+                driven = \"both\"\n[input.line]\nfamily = \"ttl\"\npull_up_ohms = [4500, 4700, 4900]\n";
+    let designs = designed(&ends([STICK, ""], [LIGHT_GUN, port]), &Wishes::default());
+    let choice = designs.options.first().expect("two resistors serve");
+    let joins: Vec<String> = choice.assembly.lead.joins.iter().map(ToString::to_string).collect();
+    for expected in ["r1.2 - port.6", "r2.2 - port.9", "controller.1 - port.8"] {
+        assert!(joins.contains(&expected.to_owned()), "{expected} is not in {joins:?}");
+    }
+    assert_eq!(choice.assembly.lead.parts.len(), 2);
+    assert!(choice.proof.loads.iter().all(|load| load.amps <= load.limit));
+}

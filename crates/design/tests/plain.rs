@@ -107,11 +107,14 @@ fn several_buttons_play_one_action_if_somebody_wishes_so() {
 
 #[test]
 fn a_wished_join_is_kept_and_takes_the_place_of_what_would_be_there() {
-    // The common on the driven line, which is low whenever this machine reads.
-    let wishes = Wishes { joins: vec![join("1-8")], ..Wishes::default() };
-    let designs = designed(&catalogue(STICK, TWO_TRIGGER), &wishes);
-    let joins = &only_option(&designs).lead.joins;
-    assert!(joins.contains(&join("1-8")) && !joins.contains(&join("1-9")));
+    // Of two returns the first serves, unless somebody wished for the other.
+    let port =
+        ends([STICK, ""], [TWO_TRIGGER, "[contact.8]\nrole = \"return\"\n[[step]]\nname = \"read\"\n"]);
+    for (joins, home, other) in [(vec![], "1-8", "1-9"), (vec![join("1-9")], "1-9", "1-8")] {
+        let designs = designed(&port, &Wishes { joins, ..Wishes::default() });
+        let joins = &only_option(&designs).lead.joins;
+        assert!(joins.contains(&join(home)) && !joins.contains(&join(other)));
+    }
 }
 
 #[test]

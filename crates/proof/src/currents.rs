@@ -230,7 +230,7 @@ impl Guard {
                     {
                         return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
                     }
-                    elements.first().map_or(UNKNOWN, |id| through(network, *id, extreme))
+                    elements.first().map_or(UNKNOWN, |id| through(network, *id, extreme, most.amps))
                 })
             }
         }
@@ -257,11 +257,11 @@ fn size(amps: Amps, extreme: Extreme) -> Amps {
 }
 
 /// The largest current through an element one way, counted above zero.
-fn through(network: &Spread, id: ElementId, extreme: Extreme) -> AmpsBound {
+fn through(network: &Spread, id: ElementId, extreme: Extreme, enough: Amps) -> AmpsBound {
     if !network.is_fed(id) {
         return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
     }
-    let found = network.amps_through(id, extreme).unwrap_or(UNKNOWN);
+    let found = network.amps_through(id, extreme, enough).unwrap_or(UNKNOWN);
     AmpsBound {
         attained: found.attained.map(|amps| size(amps, extreme)),
         guaranteed: found.guaranteed.map(|amps| size(amps, extreme)),

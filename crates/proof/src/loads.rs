@@ -148,8 +148,11 @@ impl<'h> Held<'h> {
                 let moment = Moment::of(condition, step, &circuit, self.moving);
                 let bases = self.moving.without_chips(&circuit);
                 for at in 0..self.limits.len() {
-                    if self.limits[at].is_asked(condition) {
-                        self.hold(at, &moment, &bases);
+                    // What is in doubt stays so: where that is enough, nothing more is asked of it.
+                    let is_settled = self.told[at].is_some() && enough.is_some_and(|enough| enough.doubt);
+                    if !is_settled && self.limits[at].is_asked(condition) {
+                        // Who ends early wants no table of loads.
+                        self.hold(at, &moment, &bases, enough.is_none() && condition.is_sound());
                     }
                     if enough.is_some_and(|enough| self.told[at].as_ref().is_some_and(enough.finding)) {
                         return Ok(true);
@@ -165,7 +168,7 @@ impl<'h> Held<'h> {
     }
 
     /// Holds one limit in one moment.
-    fn hold(&mut self, at: usize, moment: &Moment<'_>, bases: &[Case]) {
+    fn hold(&mut self, at: usize, moment: &Moment<'_>, bases: &[Case], asks_most: bool) {
         let limit = self.limits[at];
         let settled = self.told[at].as_ref().is_some_and(|told| told.severity >= limit.worst());
         let mut found = Breaches::default();
@@ -174,7 +177,7 @@ impl<'h> Held<'h> {
             let look = |case: &Case| -> Look {
                 *asked.borrow_mut().entry(case.clone()).or_insert_with(|| limit.look(moment, case))
             };
-            if moment.condition.is_sound() {
+            if asks_most {
                 for (way, most) in self.most[at].iter_mut().enumerate() {
                     let amps = |case: &Case| look(case).amps[way];
                     *most = most_of(amps, base, *most, self.moving, &self.patience);

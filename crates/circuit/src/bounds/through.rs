@@ -19,9 +19,16 @@ impl Spread {
     /// to cathode, from the output to where it sinks (`Highest`), or the other way (`Lowest`, then below
     /// zero). Zero for any other element; [`Spread::source_amps`] is for sources.
     ///
+    /// Where it never passes the size `enough` no more is found out: neither how much less it is nor what occurs.
+    ///
     /// # Errors
     /// As [`Spread::bound`].
-    pub fn amps_through(&self, id: ElementId, extreme: Extreme) -> Result<AmpsBound, Unsolvable> {
+    pub fn amps_through(
+        &self,
+        id: ElementId,
+        extreme: Extreme,
+        enough: Amps,
+    ) -> Result<AmpsBound, Unsolvable> {
         let Some((element, [_, most])) =
             self.elements.get(id.0).and_then(|element| Some((*element, laws(element)?)))
         else {
@@ -37,22 +44,33 @@ impl Spread {
             Extreme::Lowest => Extreme::Highest,
         };
         let flows = |from: Volts, to: Volts| Amps::new(most.at((from - to).get()).0);
+        let is_enough = |amps: Amps| amps.max(-amps) <= enough;
+        // The rough ranges of both ends may do.
+        if let Some((from, to)) = self.roughly_at(first, extreme).zip(self.roughly_at(second, opposite)) {
+            let amps = flows(from, to)?;
+            if is_enough(amps) {
+                return Ok(AmpsBound { attained: None, guaranteed: Some(amps) });
+            }
+        }
         let mut found = UNKNOWN;
         let mut points: Vec<Vec<(ElementId, Element)>> = vec![Vec::new()];
         for (held, side, other, wanted) in
             [(first, extreme, second, opposite), (second, opposite, first, extreme)]
         {
-            points.extend(self.corner(held, side));
             let Some(at) = self.bound(held, side)?.guaranteed else { continue };
             let network = self.held_at(held, at, id);
             let Some(reaches) = network.bound(other, wanted)?.guaranteed else { continue };
-            points.extend(network.corner(other, wanted));
             let amps = if held == first { flows(at, reaches) } else { flows(reaches, at) }?;
             let closer = |so_far: Amps| match extreme {
                 Extreme::Highest => so_far.min(amps),
                 Extreme::Lowest => so_far.max(amps),
             };
             found.guaranteed = Some(found.guaranteed.map_or(amps, closer));
+            if is_enough(amps) {
+                return Ok(found);
+            }
+            points.extend(self.corner(held, side));
+            points.extend(network.corner(other, wanted));
         }
         // Whatever these points are, they lie within the box: what flows there does occur.
         for point in points {
@@ -67,6 +85,11 @@ impl Spread {
             }
         }
         Ok(found)
+    }
+
+    /// One end of a node's rough range.
+    fn roughly_at(&self, node: Node, extreme: Extreme) -> Option<Volts> {
+        self.roughly(node).map(|[low, high]| if extreme == Extreme::Highest { high } else { low })
     }
 
     /// Whether anything leads from an element to a known voltage. Through one that floats nothing flows.

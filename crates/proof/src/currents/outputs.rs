@@ -67,7 +67,7 @@ pub(super) fn flows(
             Some(Uncertain::Source { .. } | Uncertain::Current { .. }) | None => &[],
         };
         for (way, extreme, most) in asked {
-            let amps: AmpsBound = through(network, *id, *extreme);
+            let amps: AmpsBound = through(network, *id, *extreme, *most);
             flows.push(Flow { way: *way, amps, most: Most::of(*most, false) });
         }
     }
