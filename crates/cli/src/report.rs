@@ -98,21 +98,26 @@ fn named_core(assembly: &Assembly, core: CoreId) -> String {
     }
 }
 
+/// What a part is: "resistor 470 Ω ± 5 %", "74HC157, quad 2:1 multiplexer".
+pub fn part_words(body: &Body) -> String {
+    match body {
+        Body::Diode(diode) => format!("{} diode {diode}", diode.kind()),
+        Body::Resistor(resistor) => {
+            format!("resistor {} ± {:.0} %", resistor.ohms, resistor.tolerance * 100.0)
+        }
+        Body::Capacitor(capacitor) => {
+            format!("capacitor {} ± {:.0} %", capacitor.farads, capacitor.tolerance * 100.0)
+        }
+        Body::Transistor(transistor) => format!("transistor {transistor}"),
+        Body::Chip(chip) => format!("{chip}, {}", chip.sheet().what),
+    }
+}
+
 /// The parts, if there are any.
 pub fn parts(page: &mut Page, assembly: &Assembly) {
     let rows: Vec<[String; 3]> = (assembly.lead.parts.iter())
         .map(|part| {
-            let what = match part.body {
-                Body::Diode(diode) => format!("{} diode {diode}", diode.kind()),
-                Body::Resistor(resistor) => {
-                    format!("resistor {} ± {:.0} %", resistor.ohms, resistor.tolerance * 100.0)
-                }
-                Body::Capacitor(capacitor) => {
-                    format!("capacitor {} ± {:.0} %", capacitor.farads, capacitor.tolerance * 100.0)
-                }
-                Body::Transistor(transistor) => format!("transistor {transistor}"),
-                Body::Chip(chip) => format!("{chip}, {}", chip.sheet().what),
-            };
+            let what = part_words(&part.body);
             [part.id().to_string(), what, format!("in the hood of the {} end", part.sits)]
         })
         .collect();

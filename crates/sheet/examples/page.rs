@@ -1,5 +1,6 @@
 //! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD [CABLE]`. The lead is one of the demo's,
-//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER` or `tangled-with-parts NUMBER`.
+//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER`, `board NUMBER`, `tangled-with-parts NUMBER` or
+//! `tangled-with-chip NUMBER`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
@@ -23,6 +24,13 @@ fn main() {
         }
         Some("tangled-with-parts") => {
             shelf::tangled_with_parts(words.next().and_then(|seed| seed.parse().ok()).unwrap_or(0))
+        }
+        Some("board") => {
+            let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
+            shelf::with_boards().into_iter().nth(at).unwrap_or_else(shelf::stick_to_select)
+        }
+        Some("tangled-with-chip") => {
+            shelf::tangled_with_chip(words.next().and_then(|seed| seed.parse().ok()).unwrap_or(0))
         }
         Some("round-to") => shelf::round_to(&words.next().unwrap_or_default()),
         Some("straight") => {

@@ -2,7 +2,10 @@
 //! conductors between them.
 
 mod alone;
+mod board;
+mod bodies;
 mod braid;
+mod channel;
 mod component;
 mod ends;
 mod geometry;
@@ -15,6 +18,8 @@ mod paint;
 mod path;
 mod plan;
 mod round;
+mod route;
+mod seat;
 mod strand;
 
 use solderside_lead::{Assembly, EndId, Leg};

@@ -1,9 +1,13 @@
 //! Leads between the demo shelf's controllers and machines.
 
-use solderside_lead::{Assembly, Body, End, EndId, Join, Leg, Part, PartId, Resistor, default_map};
+use solderside_lead::{
+    Assembly, Body, End, EndId, Join, Leg, Part, PartId, Resistor, default_map, read_lead,
+};
 use solderside_profile::{Cable, Library, SourceFile};
 use solderside_quantity::Ohms;
-use solderside_trade::{Connector, ContactId, DiodePart, Family, Gender, TerminalCount};
+use solderside_trade::{
+    ChipPart, Connector, ContactId, DiodePart, Family, Gender, TerminalCount, TransistorPart,
+};
 
 const DIRECTIONS: [[u8; 2]; 4] = [[15, 1], [7, 2], [14, 3], [6, 4]];
 
@@ -381,6 +385,70 @@ pub fn tangled_with_parts(seed: u64) -> Assembly {
     }
     assembly.lead.settle();
     assembly
+}
+
+/// The Heron stick to a port that selects, through a multiplexer in the controller's hood: what the file says.
+pub fn stick_to_select() -> Assembly {
+    let file = SourceFile::new("stick-to-select.toml", include_str!("shelf/stick-to-select.toml"));
+    read_lead(&file, &library()).expect("the lead is sound")
+}
+
+/// The same with all parts in the port's hood.
+pub fn select_at_the_port() -> Assembly {
+    let mut assembly = stick_to_select();
+    for part in &mut assembly.lead.parts {
+        part.sits = EndId::Port;
+    }
+    assembly
+}
+
+/// The Heron stick to the Curlew, its fire turned round by a transistor on a board in the port's hood.
+pub fn transistor_in_the_fire() -> Assembly {
+    with_parts(
+        stick_to_curlew(),
+        EndId::Port,
+        &[resistor(4700.0, 0.05), resistor(10_000.0, 0.05), Body::Transistor(TransistorPart::Bc547)],
+        "controller.15 - port.1
+        controller.7 - port.2
+        controller.14 - port.3
+        controller.6 - port.4
+        controller.1 - port.8
+        controller.13 - r1.1
+        r1.2 - q1.base
+        r2.1 - q1.base
+        r2.2 - port.7
+        q1.collector - port.6
+        q1.emitter - port.8",
+    )
+}
+
+/// A tangled lead with a chip in one of its hoods, some of whose legs are joined to whatever comes.
+pub fn tangled_with_chip(seed: u64) -> Assembly {
+    let mut assembly = tangled_with_parts(seed);
+    let ends: Vec<EndId> = assembly.lead.ends.iter().map(|end| end.id).collect();
+    let pick = |of: usize, salt: u64| {
+        let mixed = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).rotate_left(17).wrapping_add(salt * 7919);
+        usize::try_from(mixed % 1009).unwrap_or(0) % of
+    };
+    let chips = [ChipPart::Hc157, ChipPart::Hc00, ChipPart::Hc244, ChipPart::Cd4021];
+    let sits = ends[pick(ends.len(), 1)];
+    let chip = Part { number: 1, body: Body::Chip(chips[pick(chips.len(), 2)]), sits };
+    let transistor = Part { number: 1, body: Body::Transistor(TransistorPart::N2n7000), sits };
+    let legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
+    for (part, salt) in [(chip, 3), (transistor, 400)] {
+        for (contact, salt) in part.body.legs().zip(salt..).filter(|(_, salt)| pick(3, *salt) > 0) {
+            let other = legs[pick(legs.len(), salt + 50)];
+            assembly.lead.joins.push(Join::new(Leg::part(part.id(), contact), other));
+        }
+        assembly.lead.parts.push(part);
+    }
+    assembly.lead.settle();
+    assembly
+}
+
+/// The leads with parts on boards.
+pub fn with_boards() -> Vec<Assembly> {
+    vec![stick_to_select(), select_at_the_port(), transistor_in_the_fire()]
 }
 
 /// The leads with parts.

@@ -150,15 +150,26 @@ pub(crate) fn contacts_here(lead: &Lead, leg: Leg) -> BTreeSet<Leg> {
             continue;
         }
         let here = lead.joined(leg).filter(|other| lead.hood(*other) == lead.hood(leg));
-        open.extend(here.chain(lead.across(leg)).filter(|next| seen.insert(*next)));
+        // On a board many things lie behind a part.
+        let across = lead.across(leg).filter(|_| !has_board(lead, lead.hood(leg)));
+        open.extend(here.chain(across).filter(|next| seen.insert(*next)));
     }
     contacts
 }
 
-/// Whether a join is no conductor but the bare leg of a part, which reaches a cup or another part in its hood.
+/// Whether a join is no conductor but the bare leg of a part, which reaches a cup or another part in its hood, or bare
+/// wire under a board. What leads from a cup to a board is a conductor.
 pub(crate) fn is_bare(assembly: &Assembly, join: Join) -> bool {
-    let is_of_a_part = [join.from, join.to].iter().any(|leg| leg.part_id().is_some());
-    is_of_a_part && !assembly.lead.runs_through_cable(&join)
+    let lead = &assembly.lead;
+    let is_of_a_part = |leg: &Leg| leg.part_id().is_some();
+    let reaches_a_board =
+        ![join.from, join.to].iter().all(is_of_a_part) && has_board(lead, lead.hood(join.from));
+    [join.from, join.to].iter().any(is_of_a_part) && !lead.runs_through_cable(&join) && !reaches_a_board
+}
+
+/// Whether the parts in the hood of an end sit on a board: one of them has more legs than a hand can twist together.
+pub(crate) fn has_board(lead: &Lead, end: EndId) -> bool {
+    lead.parts.iter().any(|part| part.sits == end && part.body.switches())
 }
 
 /// "1 conductor", "7 conductors".

@@ -5,8 +5,8 @@ use std::path::Path;
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    Cable, Control, Controller, ControllerRole, Driven, Kind, Level, Limits, Port, PortContact, PortRole,
-    Series,
+    AxisInput, Cable, Control, Controller, ControllerRole, Driven, Inside, InsideSwitch, Kind, Level, Limits,
+    Port, PortContact, PortRole, Series, Step,
 };
 use solderside_quantity::Amps;
 use solderside_trade::{Connector, ContactId, CoreColour};
@@ -117,7 +117,9 @@ fn show_controller(controller: &Controller) -> String {
             let function = match &contact.role {
                 ControllerRole::Control(control) => control_function(controller, control),
                 ControllerRole::Pot(pot) => {
-                    format!("axis {}, pot to {} of {}", pot.axis, pot.other_end, pot.ohms)
+                    let low =
+                        pot.low_end.map_or_else(String::new, |end| format!(", 0 Ω at {}", end.as_str()));
+                    format!("axis {}, pot to {} of {}{low}", pot.axis, pot.other_end, pot.ohms)
                 }
                 ControllerRole::Wired { called } => format!("{called}, to parts inside"),
                 ControllerRole::Common => "common".to_owned(),
@@ -151,6 +153,9 @@ fn show_controller(controller: &Controller) -> String {
         page.line(format!("  they take {}", logic.supply_amps));
         page.line(format!("  {} {}", logic.fact.evidence, sources.number(&logic.fact.source)));
     }
+    if let Some(inside) = &controller.inside {
+        parts_inside(&mut page, inside, &mut sources);
+    }
     let controls = controller.controls();
     if controls.iter().any(|control| controller.driver_of(control).is_none()) {
         let closed = controller.switch.closed_ohms();
@@ -170,6 +175,34 @@ fn show_controller(controller: &Controller) -> String {
     }
     sources.list(&mut page);
     page.finish()
+}
+
+/// So many joins inside a controller stand side by side.
+const JOINS_A_LINE: usize = 5;
+
+/// The parts inside a controller, how they are joined, and which controls are switches between them.
+fn parts_inside(page: &mut Page, inside: &Inside, sources: &mut Sources) {
+    let parts: Vec<[String; 2]> =
+        (inside.parts.iter()).map(|part| [part.id.to_string(), report::part_words(&part.body)]).collect();
+    page.table(["", ""], &parts);
+    let joins: Vec<String> = inside.joins.iter().map(|[one, other]| format!("{one} - {other}")).collect();
+    if !joins.is_empty() {
+        page.line("  joined:");
+    }
+    let rows: Vec<[String; JOINS_A_LINE]> = (joins.chunks(JOINS_A_LINE))
+        .map(|joins| std::array::from_fn(|at| joins.get(at).cloned().unwrap_or_default()))
+        .collect();
+    page.table([""; JOINS_A_LINE], &rows);
+    if !inside.switches.is_empty() {
+        page.line("  switches:");
+    }
+    let switches: Vec<[String; 2]> = (inside.switches.iter())
+        .map(|InsideSwitch { control, between: [one, other] }| {
+            [control.to_string(), format!("closes {one} to {other}")]
+        })
+        .collect();
+    page.table(["", ""], &switches);
+    page.line(format!("  {} {}", inside.fact.evidence, sources.number(&inside.fact.source)));
 }
 
 /// A control with the common that is its own, if it has one.
@@ -218,6 +251,15 @@ fn show_port(port: &Port) -> String {
     notes(&mut page, port.contacts.iter().map(|(id, contact)| (id.to_string(), &contact.note)));
     page.heading("Inputs");
     for input in port.inputs.values() {
+        if let Some(ramp) = &input.ramp {
+            let known = format!("{} {}", input.fact.evidence, sources.number(&input.fact.source));
+            let text = format!(
+                "{}, a pot charges {}, behind {}, up to {} of the rail; {known}",
+                input.family, ramp.farads, ramp.series, ramp.threshold
+            );
+            page.paragraph(&format!("  {}  ", input.name), &text);
+            continue;
+        }
         let pulled = match (input.pull_up, input.pull_down, &input.charge) {
             (Some(ohms), ..) => format!("pull-up {ohms}"),
             (None, Some(ohms), _) => format!("pull-down {ohms}, a high is active"),
@@ -247,12 +289,13 @@ fn show_port(port: &Port) -> String {
         } else {
             format!("drives {}", drives.join(", "))
         };
-        let reads = match step.samples.as_deref() {
-            None => "reads all actions".to_owned(),
-            Some([]) => "reads nothing".to_owned(),
-            Some(actions) => format!("reads {}", report::quoted_list(actions)),
-        };
-        let mut text = format!("`{}`: {drives}, {reads}", step.name);
+        let waits = step.hold.map_or_else(String::new, |hold| format!(", waits {hold}"));
+        let mut text = format!("`{}`: {drives}{waits}, {}", step.name, reads(port, step));
+        if !step.expects.is_empty() {
+            let expects = step.expects.iter().map(|(id, level)| format!("{id} {}", level.as_str()));
+            let expects: Vec<String> = expects.collect();
+            text = format!("{text}; expects, whatever is pressed, {}", expects.join(", "));
+        }
         for (what, actions) in [
             ("a key of the machine's own holds low", &step.held),
             ("whatever is pressed must leave idle", &step.quiet),
@@ -265,6 +308,19 @@ fn show_port(port: &Port) -> String {
     }
     sources.list(&mut page);
     page.finish()
+}
+
+/// What a step reads: all actions or some by name, and where it reads by contact, what at which.
+fn reads(port: &Port, step: &Step) -> String {
+    let has_actions = port.contacts.values().any(|contact| contact.action().is_some());
+    let mut told = match step.samples.as_deref() {
+        None if has_actions && step.reads.is_empty() => vec!["all actions".to_owned()],
+        None if has_actions => vec!["the actions of the contacts".to_owned()],
+        None | Some([]) => Vec::new(),
+        Some(actions) => vec![report::quoted_list(actions)],
+    };
+    told.extend(step.reads.iter().map(|(id, action)| format!("`{action}` at {id}")));
+    if told.is_empty() { "reads nothing".to_owned() } else { format!("reads {}", told.join(", ")) }
 }
 
 fn show_cable(cable: &Cable) -> String {
@@ -314,7 +370,9 @@ fn function(contact: &PortContact) -> String {
         PortRole::Data { input } => {
             format!("{} (input {input}), read by the steps", contact.called.as_deref().unwrap_or("data"))
         }
-        PortRole::Axis(axis) => format!("axis {} (input {})", axis.axis, axis.input),
+        PortRole::Axis(AxisInput { axis, input, full_scale, reads: (least, most) }) => {
+            format!("axis {axis} (input {input}), full scale {full_scale}, measures {least} to {most}")
+        }
         PortRole::Sense { input } => format!("sense (input {input})"),
         PortRole::Supply(_) => "supply".to_owned(),
         PortRole::Fed(_) => "fed: the machine is powered here".to_owned(),

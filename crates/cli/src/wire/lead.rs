@@ -64,7 +64,7 @@ pub struct End {
     pub connector: String,
 }
 
-/// A diode or a resistor.
+/// A part.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Part {
     /// Its name: `d1`, `r1`.
@@ -161,22 +161,31 @@ impl From<&domain::Assembly> for Lead {
     }
 }
 
+/// What kind of part it is, in a word.
+pub fn part_kind(body: &domain::Body) -> &'static str {
+    match body {
+        domain::Body::Diode(_) => "diode",
+        domain::Body::Resistor(_) => "resistor",
+        domain::Body::Capacitor(_) => "capacitor",
+        domain::Body::Transistor(_) => "transistor",
+        domain::Body::Chip(_) => "chip",
+    }
+}
+
 impl From<&domain::Part> for Part {
     fn from(part: &domain::Part) -> Self {
-        let (kind, ohms, farads, tolerance) = match part.body {
-            domain::Body::Diode(_) => ("diode", None, None, None),
-            domain::Body::Resistor(resistor) => {
-                ("resistor", Some(resistor.ohms.get()), None, Some(resistor.tolerance))
-            }
+        let (ohms, farads, tolerance) = match part.body {
+            domain::Body::Resistor(resistor) => (Some(resistor.ohms.get()), None, Some(resistor.tolerance)),
             domain::Body::Capacitor(capacitor) => {
-                ("capacitor", None, Some(capacitor.farads.get()), Some(capacitor.tolerance))
+                (None, Some(capacitor.farads.get()), Some(capacitor.tolerance))
             }
-            domain::Body::Transistor(_) => ("transistor", None, None, None),
-            domain::Body::Chip(_) => ("chip", None, None, None),
+            domain::Body::Diode(_) | domain::Body::Transistor(_) | domain::Body::Chip(_) => {
+                (None, None, None)
+            }
         };
         Self {
             part: part.id().to_string(),
-            kind,
+            kind: part_kind(&part.body),
             value: part.body.to_string(),
             ohms,
             farads,

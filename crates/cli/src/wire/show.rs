@@ -4,17 +4,23 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    ActiveLevel, Cable, Controller, ControllerContact, ControllerRole, Driven, Fact, Level, Port, PortRole,
+    self as domain, ActiveLevel, Cable, Controller, ControllerContact, ControllerRole, Direction, Driven,
+    Fact, Level, Port, PortRole,
 };
 use solderside_quantity::{Amps, Metres, Quantity, Triple};
 use solderside_trade::{Connector, CoreColour};
 
+use super::lead::part_kind;
 use super::{FORMAT, Lead};
 
 /// The answer of `show`.
 #[derive(JsonSchema)]
 #[schemars(title = "Solderside: show", untagged)]
-#[expect(dead_code, reason = "the shapes are written one by one; this is the schema of all four")]
+#[expect(
+    dead_code,
+    clippy::large_enum_variant,
+    reason = "the shapes are written one by one; this is the schema of all four"
+)]
 pub enum Show {
     Controller(ShowController),
     Port(ShowPort),
@@ -39,6 +45,8 @@ pub struct ShowController {
     fire_order: Vec<String>,
     /// The chips inside; null if there are none.
     logic: Option<Logic>,
+    /// The parts inside and how they are joined, where that is known part by part; else null.
+    parts_inside: Option<PartsInside>,
     /// Sixteen digits that change when anything electrical does.
     fingerprint: String,
 }
@@ -158,8 +166,13 @@ struct Contact {
     role: &'static str,
     /// What it is for, in a word: the control, the action, or the role.
     function: String,
-    /// The class of input, where the machine reads a level.
+    /// What the trade calls a line that has no control or action of its own, such as `select`; null if
+    /// nothing does.
+    called: Option<String>,
+    /// The class of input, where the machine reads a level or measures an axis.
     input: Option<String>,
+    /// How the machine measures an axis here; null if it measures none.
+    axis: Option<Measured>,
     /// A supply's voltage without load: low, typical, high.
     supply_volts: Option<[f64; 3]>,
     /// The most that may be taken from a supply.
@@ -188,6 +201,50 @@ struct Inside {
     pot_ohms: Option<[f64; 3]>,
     /// The contact at which a pot's other end sits.
     other_end: Option<String>,
+    /// The end of a pot's travel at which it has 0 Ω: `left`, `right`, `up` or `down`; null if unknown.
+    low_end: Option<&'static str>,
+}
+
+/// How a machine measures an axis.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Measured {
+    /// What a pot of this port has at the end of its travel.
+    full_scale_ohms: f64,
+    /// The shortest and the longest time that the machine can measure.
+    reads_seconds: [f64; 2],
+}
+
+/// What is inside a controller, part by part.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PartsInside {
+    /// The parts.
+    parts: Vec<InsidePart>,
+    /// Pairs that are electrically one: a contact of the plug such as `5`, or a part's leg such as `u1.16`.
+    joins: Vec<[String; 2]>,
+    /// The controls that are switches inside.
+    switches: Vec<InsideSwitch>,
+    #[serde(flatten)]
+    fact: WireFact,
+}
+
+/// A part inside a controller.
+#[derive(Debug, Serialize, JsonSchema)]
+struct InsidePart {
+    /// Its name: `u1`, `r1`.
+    part: String,
+    /// What kind of part it is: `diode`, `resistor`, `capacitor`, `transistor` or `chip`.
+    kind: &'static str,
+    /// What it is: `CD4021`, `47 kΩ`.
+    value: String,
+}
+
+/// A control that is a switch inside.
+#[derive(Debug, Serialize, JsonSchema)]
+struct InsideSwitch {
+    /// The control.
+    control: String,
+    /// The two places that it joins while it is pressed.
+    between: [String; 2],
 }
 
 /// What a contact stands; null is its family's default.
@@ -243,10 +300,23 @@ struct Input {
     charge_farads: Option<[f64; 3]>,
     /// The time within which it must charge: low, typical, high; else null.
     charge_seconds: Option<[f64; 3]>,
+    /// What a pot charges, where an axis is measured by the time that this takes; else null.
+    ramp: Option<Ramp>,
     /// The level that is taken for pressed: `low` or `high`.
     active: &'static str,
     #[serde(flatten)]
     fact: WireFact,
+}
+
+/// What a pot charges: t = (R + series) · C · ln(1 / (1 − threshold)).
+#[derive(Debug, Serialize, JsonSchema)]
+struct Ramp {
+    /// The capacitor: low, typical, high.
+    farads: [f64; 3],
+    /// What stands between the contact and the capacitor: low, typical, high.
+    series_ohms: [f64; 3],
+    /// Where the machine takes it for charged, as a share of the rail: low, typical, high.
+    threshold_share: [f64; 3],
 }
 
 /// One step of the reading script.
@@ -256,7 +326,13 @@ struct Step {
     name: String,
     /// What the machine does to the contacts that it drives.
     drives: std::collections::BTreeMap<String, &'static str>,
-    /// The actions that it reads; null if it reads all.
+    /// How long the machine waits before it reads: low, typical, high; null if that is not known.
+    hold_seconds: Option<[f64; 3]>,
+    /// What it reads at lines that are read as this or that: the contact, and the action.
+    reads: std::collections::BTreeMap<String, String>,
+    /// The levels that it expects whatever is pressed: the contact, and `low` or `high`.
+    expects: std::collections::BTreeMap<String, &'static str>,
+    /// The actions that it reads of contacts with one action; null if it reads all.
     samples: Option<Vec<String>>,
     /// The actions whose lines must be idle here, whatever is pressed.
     quiet: Vec<String>,
@@ -280,7 +356,9 @@ impl From<&Controller> for ShowController {
                 contact: id.to_string(),
                 role,
                 function: function.to_owned(),
+                called: called(&contact.role),
                 input: None,
+                axis: None,
                 supply_volts: None,
                 supply_amps_max: None,
                 driven: None,
@@ -307,6 +385,7 @@ impl From<&Controller> for ShowController {
             gate: controller.gate.as_str(),
             fire_order: controller.fire_order.iter().map(ToString::to_string).collect(),
             logic,
+            parts_inside: controller.inside.as_ref().map(PartsInside::from),
             fingerprint: controller.fingerprint(),
         }
     }
@@ -328,6 +407,27 @@ impl From<&ControllerContact> for Inside {
             series_ohms: contact.series.as_ref().map(|series| numbers(series.ohms)),
             pot_ohms: pot.map(|pot| numbers(pot.ohms)),
             other_end: pot.map(|pot| pot.other_end.to_string()),
+            low_end: pot.and_then(|pot| pot.low_end).map(Direction::as_str),
+        }
+    }
+}
+
+impl From<&domain::Inside> for PartsInside {
+    fn from(inside: &domain::Inside) -> Self {
+        let parts = inside.parts.iter().map(|part| InsidePart {
+            part: part.id.to_string(),
+            kind: part_kind(&part.body),
+            value: part.body.to_string(),
+        });
+        let switches = inside.switches.iter().map(|switch| InsideSwitch {
+            control: switch.control.to_string(),
+            between: switch.between.map(|spot| spot.to_string()),
+        });
+        Self {
+            parts: parts.collect(),
+            joins: inside.joins.iter().map(|join| join.map(|spot| spot.to_string())).collect(),
+            switches: switches.collect(),
+            fact: (&inside.fact).into(),
         }
     }
 }
@@ -341,6 +441,11 @@ impl From<&Port> for ShowPort {
             pull_down_ohms: input.pull_down.map(numbers),
             charge_farads: input.charge.map(|charge| numbers(charge.farads)),
             charge_seconds: input.charge.map(|charge| numbers(charge.seconds)),
+            ramp: input.ramp.map(|ramp| Ramp {
+                farads: numbers(ramp.farads),
+                series_ohms: numbers(ramp.series),
+                threshold_share: numbers(ramp.threshold),
+            }),
             active: match input.active_level() {
                 ActiveLevel::Low => "low",
                 ActiveLevel::High => "high",
@@ -350,6 +455,9 @@ impl From<&Port> for ShowPort {
         let steps = port.steps.iter().map(|step| Step {
             name: step.name.clone(),
             drives: step.drives.iter().map(|(id, level)| (id.to_string(), Level::as_str(*level))).collect(),
+            hold_seconds: step.hold.map(numbers),
+            reads: step.reads.iter().map(|(id, action)| (id.to_string(), action.to_string())).collect(),
+            expects: step.expects.iter().map(|(id, level)| (id.to_string(), level.as_str())).collect(),
             samples: step.samples.as_ref().map(|actions| actions.iter().map(ToString::to_string).collect()),
             quiet: step.quiet.iter().map(ToString::to_string).collect(),
             held: step.held.iter().map(ToString::to_string).collect(),
@@ -448,7 +556,9 @@ fn contacts(port: &Port) -> Vec<Contact> {
             contact: id.to_string(),
             role,
             function: function.to_owned(),
+            called: contact.called.clone(),
             input,
+            axis: measured(&contact.role),
             supply_volts: contact.voltage().map(|supply| numbers(supply.volts)),
             supply_amps_max: contact.voltage().map(|supply| supply.amps_max.get()),
             driven: contact.driven.map(Driven::as_str),
@@ -463,6 +573,28 @@ fn contacts(port: &Port) -> Vec<Contact> {
         }
     });
     contacts.collect()
+}
+
+/// What a line of a controller is called that leads to parts inside.
+fn called(role: &ControllerRole) -> Option<String> {
+    match role {
+        ControllerRole::Wired { called } => Some(called.clone()),
+        ControllerRole::Control(_)
+        | ControllerRole::Pot(_)
+        | ControllerRole::Common
+        | ControllerRole::Supply
+        | ControllerRole::DoNotConnect
+        | ControllerRole::Unused => None,
+    }
+}
+
+fn measured(role: &PortRole) -> Option<Measured> {
+    if let PortRole::Axis(axis) = role {
+        let (least, most) = axis.reads;
+        Some(Measured { full_scale_ohms: axis.full_scale.get(), reads_seconds: [least.get(), most.get()] })
+    } else {
+        None
+    }
 }
 
 fn numbers<T: Quantity>(triple: Triple<T>) -> [f64; 3] {

@@ -114,7 +114,7 @@ fn show_gives_profiles_and_leads() {
     let (code, port) = bench.json("show teal");
     assert_eq!((code, &port["kind"], &port["mate"]), (0, &json!("port"), &json!("DE-9 socket")));
     let seventh = json!({
-        "contact": "7", "role": "sense", "function": "sense", "input": "line",
+        "contact": "7", "role": "sense", "function": "sense", "called": null, "input": "line", "axis": null,
         "supply_volts": null, "supply_amps_max": null, "driven": "both",
         "limits": { "volts": null, "sink_amps": null, "source_amps": null }, "inside": null,
         "evidence": "assumed",
@@ -124,7 +124,10 @@ fn show_gives_profiles_and_leads() {
     assert!(port["contacts"].as_array().is_some_and(|contacts| contacts.contains(&seventh)), "{port:#}");
     assert_eq!(
         port["steps"][0],
-        json!({ "name": "read", "drives": {}, "samples": null, "quiet": [], "held": [] })
+        json!({
+            "name": "read", "drives": {}, "hold_seconds": null, "reads": {}, "expects": {}, "samples": null,
+            "quiet": [], "held": [],
+        })
     );
     let (_, controller) = bench.json("show heron-pad");
     assert_eq!(
@@ -134,6 +137,40 @@ fn show_gives_profiles_and_leads() {
     bench.run("design heron-stick curlew --save").sound();
     let (_, lead) = bench.json("show heron-stick-to-curlew");
     assert_eq!((&lead["kind"], &lead["play"]["fire"]), (&json!("lead"), &json!(["a"])));
+}
+
+#[test]
+fn show_gives_scripts_axes_and_what_is_inside_a_controller() {
+    let bench = Bench::demo();
+    let (_, port) = bench.json("show nine-pin-select");
+    assert_eq!(
+        (&port["contacts"][6]["called"], &port["contacts"][6]["role"]),
+        (&json!("select"), &json!("drive"))
+    );
+    let low = &port["steps"][1];
+    assert_eq!(
+        (&low["drives"], &low["hold_seconds"]),
+        (&json!({ "7": "low" }), &json!([14e-6, 14e-6, 14e-6]))
+    );
+    assert_eq!(low["reads"], json!({ "1": "up", "2": "down", "6": "a", "9": "start" }));
+    assert_eq!(low["expects"], json!({ "3": "low", "4": "low" }));
+    let (_, game) = bench.json("show fifteen-pin-game");
+    let axis = json!({ "full_scale_ohms": 100_000.0, "reads_seconds": [1e-5, 0.002] });
+    assert_eq!((&game["contacts"][2]["axis"], &game["contacts"][2]["input"]), (&axis, &json!("axis")));
+    assert_eq!(game["inputs"][0]["ramp"]["threshold_share"], json!([0.63, 0.667, 0.7]));
+    let (_, stick) = bench.json("show fifteen-pin-game-stick");
+    assert_eq!(stick["contacts"][2]["inside"]["low_end"], "left");
+    let (_, pad) = bench.json("show nine-pin-select-pad");
+    let inside = &pad["parts_inside"];
+    let has =
+        |list: &str, one: serde_json::Value| inside[list].as_array().is_some_and(|all| all.contains(&one));
+    assert!(has("parts", json!({ "part": "u1", "kind": "chip", "value": "74HC157" })), "{inside:#}");
+    assert!(
+        has("joins", json!(["u1.16", "5"]))
+            && has("switches", json!({ "control": "a", "between": ["u1.11", "8"] }))
+    );
+    assert_eq!(inside["evidence"], "assumed");
+    assert_eq!(bench.json("show heron-stick").1["parts_inside"], json!(null));
 }
 
 #[test]

@@ -2,15 +2,18 @@
 
 use solderside_lead::{Assembly, Join, Leg, Part};
 
+use super::board;
 use super::geometry::{Placed, Point, Way};
 use super::hood::{Drafter, Hanging, Hood, Tip};
 use super::key::Key;
 use super::label::{Plate, Wording};
 use super::lanes::Lanes;
-use super::layout::{CAPTION_HEIGHT, Layout, MARGIN, components, end_captions, fan, legs, set, used};
+use super::layout::{
+    CAPTION_HEIGHT, Layout, MARGIN, board_wires, components, end_captions, fan, legs, set, tags, used,
+};
 use super::strand::Strand;
 use crate::colouring::Colouring;
-use crate::words::{contact, function_here};
+use crate::words::{contact, function_here, has_board};
 
 /// What leaves the connector one way, with the plates that say what it is.
 struct Side {
@@ -31,8 +34,15 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
     // Nothing is drawn smaller than in the whole lead, and the short ones not absurdly large.
     placed.scale *= ((WIDTH / 2.0 - MARGIN) / placed.half_size().x).clamp(1.0, 1.6);
     placed.middle = Point { x: 0.0, y: 0.0 };
-    let hanging = Hanging::new(&assembly.lead, placed.id);
-    let mut sides = [Way::Up, Way::Down].map(|way| side(assembly, colouring, &placed, &hanging, way));
+    let mut sides = if has_board(&assembly.lead, placed.id) {
+        // The cable goes one way from a board.
+        let all = board::draft(&assembly.lead, &placed, Way::Down, &|_, _| 0.0);
+        [(Way::Up, Hood::default()), (Way::Down, all)]
+            .map(|(way, hood)| side_of(assembly, colouring, way, hood))
+    } else {
+        let hanging = Hanging::new(&assembly.lead, placed.id);
+        [Way::Up, Way::Down].map(|way| side(assembly, colouring, &placed, &hanging, way))
+    };
     let reach = sides.iter().map(|side| side.hood.reach()).fold(placed.half_size().x, f64::max);
     let widest = WIDTH.max(2.0 * (reach + MARGIN));
     for side in &mut sides {
@@ -58,9 +68,11 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
         height,
         used: used(assembly),
         strands,
-        links: Vec::new(),
-        legs: legs(&hoods),
+        legs: legs(&hoods).into_iter().chain(board_wires(assembly, &hoods, true)).collect(),
+        links: board_wires(assembly, &hoods, false),
         components: components(&assembly.lead, &hoods),
+        tags: tags(assembly, &hoods),
+        boards: hoods.into_iter().filter_map(|hood| hood.board).collect(),
         plates,
         captions: set(lines, width / 2.0, MARGIN),
         key: key.at(width / 2.0, height),
@@ -77,6 +89,11 @@ fn side(assembly: &Assembly, colouring: &Colouring, end: &Placed, hanging: &Hang
         let cup = root.and_then(|contact| end.cup(contact));
         cup.is_some_and(|cup| end.leaves_upwards(cup)) == (way == Way::Up)
     });
+    side_of(assembly, colouring, way, hood)
+}
+
+/// What leaves a hood one way, each with its plate.
+fn side_of(assembly: &Assembly, colouring: &Colouring, way: Way, hood: Hood) -> Side {
     let wording = |Tip { leg, join, .. }: &Tip| {
         Wording::new(colouring.letters(*join), &stub_purpose(assembly, *leg, *join))
     };
@@ -113,7 +130,8 @@ impl Side {
             };
             let end = if self.way == Way::Up { plate.bounds.bottom } else { plate.bounds.top };
             let lane = [Point { x, y: inner }, Point { x, y: end }];
-            (Strand::along(tip.join, tip.points.into_iter().chain(lane).collect()), plate)
+            let points = tip.points.into_iter().chain(lane).collect();
+            (Strand::along(tip.join, points).between([tip.lead, None]), plate)
         };
         tips.into_iter().zip(self.xs.iter().copied()).enumerate().map(stub).collect()
     }

@@ -8,6 +8,7 @@ use super::geometry::{Point, Way};
 use super::label::{Line, Plate, Wording};
 use super::paint::{INK, hex, line};
 use super::path::number as n;
+use super::seat::DISC;
 use crate::words::part_name;
 
 /// A part that stands in line with its conductor, one leg towards the connector.
@@ -25,8 +26,10 @@ pub(crate) struct Component {
 const BODY: f64 = 28.0;
 const HALF_WIDTH: f64 = 5.5;
 const WIRE: f64 = 8.0;
-const GLASS: &str = "#f6e3cf";
-const COAT: &str = "#efe3c6";
+pub(super) const GLASS: &str = "#f6e3cf";
+pub(super) const COAT: &str = "#efe3c6";
+/// A ceramic capacitor's lacquer.
+pub(super) const CERAMIC: &str = "#d9a066";
 const BAND: f64 = 5.0;
 
 /// The word beside a diode's band.
@@ -130,7 +133,10 @@ pub(super) fn component(own: &Component, part: &Part) -> Markup {
                         (ring(own, *colour, at, bands.as_ref().map_or(0, |bands| bands.value.len())))
                     }
                 },
-                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => (block(own, COAT, "3")),
+                // Chips and transistors sit on boards.
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
+                    circle class="body" cx=(n(x)) cy=(n(y)) r=(n(DISC)) fill=(CERAMIC) stroke=(INK) stroke-width="1.1" {}
+                },
             }
         }
     }

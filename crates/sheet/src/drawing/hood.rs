@@ -6,10 +6,12 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use solderside_lead::{EndId, Join, Lead, Leg, PartId};
 use solderside_trade::ContactId;
 
+use super::board::{Board, Wire};
 use super::component::{Component, wording};
 use super::geometry::{Placed, Point, Way};
 use super::label::Wording;
 use super::lanes::{CLEARANCE, spread};
+use super::route::Route;
 
 /// What lies between the edge of a connector and the cable, from the middle of the connector.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -20,6 +22,10 @@ pub(crate) struct Hood {
     pub(crate) legs: Vec<Tip>,
     /// What goes on from here, from left to right.
     pub(crate) tips: Vec<Tip>,
+    /// The board that parts sit on, if they sit on one.
+    pub(crate) board: Option<Board>,
+    /// The wires to and on the board that do not leave the hood.
+    pub(crate) wires: Vec<Wire>,
     /// From the edge of the connector to where it ends.
     pub(crate) depth: f64,
 }
@@ -30,6 +36,8 @@ pub(crate) struct Tip {
     pub(crate) leg: Leg,
     pub(crate) join: Join,
     pub(crate) points: Vec<Point>,
+    /// The way over a board from the leg to the first of the points; else none.
+    pub(crate) lead: Option<Route>,
 }
 
 /// How the parts of an end hang together: each by one join from a cup, or from a part that does.
@@ -158,7 +166,12 @@ impl Drafter<'_> {
             let joins = self.joins(leg, None);
             for (at, join) in joins.iter().enumerate() {
                 let beside = self.end.half_a_pair() * share(at, joins.len());
-                tips.extend(way_out(contact, beside).map(|points| Tip { leg, join: *join, points }));
+                tips.extend(way_out(contact, beside).map(|points| Tip {
+                    leg,
+                    join: *join,
+                    points,
+                    lead: None,
+                }));
             }
         }
         tips
@@ -252,7 +265,7 @@ impl Drafter<'_> {
                 }
                 Column::Beside(leg, join) => {
                     let bend = Point { x, y: near_y + outwards * Component::HEIGHT / 2.0 };
-                    hood.tips.push(Tip { leg, join, points: vec![near_pin, bend, outer] });
+                    hood.tips.push(Tip { leg, join, points: vec![near_pin, bend, outer], lead: None });
                 }
                 Column::Part(id, tip) => {
                     near_pin = pin;
@@ -281,7 +294,7 @@ impl Drafter<'_> {
             let x = pin.x + apart * share(at, joins.len());
             let bend = Point { x, y: pin.y + self.way.sign() * Component::TO_PLATE };
             let points = vec![pin, bend, Point { x, ..outer }];
-            hood.tips.push(Tip { leg: far, join: *join, points });
+            hood.tips.push(Tip { leg: far, join: *join, points, lead: None });
         }
     }
 }
@@ -298,15 +311,25 @@ impl Hood {
     pub(crate) fn around(&self, middle: Point) -> Self {
         let moved = |at: Point| Point { x: at.x + middle.x, y: at.y + middle.y };
         let all = |tips: &[Tip]| {
-            let tip =
-                |tip: &Tip| Tip { points: tip.points.iter().copied().map(moved).collect(), ..tip.clone() };
+            let tip = |tip: &Tip| Tip {
+                points: tip.points.iter().copied().map(moved).collect(),
+                lead: tip.lead.as_ref().map(|lead| lead.moved(middle)),
+                ..*tip
+            };
             tips.iter().map(tip).collect()
         };
         let components = self.components.iter().map(|own| Component { at: moved(own.at), ..*own });
+        let wires = self.wires.iter().map(|wire| Wire {
+            route: wire.route.moved(middle),
+            tag: wire.tag.map(moved),
+            join: wire.join,
+        });
         Self {
             components: components.collect(),
             legs: all(&self.legs),
             tips: all(&self.tips),
+            board: self.board.as_ref().map(|board| board.moved(middle)),
+            wires: wires.collect(),
             depth: self.depth,
         }
     }
@@ -315,7 +338,11 @@ impl Hood {
     pub(crate) fn reach(&self) -> f64 {
         let parts = self.components.iter().map(|component| component.at.x.abs() + HALF_BODY);
         let tips = self.tips.iter().flat_map(|tip| &tip.points).map(|point| point.x.abs() + HALF_LANE);
-        parts.chain(tips).fold(0.0, f64::max)
+        let board = self.board.iter().flat_map(|board| [-board.bounds.left, board.bounds.right]);
+        let leads = self.tips.iter().filter_map(|tip| tip.lead.as_ref());
+        let routes = self.wires.iter().map(|wire| &wire.route).chain(leads);
+        let routes = routes.flat_map(Route::points).map(|point| point.x.abs() + HALF_LANE);
+        parts.chain(tips).chain(board).chain(routes).fold(0.0, f64::max)
     }
 
     /// A join on its way from one of its legs.

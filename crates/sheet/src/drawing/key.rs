@@ -30,6 +30,16 @@ const OF_DIODES: [&str; 2] = [
     "A reversed diode blocks, and its line is dead.",
 ];
 const OF_RESISTORS: [&str; 1] = ["A resistor works either way round."];
+/// What a board's dots are, and from where it is seen.
+const OF_BOARDS: [&str; 2] = [
+    "The board is seen from the side of the parts; wires are",
+    "soldered on the other. Its holes are 2.54 mm apart.",
+];
+const OF_CHIPS: [&str; 1] = ["A chip’s leg 1 is the one left below the notch."];
+const OF_TRANSISTORS: [&str; 2] = [
+    "A transistor’s flat side faces you, its legs down. Makers",
+    "differ: compare the sheet of the one in your hand.",
+];
 
 /// From a line about parts to the next.
 pub(crate) const LINE: f64 = 14.0;
@@ -61,7 +71,14 @@ impl Key {
         let has_diode = parts.iter().any(|part| matches!(part.id(), PartId::Diode(_)));
         let has_resistor = parts.iter().any(|part| matches!(part.id(), PartId::Resistor(_)));
         let diodes = OF_DIODES.into_iter().filter(|_| has_diode);
-        let lines = diodes.chain(OF_RESISTORS.into_iter().filter(|_| has_resistor)).collect();
+        let has = |kind: fn(PartId) -> bool| parts.iter().any(|part| kind(part.id()));
+        let has_chip = has(|id| matches!(id, PartId::Chip(_)));
+        let has_transistor = has(|id| matches!(id, PartId::Bipolar(_) | PartId::Mosfet(_)));
+        let boards = OF_BOARDS.into_iter().filter(|_| has_chip || has_transistor);
+        let chips = OF_CHIPS.into_iter().filter(|_| has_chip);
+        let transistors = OF_TRANSISTORS.into_iter().filter(|_| has_transistor);
+        let resistors = OF_RESISTORS.into_iter().filter(|_| has_resistor);
+        let lines = diodes.chain(resistors).chain(boards).chain(chips).chain(transistors).collect();
         Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect(), lines }
     }
 

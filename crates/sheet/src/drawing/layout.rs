@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Assembly, Join, Lead, Leg, Part};
 
+use super::board::Board;
 use super::braid;
 use super::component::Component;
 use super::geometry::{Placed, Point};
@@ -30,6 +31,10 @@ pub(crate) struct Layout {
     /// The bare legs that parts hang by.
     pub(crate) legs: Vec<Link>,
     pub(crate) components: Vec<(Component, Part)>,
+    /// The boards that parts sit on.
+    pub(crate) boards: Vec<Board>,
+    /// The letters of wires that lead from cups to boards, each where it stands on its wire.
+    pub(crate) tags: Vec<(Join, Point)>,
     pub(crate) plates: Vec<Plate>,
     pub(crate) captions: Vec<Line>,
     pub(crate) key: Key,
@@ -92,12 +97,14 @@ pub(crate) fn lead(assembly: &Assembly, colouring: &Colouring, mut plan: Plan) -
     Layout {
         width: plan.width,
         height: heights.sheet,
-        legs: legs(&hoods).into_iter().chain(bare).collect(),
+        legs: legs(&hoods).into_iter().chain(bare).chain(board_wires(assembly, &hoods, true)).collect(),
         components: components(&assembly.lead, &hoods),
+        tags: tags(assembly, &hoods),
         used: used(assembly),
         plates: plates.collect(),
         strands,
-        links,
+        links: links.into_iter().chain(board_wires(assembly, &hoods, false)).collect(),
+        boards: hoods.into_iter().filter_map(|hood| hood.board).collect(),
         captions: captions.collect(),
         key: key.at(plan.width / 2.0, heights.sheet),
         ends: plan.ends,
@@ -196,7 +203,8 @@ fn strands(plan: &Plan, lanes: &Lanes, heights: &Heights) -> Vec<Strand> {
         knots.extend(heights.straight_to.map(|y| Point { x: lanes.x(*rank, plan.width), y }));
         knots.push(Point { x: plan.exit(lower, *join), y: heights.lower_fan });
         knots.extend(to);
-        strands.push(Strand::new(*join, knots));
+        let leads = [upper, lower].map(|leg| plan.lead_in(leg, *join));
+        strands.push(Strand::new(*join, knots).between(leads));
     }
     strands
 }
@@ -298,6 +306,20 @@ pub(super) fn legs(hoods: &[Hood]) -> Vec<Link> {
     let legs = hoods.iter().flat_map(|hood| &hood.legs);
     legs.map(|tip| Link { join: tip.join, path: Strand::along(tip.join, tip.points.clone()).path() })
         .collect()
+}
+
+/// The wires that lead to boards and over them without leaving the hood: the bare ones, or the others.
+pub(super) fn board_wires(assembly: &Assembly, hoods: &[Hood], bare: bool) -> Vec<Link> {
+    let wires = hoods.iter().flat_map(|hood| &hood.wires);
+    let wires = wires.filter(|wire| is_bare(assembly, wire.join) == bare);
+    wires.map(|wire| Link { join: wire.join, path: wire.route.path() }).collect()
+}
+
+/// Where the letters of the wires stand that lead from cups to boards.
+pub(super) fn tags(assembly: &Assembly, hoods: &[Hood]) -> Vec<(Join, Point)> {
+    let wires = hoods.iter().flat_map(|hood| &hood.wires);
+    let wires = wires.filter(|wire| !is_bare(assembly, wire.join));
+    wires.filter_map(|wire| Some((wire.join, wire.tag?))).collect()
 }
 
 /// The parts in hoods, each with what it is.

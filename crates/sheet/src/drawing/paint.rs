@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use solderside_lead::Join;
 use solderside_trade::CoreColour;
 
+use super::bodies::{ground, seated};
 use super::component::component;
 use super::ends::{body, cups, pointer};
 use super::geometry::Point;
@@ -41,12 +42,15 @@ pub(crate) fn svg(layout: &Layout, colouring: &Colouring, words: &Alternative) -
             desc id=(description) { (words.description) }
             rect width="100%" height="100%" fill="#fff" {}
             @for end in &layout.ends { (body(end)) }
+            @for board in &layout.boards { (ground(board)) }
             g fill="none" stroke-linejoin="round" {
                 @for strand in &layout.strands { (conductor(colouring, strand.join, &strand.path())) }
                 @for Link { join, path } in &layout.links { (conductor(colouring, *join, path)) }
                 @for Link { join, path } in &layout.legs { (leg(*join, path)) }
             }
             @for end in &layout.ends { (cups(end, layout)) }
+            @for board in &layout.boards { @for seat in &board.seats { (seated(seat)) } }
+            @for (join, at) in &layout.tags { (tag(&colouring.letters(*join), *at)) }
             @for (own, part) in &layout.components { (component(own, part)) (label(&own.plate(part))) }
             @for plate in &layout.plates { (label(plate)) }
             @for caption in &layout.captions { (line(caption)) }
@@ -66,6 +70,21 @@ fn conductor(colouring: &Colouring, join: Join, path: &Path) -> Markup {
             @if let Some(ring) = core.and_then(CoreColour::ring) {
                 path d=(path.as_str()) stroke=(hex(ring.rgb())) stroke-width=(n(INSULATION)) stroke-dasharray="3 6" {}
             }
+        }
+    }
+}
+
+/// A wire's letters along it, where many stand side by side.
+fn tag(letters: &str, Point { x, y }: Point) -> Markup {
+    const SIZE: f64 = 9.0;
+    const HEIGHT: f64 = 10.5;
+    let long = width(letters, SIZE, true) + 3.0;
+    html! {
+        g class="tag" {
+            rect x=(n(x - HEIGHT / 2.0)) y=(n(y - long / 2.0)) width=(n(HEIGHT)) height=(n(long)) rx="2" fill="#fff"
+                stroke=(EDGE) stroke-width="0.6" {}
+            text x=(n(x)) y=(n(y + 0.36 * SIZE)) font-size=(n(SIZE)) font-weight="700" fill=(INK)
+                transform=(format!("rotate(-90 {} {})", n(x), n(y))) { (letters) }
         }
     }
 }

@@ -4,9 +4,12 @@ use std::collections::BTreeMap;
 
 use solderside_lead::{Assembly, End, EndId, Join, Lead, Leg, PartId};
 
+use super::board;
 use super::braid::inversions;
 use super::geometry::{Placed, Point, Way, scale};
 use super::hood::{Drafter, Hanging, Hood};
+use super::route::Route;
+use crate::words::has_board;
 
 /// Connectors side by side, and the order of what runs between them; nothing has a height yet.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,8 +89,9 @@ impl Plan {
 
     /// Draws up the hoods that parts sit in; where a conductor goes to from there decides its place.
     fn draft_hoods(&mut self, lead: &Lead) {
-        let hangings: BTreeMap<EndId, Hanging> =
-            self.sits.values().map(|end| (*end, Hanging::new(lead, *end))).collect();
+        let hangings: BTreeMap<EndId, Hanging> = (self.sits.values().filter(|end| !has_board(lead, **end)))
+            .map(|end| (*end, Hanging::new(lead, *end)))
+            .collect();
         let anchor = |leg: Leg| {
             let hood = self.hood(leg);
             let end = self.end(hood)?;
@@ -107,13 +111,23 @@ impl Plan {
                 BEYOND
             }
         };
-        let drafted = hangings.iter().filter_map(|(id, hanging)| {
+        let centred = |id: EndId| {
             let middle = Point { x: 0.0, y: 0.0 };
-            let end = Placed { middle, ..self.end(*id)?.clone() };
+            Some(Placed { middle, ..self.end(id)?.clone() })
+        };
+        let beyond_board = |leg: Leg, join: Join| {
+            let there = join.other(leg).filter(|other| self.is_upper(leg) != self.is_upper(*other));
+            there.and_then(anchor).unwrap_or(0.0)
+        };
+        let boards = self.ends.iter().filter(|end| has_board(lead, end.id)).filter_map(|end| {
+            Some((end.id, board::draft(lead, &centred(end.id)?, towards_the_other(end.id), &beyond_board)))
+        });
+        let drafted = hangings.iter().filter_map(|(id, hanging)| {
+            let end = centred(*id)?;
             let drafter = Drafter { lead, end: &end, way: towards_the_other(*id), hanging, key: &key };
             Some((*id, drafter.draft(|_| true)))
         });
-        self.hoods = drafted.collect();
+        self.hoods = drafted.chain(boards).collect();
     }
 
     /// The hood of an end that parts sit in, where it lies on the sheet.
@@ -171,6 +185,13 @@ impl Plan {
         }
         let beside = self.beside.get(&(leg, join)).copied().unwrap_or(0.0);
         end.way_out_beside(leg.contact, towards_the_other(leg.end), beside)
+    }
+
+    /// The way over a board before a conductor leaves it; none from all else.
+    pub(crate) fn lead_in(&self, leg: Leg, join: Join) -> Option<Route> {
+        let end = self.end(self.hood(leg))?;
+        let lead = self.hoods.get(&end.id)?.tip(leg, join)?.lead.as_ref()?;
+        Some(lead.moved(end.middle))
     }
 
     /// Where a conductor leaves an end, or its hood.

@@ -4,6 +4,7 @@ use solderside_lead::Join;
 
 use super::geometry::Point;
 use super::path::Path;
+use super::route::Route;
 
 /// A conductor's course down the sheet, through points of rising y.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +14,8 @@ pub(crate) struct Strand {
     knots: Vec<Point>,
     /// What is left out of the line, from y to y.
     gaps: Vec<[f64; 2]>,
+    /// The ways over boards before its first knot and, from there on, behind its last.
+    leads: [Option<Route>; 2],
 }
 
 /// One smooth piece between two knots: a cubic whose y grows evenly.
@@ -29,7 +32,7 @@ const HALF_GAP: f64 = 4.2;
 
 impl Strand {
     pub(crate) fn new(join: Join, knots: Vec<Point>) -> Self {
-        Self { join, knots, gaps: Vec::new() }
+        Self { join, knots, gaps: Vec::new(), leads: [None, None] }
     }
 
     /// A course through points of rising or of falling y, of which none is as high as the next.
@@ -39,6 +42,11 @@ impl Strand {
             points.reverse();
         }
         Self::new(join, points)
+    }
+
+    /// The same between ways over boards, each told from its leg: that at the upper end, and that at the lower.
+    pub(crate) fn between(self, [upper, lower]: [Option<Route>; 2]) -> Self {
+        Self { leads: [upper, lower.map(|lead| lead.reversed())], ..self }
     }
 
     /// The x at a y; that of the nearer end beyond the ends.
@@ -80,8 +88,9 @@ impl Strand {
 
     /// The line as path data, broken at its gaps.
     pub(crate) fn path(&self) -> Path {
+        let [before, after] = &self.leads;
         let mut path = Path::default();
-        let mut pen: Option<Point> = None;
+        let mut pen = before.as_ref().and_then(|lead| lead.draw(&mut path, None));
         for piece in self.pieces() {
             let mut top = piece.from.y;
             for [gap_top, gap_bottom] in self.gaps.iter().copied().chain([[f64::INFINITY; 2]]) {
@@ -94,6 +103,9 @@ impl Strand {
                 }
                 top = gap_bottom.min(piece.to.y).max(top);
             }
+        }
+        if let Some(lead) = after {
+            lead.draw(&mut path, pen);
         }
         path
     }

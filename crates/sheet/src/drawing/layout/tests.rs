@@ -9,9 +9,11 @@ use super::*;
 use crate::drawing::alone;
 use crate::drawing::geometry::{Cup, Way};
 use crate::drawing::label::Bounds;
+use crate::drawing::seat::Seat;
 use crate::shelf::{
     diode_in_each_line, one_cup_with_two_diodes, pad_to_curlew, panel_to_edge, round_to, stick_to_curlew,
-    stick_to_mini_din, stick_to_plover, straight, tangled, tangled_with_parts, with_parts_of_all_kinds,
+    stick_to_mini_din, stick_to_plover, straight, tangled, tangled_with_parts, with_boards,
+    with_parts_of_all_kinds,
 };
 
 /// The demo's leads first, then every family at both ends, then the tangled ones.
@@ -295,6 +297,47 @@ fn every_contact_of_every_family_has_a_cup_of_its_own_and_a_way_out_to_both_side
                 exits.sort_by(f64::total_cmp);
                 assert!(exits.windows(2).all(|two| two[1] - two[0] > 4.6), "{}: {exits:?}", end.connector);
             }
+        }
+    }
+}
+
+#[test]
+fn a_lead_with_a_board_has_every_join_once_and_no_label_on_another() {
+    for assembly in with_boards() {
+        let layout = sheet(&assembly);
+        let strands = layout.strands.iter().map(|strand| strand.join);
+        let links = layout.links.iter().chain(&layout.legs).map(|link| link.join);
+        let mut drawn: Vec<Join> = strands.chain(links).collect();
+        drawn.sort_unstable();
+        assert_eq!(drawn, assembly.lead.joins);
+        for layout in ends_alone(&assembly).into_iter().chain([layout]) {
+            let seats = layout.boards.iter().flat_map(|board| &board.seats).map(Seat::bounds);
+            let all: Vec<Bounds> = labels(&layout).into_iter().chain(seats).collect();
+            for (at, label) in all.iter().enumerate() {
+                assert!(label.left >= 0.0 && label.right <= layout.width && label.top >= 0.0);
+                assert!(label.bottom <= layout.height);
+                for other in &all[at + 1..] {
+                    assert!(!label.overlaps(other), "{label:?} and {other:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_conductor_goes_on_from_its_leg_on_the_board_without_a_break() {
+    for assembly in with_boards() {
+        let layout = sheet(&assembly);
+        let boards = || layout.boards.iter().flat_map(|board| &board.seats);
+        for strand in &layout.strands {
+            let place = |leg: Leg| match leg.part_id() {
+                Some(id) => boards().find(|seat| seat.part.id() == id)?.leg(leg.contact),
+                None => layout.ends.iter().find(|end| end.id == leg.end)?.cup(leg.contact),
+            };
+            let [from, to] = [strand.join.from, strand.join.to].map(|leg| place(leg).unwrap());
+            let [first, last] = ends_of(strand.path().as_str());
+            let is_whole = (is_at(first, from) && is_at(last, to)) || (is_at(first, to) && is_at(last, from));
+            assert!(is_whole, "{}", strand.join);
         }
     }
 }
