@@ -567,8 +567,14 @@ impl Spread {
         })
     }
 
+    /// The same nodes with other elements.
+    pub(crate) fn with_elements(&self, change: impl Fn(&Uncertain) -> Option<Uncertain>) -> Self {
+        let elements = self.elements.iter().filter_map(change).collect();
+        Self { nodes: self.nodes, elements, ..Self::default() }
+    }
+
     /// The voltage of a node that an ideal source or the ground holds.
-    fn held(&self, node: Node) -> Option<Triple<Volts>> {
+    pub(crate) fn held(&self, node: Node) -> Option<Triple<Volts>> {
         if node == Node::GROUND {
             return Some(Triple::exactly(Volts::ZERO));
         }
