@@ -568,8 +568,7 @@ impl Spread {
     }
 
     /// The same nodes with other elements.
-    pub(crate) fn with_elements(&self, change: impl Fn(&Uncertain) -> Option<Uncertain>) -> Self {
-        let elements = self.elements.iter().filter_map(change).collect();
+    pub(crate) fn with(&self, elements: Vec<Uncertain>) -> Self {
         Self { nodes: self.nodes, elements, ..Self::default() }
     }
 

@@ -28,7 +28,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
 
 use crate::bounds::{Extreme, Spread, Uncertain};
-use crate::network::Node;
+use crate::network::{ElementId, Node};
 
 /// The current that stands for a capacitance, in amperes per farad: 1 V is then 1 µs.
 const PER_FARAD: f64 = 1e6;
@@ -50,7 +50,7 @@ impl Spread {
     /// (`Lowest`) than it would be: as what gives current below its offset, or sinks from nought.
     #[must_use]
     pub fn straightened(&self, extreme: Extreme) -> Self {
-        self.with_elements(|element| {
+        self.changed(|element| {
             let Uncertain::Sink { node, to, offset, ohms, .. } = *element else { return Some(*element) };
             match extreme {
                 Extreme::Lowest => Some(Uncertain::Resistor { a: node, b: to, ohms }),
@@ -65,7 +65,7 @@ impl Spread {
     /// The network with every value at its typical.
     #[must_use]
     pub fn without_tolerance(&self) -> Self {
-        self.with_elements(|element| {
+        self.changed(|element| {
             Some(match *element {
                 Uncertain::Resistor { a, b, ohms } => {
                     Uncertain::Resistor { a, b, ohms: Triple::exactly(ohms.typical()) }
@@ -89,6 +89,20 @@ impl Spread {
                     off: Triple::exactly(off.typical()),
                 },
             })
+        })
+    }
+
+    /// For each resistance the network with a tenth of it: what then falls most is what made a node slow.
+    pub fn eased(&self) -> impl Iterator<Item = (ElementId, Self)> {
+        (0..self.elements().len()).filter_map(|at| {
+            let mut elements = self.elements().to_vec();
+            match elements.get_mut(at)? {
+                Uncertain::Resistor { ohms, .. } | Uncertain::Source { ohms, .. } => {
+                    *ohms = ohms.map_rising(|ohms| ohms / 10.0).ok()?;
+                }
+                Uncertain::Current { .. } | Uncertain::Diode { .. } | Uncertain::Sink { .. } => return None,
+            }
+            Some((ElementId(at), self.with(elements)))
         })
     }
 
@@ -143,6 +157,10 @@ impl Spread {
         Some(Settling { within: Seconds::new(constant.get() * times).ok()?, constant })
     }
 
+    fn changed(&self, change: impl Fn(&Uncertain) -> Option<Uncertain>) -> Self {
+        self.with(self.elements().iter().filter_map(change).collect())
+    }
+
     /// The nodes that a node is tied to, as far as the known voltages, itself among them.
     fn round(&self, node: Node) -> BTreeSet<Node> {
         let mut found = BTreeSet::from([node]);
@@ -166,7 +184,7 @@ impl Spread {
 
     /// The resistances alone: every known voltage at zero, no current, no diode, and outputs that can only sink off.
     fn passive(&self) -> Self {
-        self.with_elements(|element| match *element {
+        self.changed(|element| match *element {
             Uncertain::Resistor { .. } => Some(*element),
             Uncertain::Source { node, ohms, .. } => {
                 Some(Uncertain::Source { node, volts: Triple::exactly(Volts::ZERO), ohms })

@@ -31,6 +31,7 @@ mod readings;
 mod remedy;
 mod script;
 mod search;
+mod settling;
 mod standing;
 mod truth;
 mod voltages;
