@@ -54,7 +54,7 @@ fn of_block(
                 return None;
             }
             let text = format!(
-                "`{leg}` of a {} moves in the step `{}`, which may last no more than {hold}; it may take {} to settle, \
+                "`{leg}` of a {} moves in the step `{}`, which lasts {hold} at least; it may take {} to settle, \
                  and {what} {asks} at least: {} short",
                 chip.part,
                 step.name,
