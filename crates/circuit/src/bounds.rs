@@ -592,8 +592,13 @@ impl Spread {
         })
     }
 
+    /// The same nodes with other elements.
+    pub(crate) fn with(&self, elements: Vec<Uncertain>) -> Self {
+        Self { nodes: self.nodes, elements, ..Self::default() }
+    }
+
     /// The voltage of a node that an ideal source or the ground holds.
-    fn held(&self, node: Node) -> Option<Triple<Volts>> {
+    pub(crate) fn held(&self, node: Node) -> Option<Triple<Volts>> {
         if node == Node::GROUND {
             return Some(Triple::exactly(Volts::ZERO));
         }

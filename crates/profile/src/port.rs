@@ -153,6 +153,8 @@ pub struct InputCircuit {
     pub charge: Option<Charge>,
     /// How the time that an axis takes comes about, if it is an axis's: then it has no level.
     pub ramp: Option<Ramp>,
+    /// How long its line takes until it can be read, if that is known: what the machine has on it makes it slow.
+    pub settle: Option<Triple<Seconds>>,
     /// Where that comes from.
     pub fact: Fact,
 }
@@ -381,6 +383,9 @@ impl Port {
                 }
                 if let Some(charge) = input.charge {
                     text.line(&["charge", &exact_triple(charge.farads), &exact_triple(charge.seconds)]);
+                }
+                if let Some(settle) = input.settle {
+                    text.line(&["settle", &exact_triple(settle)]);
                 }
                 if let Some(Ramp { farads, series, threshold }) = input.ramp {
                     text.line(&[

@@ -394,6 +394,17 @@ fn input(
         );
     }
     let is_measured = entry.value.is_measured();
+    if let Some(at) = &entry.value.settle
+        && (is_measured || entry.value.charge_farads.is_some())
+    {
+        complaints.push(
+            Complaint::new(
+                at.place.clone(),
+                "an input that is measured by its charging has no time to settle",
+            )
+            .help("drop `settle_seconds`: how long it charges is what the machine reads"),
+        );
+    }
     let ramp = ramp(&entry.value, complaints);
     let charge = if is_measured { None } else { charge_in_time(&entry.value, complaints) };
     let stated = pull_up.as_ref().map(|at| at.value);
@@ -406,6 +417,7 @@ fn input(
         pull_down: pull_down.as_ref().map(|at| at.value),
         charge,
         ramp,
+        settle: entry.value.settle.as_ref().map(|at| at.value),
         fact: entry.value.statement.fact(default),
     })
 }

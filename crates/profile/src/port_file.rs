@@ -43,6 +43,7 @@ pub(crate) struct InputEntry {
     pub(crate) charge_seconds: Option<At<Triple<Seconds>>>,
     pub(crate) series: Option<At<Triple<Ohms>>>,
     pub(crate) threshold: Option<At<Triple<Share>>>,
+    pub(crate) settle: Option<At<Triple<Seconds>>>,
     pub(crate) statement: Statement,
 }
 
@@ -225,6 +226,12 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
             .triple(),
         threshold: table
             .key("threshold_share", "of an axis: where it counts as charged, as a share of the rail")
+            .triple(),
+        settle: table
+            .key(
+                "settle_seconds",
+                "how long the machine's own circuit keeps the line from being read, if it is slow",
+            )
             .triple(),
         statement: Statement::read(table),
     }
@@ -420,6 +427,7 @@ impl InputEntry {
             },
             series: if times && !ramps { self.series } else { self.series.or(parent.series) },
             threshold: if times && !ramps { self.threshold } else { self.threshold.or(parent.threshold) },
+            settle: if turned || ramps { self.settle } else { self.settle.or(parent.settle) },
         }
     }
 
@@ -432,6 +440,7 @@ impl InputEntry {
             || self.charge_seconds.is_some()
             || self.series.is_some()
             || self.threshold.is_some()
+            || self.settle.is_some()
     }
 }
 

@@ -93,6 +93,14 @@ codes! {
     TimingBounce = "timing-bounce",
     /// Chips move each other without end.
     TimingOscillates = "timing-oscillates",
+    /// A line is read before it has settled.
+    TimingUnsettled = "timing-unsettled",
+    /// Nothing bounds how long a line takes to settle.
+    TimingUnproved = "timing-unproved",
+    /// Nobody says how long the machine waits before it reads.
+    TimingUnknown = "timing-unknown",
+    /// A clocked chip is moved faster than its sheet allows.
+    TimingClock = "timing-clock",
     /// The socket is none for a controller.
     BuildNoPort = "build-no-port",
     /// A connector of the lead does not mate with what it is for.

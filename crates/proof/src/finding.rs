@@ -173,7 +173,7 @@ impl Finding {
 
     /// Whether it leaves open what no argument covers.
     pub(crate) const fn is_open(&self) -> bool {
-        matches!(self.code, Code::ReadUnproved | Code::DriveUnproved)
+        matches!(self.code, Code::ReadUnproved | Code::DriveUnproved | Code::TimingUnproved)
     }
 
     pub(crate) fn remedy(mut self, remedy: impl Into<String>) -> Self {

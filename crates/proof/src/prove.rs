@@ -14,6 +14,7 @@ use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings};
 use crate::script::Script;
+use crate::settling::settling;
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
 
@@ -111,6 +112,7 @@ pub fn judge_while(
     let script = Script::of(assembly)?;
     let mut readings = readings(assembly, &script, &moving)?;
     readings.findings.extend(chips(assembly, &script, &moving));
+    readings.findings.extend(settling(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
@@ -126,6 +128,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     let script = Script::of(assembly)?;
     let mut readings = readings(assembly, &script, moving)?;
     readings.findings.extend(chips(assembly, &script, moving));
+    readings.findings.extend(settling(assembly, &script, moving));
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
@@ -147,6 +150,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let script = Script::of(assembly)?;
     let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
     readings.findings.extend(chips(assembly, &script, &moving));
+    readings.findings.extend(settling(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }

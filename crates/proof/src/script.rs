@@ -84,6 +84,20 @@ impl<'a> Script<'a> {
         &self.circuits[self.moments[at].now]
     }
 
+    /// The lines that move when a step begins, in a round of the whole reading: the last step comes before the first.
+    pub(crate) fn moved_in(&self, assembly: &Assembly, at: usize) -> BTreeSet<ContactId> {
+        let now = &self.steps[at];
+        let before = at.checked_sub(1).map_or(self.steps.last(), |before| self.steps.get(before));
+        let Some(before) = before else { return BTreeSet::new() };
+        let mut moved = moved(assembly, before, now);
+        let other = |one: &'a Step, other: &'a Step| {
+            one.held.iter().filter(|action| !other.held.contains(action)).collect::<Vec<_>>()
+        };
+        let held = other(before, now).into_iter().chain(other(now, before));
+        moved.extend(held.filter_map(|action| assembly.port.contact_of(action)));
+        moved
+    }
+
     /// The circuits that differ, each with the name of a step in which it stands.
     pub(crate) fn distinct(&self) -> impl Iterator<Item = (&'a str, &Circuit)> {
         self.circuits.iter().enumerate().filter_map(|(place, circuit)| {

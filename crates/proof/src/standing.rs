@@ -48,6 +48,10 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     let what = format!("{} charged within {}", charge.farads, charge.seconds);
                     take(what, Some(leg), input.fact.evidence, &input.fact.source);
                 }
+                if let Some(settle) = input.settle {
+                    let what = format!("a line that can be read after {settle}");
+                    take(what, Some(leg), input.fact.evidence, &input.fact.source);
+                }
                 let levels = input.family.levels_at(assembly.port.rail);
                 for (what, sourced) in
                     [("guaranteed low", levels.low_guaranteed), ("guaranteed high", levels.high_guaranteed)]

@@ -9,6 +9,7 @@
 mod colouring;
 mod drawing;
 mod guide;
+mod timing;
 mod words;
 
 #[cfg(test)]
@@ -17,3 +18,4 @@ mod shelf;
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
 pub use guide::{Changes, Elsewhere, GuideOptions, guide};
+pub use timing::timing_drawing;

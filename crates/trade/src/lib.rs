@@ -15,6 +15,7 @@ mod core_colour;
 mod diode;
 mod diode_part;
 mod family;
+mod farads;
 mod logic;
 mod preferred;
 mod resistor;
@@ -38,6 +39,9 @@ pub use diode::{
 };
 pub use diode_part::{DiodePart, ROOM};
 pub use family::{Family, Misnomer, ParseFamilyError, TerminalCount};
+pub use farads::{
+    CONTROLLER_CONTACT_FARADS, CORE_FARADS_PER_METRE, MACHINE_CONTACT_FARADS, SCREENED_CORE_FARADS_PER_METRE,
+};
 pub use logic::{Ceiling, InputRange, LS_COMMON_INPUT_LOW, Levels, LogicFamily, Output};
 pub use preferred::{E12, preferred_ohms};
 pub use resistor::{RESISTOR_WATTS, resistor_bands};
