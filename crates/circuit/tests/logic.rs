@@ -9,11 +9,13 @@ use solderside_circuit::{Node, Spread, Uncertain};
 use solderside_quantity::{Ohms, Triple, Volts};
 
 fn volts(low: f64, high: f64) -> Triple<Volts> {
-    Triple::new(Volts::literal(low), Volts::literal(f64::midpoint(low, high)), Volts::literal(high)).unwrap()
+    Triple::new(Volts::literal(low), Volts::literal(f64::midpoint(low, high)), Volts::literal(high))
+        .expect("rising values")
 }
 
 fn ohms(low: f64, high: f64) -> Triple<Ohms> {
-    Triple::new(Ohms::literal(low), Ohms::literal(f64::midpoint(low, high)), Ohms::literal(high)).unwrap()
+    Triple::new(Ohms::literal(low), Ohms::literal(f64::midpoint(low, high)), Ohms::literal(high))
+        .expect("rising values")
 }
 
 /// Lines that a test puts to a level or leaves open, and blocks between them.
@@ -66,7 +68,7 @@ impl Board {
             does: Drive::from(Bit::from(*outcome)),
         };
         let rows: Vec<Row> = outcomes.iter().enumerate().map(row).collect();
-        let table = Table::new(inputs.len(), &rows, Drive::Off).unwrap();
+        let table = Table::new(inputs.len(), &rows, Drive::Off).expect("it can be made");
         let inputs = inputs.iter().map(|node| self.input(*node)).collect();
         let output = self.output(output);
         self.logic.gate(table, inputs, output);
@@ -85,14 +87,16 @@ impl Board {
                 Bit::High => (volts(4.75, 5.25), ohms(20.0, 60.0)),
                 Bit::Unknown => (volts(0.0, 5.25), ohms(20.0, 1e18)),
             };
-            network.add(Uncertain::Source { node: *node, volts, ohms }).unwrap();
+            network.add(Uncertain::Source { node: *node, volts, ohms }).expect("it can be made");
         }
         network
     }
 
     fn begin(&self, lines: &[(Node, Bit)]) -> Settled {
         let network = self.with(lines);
-        self.logic.begin(Numbered { number: 0, network: &network }, &mut Memo::default()).unwrap()
+        self.logic
+            .begin(Numbered { number: 0, network: &network }, &mut Memo::default())
+            .expect("rising values")
     }
 
     fn next(&self, before: &Settled, was: &[(Node, Bit)], is: &[(Node, Bit)]) -> Result<Settled, Unsettled> {
@@ -134,7 +138,7 @@ fn register(board: &mut Board, clock: Node, load: Node, parallel: [Node; 4], dat
     board
         .network
         .add(Uncertain::Source { node: serial, volts: volts(0.0, 0.1), ohms: ohms(20.0, 60.0) })
-        .unwrap();
+        .expect("it can be made");
     let mut inputs = vec![board.input(serial), board.input(load)];
     inputs.extend(parallel.map(|node| board.input(node)));
     inputs.push(board.input(clock));
@@ -161,12 +165,12 @@ fn a_register_gives_its_stages_one_by_one_at_a_direct_clock_and_at_an_inverted_o
         let mut lines = at(idle, Bit::High);
         let mut settled = board.begin(&lines);
         let mut read = Vec::new();
-        let data_drive = |settled: &Settled| settled.drives[board.logic.ways().last().unwrap().1[0]];
+        let data_drive = |settled: &Settled| settled.drives[board.logic.ways().last().expect("a block").1[0]];
         for step in [at(idle, Bit::Low)]
             .into_iter()
             .chain((0..3).flat_map(|_| [at(idle.inverted(), Bit::Low), at(idle, Bit::Low)]))
         {
-            settled = board.next(&settled, &lines, &step).unwrap();
+            settled = board.next(&settled, &lines, &step).expect("it can be made");
             lines = step;
             read.push(data_drive(&settled));
         }
@@ -189,9 +193,9 @@ fn a_clock_that_may_have_spiked_leaves_nothing_known() {
     };
     let (loaded, held, moved) = (at(Bit::Low, Bit::High), at(Bit::Low, Bit::Low), at(Bit::High, Bit::Low));
     let settled = board.begin(&loaded);
-    let settled = board.next(&settled, &loaded, &held).unwrap();
+    let settled = board.next(&settled, &loaded, &held).expect("it can be made");
     assert_eq!(settled.drives.last(), Some(&Drive::High));
-    let settled = board.next(&settled, &held, &moved).unwrap();
+    let settled = board.next(&settled, &held, &moved).expect("it can be made");
     assert_eq!(settled.drives.last(), Some(&Drive::Unknown));
 }
 
@@ -213,7 +217,7 @@ fn counters_in_a_chain_carry_and_a_counter_that_clocks_itself_is_named() {
         .into_iter()
         .chain((0..4).flat_map(|_| [at(Bit::High, Bit::Low), at(Bit::Low, Bit::Low)]))
     {
-        settled = board.next(&settled, &lines, &step).unwrap();
+        settled = board.next(&settled, &lines, &step).expect("it can be made");
         lines = step;
         shown.push(settled.drives.clone());
     }
@@ -236,7 +240,7 @@ fn counters_in_a_chain_carry_and_a_counter_that_clocks_itself_is_named() {
     assert_eq!(settled.drives[1], Drive::Low);
     // Released, nothing moves it: its clock stands high.
     let free = vec![(reset, Bit::Low)];
-    let settled = board.next(&settled, &held, &free).unwrap();
+    let settled = board.next(&settled, &held, &free).expect("it can be made");
     assert_eq!(settled.drives[1], Drive::Low);
 }
 

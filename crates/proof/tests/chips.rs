@@ -12,7 +12,7 @@ use std::fmt::Write as _;
 use bench::{STICK, lead};
 use solderside_lead::{Assembly, Body, EndId, Leg, State, states};
 use solderside_profile::{ActiveLevel, Control, ControllerRole, Level, PortRole, Spot};
-use solderside_proof::{Code, Proof, Severity, Verdict, prove};
+use solderside_proof::{Code, Finding, Proof, Severity, Verdict, prove};
 use solderside_quantity::Ohms;
 use solderside_trade::ContactId;
 
@@ -51,6 +51,7 @@ fn pull_ups(legs: &[&str], supply: &str, first: usize) -> (String, String) {
 }
 
 /// The ten leads.
+#[expect(clippy::too_many_lines, reason = "ten leads, one after the other")]
 fn leads() -> Vec<(&'static str, Assembly)> {
     let decoupled = |chips: &[&str]| -> String {
         let chip = |(at, chip): (usize, &&str)| {
@@ -96,7 +97,8 @@ fn leads() -> Vec<(&'static str, Assembly)> {
                  b = [\"b\"]\nselect = [\"select\"]\nstart = [\"start\"]\n";
     let wires = |legs: [&str; 8]| -> String {
         let contacts = ["c13", "c5", "c3", "c11", "c15", "c7", "c14", "c6"];
-        contacts.iter().zip(legs).map(|(contact, leg)| format!("{contact}={leg} ")).collect()
+        let wire = |(contact, leg): (&&str, &str)| format!("{contact}={leg}");
+        contacts.iter().zip(legs).map(wire).collect::<Vec<_>>().join(" ")
     };
     let stages = ["u1.1", "u1.15", "u1.14", "u1.13", "u1.4", "u1.5", "u1.6", "u1.7"];
     let (joins, parts) = pull_ups(&stages, "u1.16", 1);
@@ -238,7 +240,13 @@ impl<'a> Picture<'a> {
                         picture.pulls.push([leg, HIGH]);
                     }
                 }
-                _ => {}
+                PortRole::Sense { .. }
+                | PortRole::Fed(_)
+                | PortRole::Signal(_)
+                | PortRole::Drive(_)
+                | PortRole::Axis(_)
+                | PortRole::Pot
+                | PortRole::Unused => {}
             }
         }
         for ((end, controller), at) in assembly.controllers().zip(0..) {
@@ -452,7 +460,8 @@ fn after(
 }
 
 fn told(proof: &Proof) -> String {
-    proof.findings.iter().map(|finding| format!("{} {}\n", finding.code, finding.text)).collect()
+    let line = |finding: &Finding| format!("{} {}", finding.code, finding.text);
+    proof.findings.iter().map(line).collect::<Vec<_>>().join("\n")
 }
 
 #[test]

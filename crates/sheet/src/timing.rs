@@ -4,6 +4,8 @@
 //! a hatched box for what is not known. A dotted line marks the end of each step, where the machine reads, and what it
 //! reads there: a full dot for pressed, a ring for not pressed, a cross for neither. Nothing is told by colour alone.
 
+use std::fmt::Write;
+
 use maud::{Markup, html};
 use solderside_lead::Assembly;
 use solderside_proof::{LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep};
@@ -133,9 +135,11 @@ impl Sheet {
             match (height(*level), before.and_then(height)) {
                 (Some(own), Some(last)) if at > 0 => {
                     let edge = if (own - last).abs() > 0.1 { EDGE } else { 0.0 };
-                    path += &format!("L{} {}L{} {}", n(from + edge), n(y + own), n(to), n(y + own));
+                    _ = write!(path, "L{} {}L{} {}", n(from + edge), n(y + own), n(to), n(y + own));
                 }
-                (Some(own), _) => path += &format!("M{} {}L{} {}", n(from), n(y + own), n(to), n(y + own)),
+                (Some(own), _) => {
+                    _ = write!(path, "M{} {}L{} {}", n(from), n(y + own), n(to), n(y + own));
+                }
                 (None, _) => {}
             }
             before = Some(*level);

@@ -99,13 +99,14 @@ impl<'l> Lines<'l> {
         for combination in 0..1_usize << controls.len() {
             let pressed = controls.iter().enumerate().filter(|(at, _)| combination >> at & 1 == 1);
             let pressed: State = pressed.map(|(_, control)| (*control).clone()).collect();
+            let released: State = round.controls.difference(&pressed).cloned().collect();
             let Some(all) = self.drives(&pressed, &round) else { return Takes::Open };
             for drives in all {
                 tried += 1;
                 if tried > MOST_TRIED {
                     return Takes::Open;
                 }
-                let network = self.circuit.with_drives(&pressed, &drives);
+                let network = self.circuit.with_drives(&pressed, &released, &drives);
                 match self.takes_in(reader, network, &pressed) {
                     Takes::Seconds(slow) => {
                         if slowest.as_ref().is_none_or(|so_far| slow.seconds > so_far.seconds) {
