@@ -6,19 +6,25 @@ use solderside_lead::{Assembly, EndId, Leg};
 use solderside_profile::ControllerRole;
 use solderside_trade::ContactId;
 
+use super::Line;
+
 /// Groups lines of the machine by what can tie them. The ground ties nothing: what is soldered to it stands there,
 /// whatever another line does.
-pub(super) fn tied<T>(assembly: &Assembly, lines: Vec<(ContactId, T)>) -> Vec<Vec<(ContactId, T)>> {
+pub(super) fn tied(assembly: &Assembly, lines: Vec<Line>) -> Vec<Vec<Line>> {
+    struct Group {
+        reached: BTreeSet<Leg>,
+        lines: Vec<Line>,
+    }
     let ground = ground(assembly);
-    let mut groups: Vec<(BTreeSet<Leg>, Vec<(ContactId, T)>)> = Vec::new();
-    for (id, line) in lines {
-        let leg = Leg::port(id);
-        match groups.iter_mut().find(|(reached, _)| reached.contains(&leg)) {
-            Some((_, group)) => group.push((id, line)),
-            None => groups.push((reached(assembly, leg, &ground), vec![(id, line)])),
+    let mut groups: Vec<Group> = Vec::new();
+    for line in lines {
+        let leg = Leg::port(line.0);
+        match groups.iter_mut().find(|group| group.reached.contains(&leg)) {
+            Some(group) => group.lines.push(line),
+            None => groups.push(Group { reached: reached(assembly, leg, &ground), lines: vec![line] }),
         }
     }
-    groups.into_iter().map(|(_, group)| group).collect()
+    groups.into_iter().map(|group| group.lines).collect()
 }
 
 /// All legs that can be tied to a leg.

@@ -124,7 +124,14 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
                 }
                 contact.driven.map(|_| family)
             }
-            _ => None,
+            PortRole::Data { .. }
+            | PortRole::Sense { .. }
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Axis(_)
+            | PortRole::Pot
+            | PortRole::Unused => None,
         };
         let Some(family) = family else { continue };
         if given > family.source_limit().value.get() + LITTLE
@@ -147,7 +154,7 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
                 amps <= diode.amps_max().value.get() + LITTLE
                     && second - first <= diode.reverse_volts_max().value.get() + LITTLE
             }
-            _ => true,
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => true,
         };
         if !bears {
             return Some(format!("{} has {} V and {amps} A", part.id(), first - second));
