@@ -242,6 +242,39 @@ proptest! {
         });
         prop_assert!((worst - bound).abs() <= 1e-9 * (1e-3 + worst.abs()), "{worst} {bound}");
     }
+
+    /// What flows through an element between two nodes passes what is guaranteed at no point of the box, and what is
+    /// said to occur is not beyond it.
+    #[test]
+    fn no_point_of_the_box_sends_more_through_an_element_than_is_guaranteed(
+        parts in parts(4, 8, true),
+        factors in proptest::collection::vec((0.0..2.5f64).prop_map(|decades| libm::pow(10.0, decades)), 16),
+        shares in proptest::collection::vec(proptest::collection::vec(0.0..=1.0f64, 32), 24),
+        which in 0..16_usize, high in any::<bool>(),
+    ) {
+        let at = which % parts.len();
+        prop_assume!(!matches!(parts[at], Part::Source(..) | Part::Current(..)));
+        let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
+        let (spread, _) = spread(4, &parts, &factors);
+        let bound = spread.amps_through(spread_id(&spread, at), extreme, Amps::ZERO).unwrap();
+        for shares in &shares {
+            let share = |at: usize| if shares[31] < 0.5 { shares[at].round() } else { shares[at] };
+            let chosen: Vec<Part> = parts.iter().enumerate()
+                .map(|(at, part)| between(part, factors[at], share(at), share(at + 15))).collect();
+            let (network, _) = build(4, &chosen);
+            let here = network.operating_point().unwrap().amps(network_id(&network, at)).get();
+            // What flows the other way is not asked.
+            let here = if high { here.max(0.0) } else { here.min(0.0) };
+            if let Some(guaranteed) = bound.guaranteed {
+                let over = if high { here - guaranteed.get() } else { guaranteed.get() - here };
+                prop_assert!(over <= 1e-9 + 1e-6 * here.abs(), "{here} passes {bound:?}");
+            }
+        }
+        if let (Some(guaranteed), Some(attained)) = (bound.guaranteed, bound.attained) {
+            let over = if high { attained - guaranteed } else { guaranteed - attained };
+            prop_assert!(over.get() <= 1e-9 + 1e-6 * attained.get().abs(), "{bound:?}");
+        }
+    }
 }
 
 fn network_id(network: &Network, at: usize) -> solderside_circuit::ElementId {

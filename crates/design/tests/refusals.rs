@@ -130,7 +130,10 @@ fn a_port_without_a_return_is_refused() {
 
 #[test]
 fn without_a_return_the_common_goes_to_the_line_that_the_machine_drives_low() {
-    let stick = ends([STICK, ""], [TWO_TRIGGER, "[contact.9]\nrole = \"unused\"\n"]);
+    // A row that only pulls low: one that is driven high would fight a trigger that is held low.
+    let row = "[contact.9]\nrole = \"unused\"\n[contact.8]\nrole = \"drive\"\nfamily = \"ls145\"\n\
+               [[step]]\nname = \"row\"\ndrive = { 8 = \"low\" }\n";
+    let stick = ends([STICK, ""], [TWO_TRIGGER, row]);
     let designs = designed(&stick, &NO_WISH());
     let [option] = designs.options.as_slice() else { panic!("one lead") };
     assert!(option.assembly.lead.joins.contains(&join("1-8")), "{:?}", option.assembly.lead.joins);

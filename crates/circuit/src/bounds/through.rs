@@ -16,8 +16,8 @@ const UNKNOWN: AmpsBound = AmpsBound { attained: None, guaranteed: None };
 
 impl Spread {
     /// Bounds the current through a resistor, a diode or an output that can only sink: from `a` to `b`, from anode
-    /// to cathode, from the output to where it sinks (`Highest`), or the other way (`Lowest`, then below
-    /// zero). Zero for any other element; [`Spread::source_amps`] is for sources.
+    /// to cathode, from the output to where it sinks (`Highest`), or the other way (`Lowest`, then below zero). Zero
+    /// where it never flows that way, and for any other element; [`Spread::source_amps`] is for sources.
     ///
     /// Where it never passes the size `enough` no more is found out: neither how much less it is nor what occurs.
     ///
@@ -43,7 +43,12 @@ impl Spread {
             Extreme::Highest => Extreme::Lowest,
             Extreme::Lowest => Extreme::Highest,
         };
-        let flows = |from: Volts, to: Volts| Amps::new(most.at((from - to).get()).0);
+        let this_way = |amps: Amps| match extreme {
+            Extreme::Highest => amps.max(Amps::ZERO),
+            Extreme::Lowest => amps.min(Amps::ZERO),
+        };
+        // What flows the other way is least where the element conducts least: that is not asked.
+        let flows = |from: Volts, to: Volts| Amps::new(most.at((from - to).get()).0).map(this_way);
         let is_enough = |amps: Amps| amps.max(-amps) <= enough;
         // The rough ranges of both ends may do.
         if let Some((from, to)) = self.roughly_at(first, extreme).zip(self.roughly_at(second, opposite)) {
@@ -76,7 +81,7 @@ impl Spread {
         for point in points {
             for conducts_most in [true, false] {
                 let own = (id, chosen(&element, conducts_most, extreme));
-                let Some(amps) = self.flowing_at(&point, own) else { continue };
+                let Some(amps) = self.flowing_at(&point, own).map(this_way) else { continue };
                 let further = |so_far: Amps| match extreme {
                     Extreme::Highest => so_far.max(amps),
                     Extreme::Lowest => so_far.min(amps),
