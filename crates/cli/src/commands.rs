@@ -9,6 +9,7 @@ mod play;
 mod prove;
 mod shelf;
 mod show;
+mod timing;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -75,6 +76,7 @@ enum Command {
     Guide(guide::GuideArgs),
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
+    Timing(timing::TimingArgs),
     Explain(explain::ExplainArgs),
 }
 
@@ -108,6 +110,7 @@ impl Command {
             Self::Guide(args) => args.run(shelf),
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),
+            Self::Timing(args) => args.run(shelf),
             Self::Explain(args) => args.run(),
         }
     }

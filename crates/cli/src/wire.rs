@@ -14,6 +14,7 @@ mod play;
 mod proof;
 mod shelf;
 mod show;
+mod timing;
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
@@ -29,6 +30,7 @@ pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
 pub use show::{ShowCable, ShowController, ShowLead, ShowPort};
+pub use timing::Timing;
 
 /// The number of the format of all answers.
 pub const FORMAT: u8 = 1;
@@ -47,6 +49,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("prove", schema::<Prove>()),
         ("shelf", schema::<Shelf>()),
         ("show", schema::<show::Show>()),
+        ("timing", schema::<Timing>()),
     ]
 }
 

@@ -192,6 +192,20 @@ pub fn held(
     Ok(plays.iter().cloned().map(|wish| (wish.action, wish.controls)).collect())
 }
 
+/// Reads controls by their names.
+///
+/// # Errors
+/// Refuses what the controller does not have.
+pub fn known_controls(words: &[String], controller: &Controller) -> Result<Vec<Control>, Trouble> {
+    let all = controller.controls();
+    let controls = names(&all);
+    let found = words.iter().map(|word| {
+        known("control", word, &controller.name, &controls)?;
+        Ok(all.iter().filter(|control| control.as_str() == word).map(|control| (*control).clone()).collect())
+    });
+    Ok(found.collect::<Result<Vec<Vec<Control>>, Trouble>>()?.into_iter().flatten().collect())
+}
+
 fn names<'n, T: AsRef<str>>(names: &[&'n T]) -> Vec<&'n str> {
     names.iter().map(|name| (*name).as_ref()).collect()
 }

@@ -146,7 +146,7 @@ fn shown(assembly: &Assembly, script: &Script<'_>) -> Vec<(Leg, LineKind)> {
                 | PortRole::Pot
                 | PortRole::Unused => None,
             };
-            own == Some(kind) && joined(id)
+            own == Some(kind) && (kind == LineKind::Driven || joined(id))
         });
         contacts.map(move |(id, _)| (Leg::port(*id), kind)).collect::<Vec<_>>()
     };

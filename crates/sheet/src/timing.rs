@@ -26,8 +26,11 @@ const EDGE: f64 = 4.0;
 const LETTER: f64 = 6.3;
 const SMALL: f64 = 10.0;
 const MARGIN: f64 = 14.0;
-/// So many steps stand side by side; more follow below.
-const MOST_STEPS: usize = 17;
+/// Steps stand side by side up to this width; more follow below.
+const WIDEST: f64 = 1240.0;
+/// A letter of the title.
+const BOLD: f64 = 8.4;
+const TITLE: f64 = 18.0;
 /// The room below a band of rows.
 const GAP: f64 = 24.0;
 /// The room of the key.
@@ -37,9 +40,11 @@ const KEY: f64 = 58.0;
 pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
     let sheet = Sheet::of(timing);
     let title = format!("Timing of {}", clean(&assembly.lead.title));
+    let lines = wrapped(&title, (sheet.width - 2.0 * MARGIN) / BOLD);
     let pressed = pressed(timing);
-    let bands = timing.steps.len().div_ceil(MOST_STEPS).max(1);
-    let height = 2.0 * MARGIN + 24.0 + sheet.band * in_units(bands) + KEY;
+    let bands = timing.steps.len().div_ceil(sheet.side_by_side).max(1);
+    let top = MARGIN + TITLE * in_units(lines.len());
+    let height = top + sheet.band * in_units(bands) + KEY;
     let told: Vec<String> = timing.lines.iter().map(|line| in_words(timing, line)).collect();
     let picture = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(sheet.width), n(height)))
@@ -53,13 +58,30 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
                 }
             }
             rect width="100%" height="100%" fill="#fff" {}
-            text x=(n(MARGIN)) y=(n(MARGIN + 12.0)) font-size="14" font-weight="700" { (title) }
-            text x=(n(MARGIN)) y=(n(MARGIN + 27.0)) { (pressed) }
-            @for band in 0..bands { (sheet.band(timing, band)) }
+            @for (at, line) in (1..).zip(&lines) {
+                text x=(n(MARGIN)) y=(n(MARGIN + TITLE * in_units(at) - 6.0)) font-size="14" font-weight="700" { (line) }
+            }
+            text x=(n(MARGIN)) y=(n(top + 8.0)) { (pressed) }
+            @for band in 0..bands { (sheet.band(timing, band, top + sheet.band * in_units(band))) }
             (key(MARGIN, height - KEY + 6.0))
         }
     };
     picture.into_string()
+}
+
+/// A text in lines of no more than so many letters, but for words that are longer.
+fn wrapped(text: &str, letters: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if in_units(line.chars().count() + 1 + word.chars().count()) <= letters => {
+                line.push(' ');
+                *line += word;
+            }
+            Some(_) | None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// "With `up` and `a` pressed".
@@ -79,6 +101,7 @@ struct Sheet {
     step: f64,
     /// The height of a band of rows.
     band: f64,
+    side_by_side: usize,
     width: f64,
 }
 
@@ -89,20 +112,20 @@ impl Sheet {
         let actions = timing.lines.iter().flat_map(|line| line.reads.iter().flatten().map(label));
         let steps = timing.steps.iter().flat_map(|step| [clean(&step.name), wait(step)]);
         let step = widest(steps, 40.0).max(widest(actions, 0.0) + 6.0) + 8.0;
-        let side_by_side = in_units(timing.steps.len().min(MOST_STEPS));
+        let fits = |count: &usize| left + step * in_units(*count) + MARGIN <= WIDEST;
+        let side_by_side = (1..=timing.steps.len()).take_while(fits).last().unwrap_or(1);
         let band = HEAD + ROW * in_units(timing.lines.len()) + GAP;
-        let width = (left + step * side_by_side + MARGIN).max(460.0);
-        Self { left, step, band, width }
+        let width = (left + step * in_units(side_by_side) + MARGIN).max(460.0);
+        Self { left, step, band, side_by_side, width }
     }
 
-    fn band(&self, timing: &Timing, band: usize) -> Markup {
-        let top = MARGIN + 24.0 + self.band * in_units(band);
-        let first = band * MOST_STEPS;
+    fn band(&self, timing: &Timing, band: usize, top: f64) -> Markup {
+        let first = band * self.side_by_side;
         let steps: Vec<(f64, &TimingStep)> = timing
             .steps
             .iter()
             .skip(first)
-            .take(MOST_STEPS)
+            .take(self.side_by_side)
             .enumerate()
             .map(|(at, step)| (self.left + self.step * in_units(at), step))
             .collect();
@@ -146,6 +169,11 @@ impl Sheet {
         }
         html! {
             g data-line=(line.leg) {
+                @let right = self.left + self.step * in_units(levels.len());
+                @for guide in [0.0, WAVE] {
+                    path d=(format!("M{} {}H{}", n(self.left), n(y + guide), n(right))) stroke="#d0d4d8"
+                        stroke-width="0.7" fill="none" {}
+                }
                 @for (at, level) in levels.iter().enumerate() {
                     @if *level == LineLevel::Unknown {
                         rect x=(n(self.left + self.step * in_units(at))) y=(n(y)) width=(n(self.step)) height=(n(WAVE))
@@ -158,7 +186,7 @@ impl Sheet {
                         @let x = self.left + self.step * in_units(at + 1);
                         @let own = levels.get(at).copied().and_then(height).unwrap_or(WAVE / 2.0);
                         (mark(x - 5.0, y + own, read.answer))
-                        text x=(n(x - 3.0)) y=(n(y + WAVE + 11.0)) font-size="9" text-anchor="end" { (label(read)) }
+                        text x=(n(x - 3.0)) y=(n(y + WAVE + 13.0)) font-size="9" text-anchor="end" { (label(read)) }
                     }
                 }
             }
@@ -192,7 +220,7 @@ fn mark(x: f64, y: f64, answer: Option<bool>) -> Markup {
 
 /// The action that is read, or that a fixed level is.
 fn label(read: &LineRead) -> String {
-    read.action.as_ref().map_or_else(|| "as told".to_owned(), |action| clean(action.as_str()))
+    read.action.as_ref().map_or_else(|| "expected".to_owned(), |action| clean(action.as_str()))
 }
 
 fn kind_and_function(line: &TimingLine) -> String {
@@ -223,7 +251,7 @@ fn key(x: f64, y: f64) -> Markup {
             }
             rect x=(n(x + wide * 3.0)) y=(n(y)) width="26" height=(n(WAVE)) fill="url(#unknown)" stroke=(INK) {}
             text x=(n(x + wide * 3.0 + 32.0)) y=(n(y + 13.0)) { "not known" }
-            @for (at, answer, word) in [(4.0, Some(true), "read as pressed, or as told"), (162.0, Some(false), "read as not"), (244.0, None, "read as neither")] {
+            @for (at, answer, word) in [(4.0, Some(true), "read as pressed, or as expected"), (200.0, Some(false), "read as not"), (292.0, None, "read as neither")] {
                 @let from = x + at;
                 (mark(from, y + 34.0, answer))
                 text x=(n(from + 9.0)) y=(n(y + 37.5)) { (word) }
@@ -241,9 +269,9 @@ fn in_words(timing: &Timing, line: &TimingLine) -> String {
                 (Some(action), Some(true)) => format!(", {action} pressed"),
                 (Some(action), Some(false)) => format!(", {action} not pressed"),
                 (Some(action), None) => format!(", {action} as neither"),
-                (None, Some(true)) => ", as told".to_owned(),
-                (None, Some(false)) => ", not as told".to_owned(),
-                (None, None) => ", neither as told nor not".to_owned(),
+                (None, Some(true)) => ", as expected".to_owned(),
+                (None, Some(false)) => ", not as expected".to_owned(),
+                (None, None) => ", neither as expected nor not".to_owned(),
             },
         };
         format!("{} {}{told}", clean(&step.name), level.as_str())

@@ -193,12 +193,17 @@ impl<'l> Lines<'l> {
             Values::Worst => Spread::clone(&network),
             Values::Typical => network.without_tolerance(),
         };
-        self.settles(reader.node, network, TO_SPARE, self.values, &State::new())
+        // One bound for all states is far above what any of them needs: if it does not do, nothing is known.
+        let hold = self.script.steps().nth(self.at).and_then(|(_, step)| step.hold);
+        match self.settles(reader.node, network, TO_SPARE, self.values, &State::new()) {
+            Takes::Seconds(slow) if hold.is_none_or(|hold| slow.seconds > hold.low()) => Takes::Open,
+            takes @ (Takes::Seconds(_) | Takes::NoLevel | Takes::Open) => takes,
+        }
     }
 
     fn settles(&self, node: Node, network: Spread, near: Volts, values: Values, pressed: &State) -> Takes {
         let swing = highest_source(self.assembly) - lowest_source(self.assembly);
-        let farads = self.farads(values);
+        let farads = self.farads(node, values);
         match network.settling(node, &farads, swing, near) {
             Some(settling) => {
                 let (network, pressed) = (Rc::new(network), pressed.clone());
@@ -208,16 +213,15 @@ impl<'l> Lines<'l> {
         }
     }
 
-    fn farads(&self, values: Values) -> BTreeMap<Node, Triple<Farads>> {
-        match values {
-            Values::Worst => self.charged.at.clone(),
-            Values::Typical => self
-                .charged
-                .at
-                .iter()
-                .map(|(node, farads)| (*node, Triple::exactly(farads.typical())))
-                .collect(),
-        }
+    /// What is charged together with a line: nothing beyond a rail, or what is wired to one.
+    fn farads(&self, node: Node, values: Values) -> BTreeMap<Node, Triple<Farads>> {
+        let round = self.round(node);
+        let near = self.charged.at.iter().filter(|(at, _)| round.nodes.contains(at));
+        near.map(|(at, farads)| match values {
+            Values::Worst => (*at, *farads),
+            Values::Typical => (*at, Triple::exactly(farads.typical())),
+        })
+        .collect()
     }
 
     /// What makes a line slow, in words: its resistance, its capacitance, and the greatest share of that.

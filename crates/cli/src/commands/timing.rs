@@ -1,0 +1,176 @@
+//! `timing`: what the machine drives and reads, step by step, while some controls are pressed.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use solderside_lead::{Assembly, State, may_be_together};
+use solderside_profile::{Control, Controller, Kind};
+use solderside_proof::{LineLevel, LineRead, timing};
+use solderside_sheet::timing_drawing;
+
+use crate::answer::{Reply, Status};
+use crate::page::Page;
+use crate::shelf::{Shelf, name_of};
+use crate::store;
+use crate::trouble::Trouble;
+use crate::wire::Timing;
+use crate::wishes::known_controls;
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside timing heron-stick-to-plover                        with nothing pressed
+  solderside timing heron-stick-to-plover --press up --press a   with two controls pressed
+  solderside timing leads/my-own.toml --drawing timing.svg       the picture too
+
+Exit codes: 0 the diagram is shown; 2 the input was wrong.";
+
+/// The columns of a terminal that a diagram may take.
+const WIDTH: usize = 100;
+
+/// The columns that a step takes.
+const STEP: usize = 4;
+
+/// Show what the machine drives and reads, step by step, while controls are pressed
+///
+/// The machine's reading script is run once from its first step on, with all tolerances: a level is shown as known only
+/// where it is certain. Of registers nothing is known before the script has loaded them.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct TimingArgs {
+    /// The lead: its name, or a path that ends in `.toml`
+    lead: String,
+
+    /// A control that is pressed; may be given several times
+    #[arg(long = "press", value_name = "CONTROL")]
+    pressed: Vec<String>,
+
+    /// Write the diagram as SVG too
+    #[arg(long, value_name = "FILE")]
+    drawing: Option<PathBuf>,
+
+    /// Replace a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+impl TimingArgs {
+    pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
+        let name = name_of(&self.lead);
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
+            let text = format!("`{name}` is a {kind}, expected a lead");
+            return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
+        }
+        let assembly = shelf.lead(name)?;
+        let Some(controller) = assembly.controllers.first() else {
+            return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
+        };
+        let pressed = self.state(controller)?;
+        let timing = timing(&assembly, &pressed)?;
+        let mut written = None;
+        if let Some(file) = &self.drawing {
+            store::may_write(file, self.force)?;
+            store::write(file, &timing_drawing(&assembly, &timing), self.force)?;
+            written = Some(file.display().to_string());
+        }
+        let mut page = Page::default();
+        show(&mut page, &assembly, &timing);
+        if let Some(file) = &written {
+            page.line(format!("written: {file}"));
+        }
+        let wire = Timing::new(&assembly.lead.name, &timing, written);
+        Ok(Reply::new(Status::Sound, page.finish(), &wire))
+    }
+
+    /// The controls that are pressed, which the controller must have, and its gate let be pressed together.
+    fn state(&self, controller: &Controller) -> Result<State, Trouble> {
+        let pressed: Vec<Control> = known_controls(&self.pressed, controller)?;
+        for (at, one) in pressed.iter().enumerate() {
+            if let Some(other) =
+                pressed.iter().skip(at + 1).find(|other| !may_be_together(controller, one, other))
+            {
+                let text =
+                    format!("`{one}` and `{other}` cannot be pressed at once: the gate keeps them apart");
+                return Err(Trouble::new(text, "name one of the two"));
+            }
+        }
+        Ok(pressed.into_iter().collect())
+    }
+}
+
+/// Shows a run, so many steps side by side as have room.
+fn show(page: &mut Page, assembly: &Assembly, timing: &solderside_proof::Timing) {
+    let pressed: Vec<&str> = timing.pressed.iter().map(Control::as_str).collect();
+    page.line(&assembly.lead.title);
+    page.line(if pressed.is_empty() {
+        "with nothing pressed".to_owned()
+    } else {
+        format!("with {} pressed", pressed.join(", "))
+    });
+    let names: Vec<String> = timing
+        .lines
+        .iter()
+        .map(|line| format!("{} {} ({})", line.kind.as_str(), line.leg, line.function))
+        .collect();
+    let widest = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
+    let side_by_side = (WIDTH.saturating_sub(widest + 4) / STEP).max(1);
+    for first in (0..timing.steps.len()).step_by(side_by_side) {
+        let shown = first..timing.steps.len().min(first + side_by_side);
+        let numbers: String = shown.clone().map(|at| format!("{:<STEP$}", at + 1)).collect();
+        page.heading(&format!("  {:widest$}  {numbers}", "step"));
+        for (line, name) in timing.lines.iter().zip(&names) {
+            let cells = shown.clone().map(|at| {
+                let level = line.levels.get(at).copied().unwrap_or(LineLevel::Unknown);
+                cell(level, line.reads.get(at).and_then(Option::as_ref))
+            });
+            page.line(format!("  {name:widest$}  {}", cells.collect::<String>()));
+        }
+    }
+    page.heading("Steps");
+    let rows: Vec<[String; 4]> = timing
+        .steps
+        .iter()
+        .enumerate()
+        .map(|(at, step)| {
+            let waits = step.hold.map_or_else(|| "not known".to_owned(), |hold| hold.low().to_string());
+            [(at + 1).to_string(), step.name.clone(), waits, read_in(timing, at)]
+        })
+        .collect();
+    page.table(["", "step", "waits", "reads"], &rows);
+    page.line("");
+    page.paragraph(
+        "  ",
+        "▁ low, ▔ high, ─ let go, ▒ not known; at the end of a step, where the machine reads: ● pressed, or the level \
+         that it expects; ○ not; × neither for certain",
+    );
+}
+
+/// One step of a line.
+fn cell(level: LineLevel, read: Option<&LineRead>) -> String {
+    let own = match level {
+        LineLevel::Low => '▁',
+        LineLevel::High => '▔',
+        LineLevel::LetGo => '─',
+        LineLevel::Unknown => '▒',
+    };
+    let last = read.map_or(own, |read| match read.answer {
+        Some(true) => '●',
+        Some(false) => '○',
+        None => '×',
+    });
+    String::from_iter([own, own, own, last])
+}
+
+/// What the machine takes for pressed in a step: "up, fire; not down".
+fn read_in(timing: &solderside_proof::Timing, at: usize) -> String {
+    let reads = || timing.lines.iter().filter_map(|line| Some((line, line.reads.get(at)?.as_ref()?)));
+    let told = |wanted: Option<bool>| -> Vec<String> {
+        let named = reads().filter(|(_, read)| read.answer == wanted).map(|(line, read)| {
+            read.action.as_ref().map_or_else(|| format!("{} as expected", line.leg), ToString::to_string)
+        });
+        named.collect()
+    };
+    let parts = [("", told(Some(true))), ("not ", told(Some(false))), ("nobody knows: ", told(None))];
+    let parts = parts.into_iter().filter(|(_, names)| !names.is_empty());
+    parts.map(|(lead, names)| format!("{lead}{}", names.join(", "))).collect::<Vec<_>>().join("; ")
+}
