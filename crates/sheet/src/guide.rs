@@ -4,6 +4,7 @@
 //! ticks; without it nothing that matters is missing.
 
 mod bench;
+mod boards;
 mod bridge;
 mod cautions;
 mod changes;
@@ -28,12 +29,12 @@ mod verdict;
 mod wires;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use solderside_lead::{Allocation, Assembly, EndId};
+use solderside_lead::{Allocation, Assembly, Body, EndId, Lead, Part};
 use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
 use crate::drawing::{drawing, end_drawing};
-use crate::words::{clean, count, is_bare, listed, theirs};
+use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use frame::{Section, contents, sections};
 
 pub use changes::Changes;
@@ -113,7 +114,7 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     parts.push(findings::section(subject));
     parts.push(play::section(subject));
     if buildable {
-        parts.push(cautions::section());
+        parts.push(cautions::section(subject));
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
     }
@@ -173,9 +174,7 @@ fn picture(subject: &Subject<'_>) -> Markup {
                 " The " (end.connector) " is moulded on: its contacts are drawn as they lie inside, seen from behind."
             }
         }
-        @if !assembly.lead.parts.is_empty() {
-            p { "Parts sit in the hood, between the cups and the cable, and are drawn larger than they are. A black band with                  the word “band” marks a diode’s cathode, the end at which current leaves. A diode that is turned round                  blocks, and what it carries never arrives. The thin grey lines are the bare legs of parts; sleeve them." }
-        }
+        @if !assembly.lead.parts.is_empty() { p { (of_parts(&assembly.lead)) } }
         figure { (PreEscaped(drawing(assembly, colouring)))
             figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
         @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
@@ -183,6 +182,31 @@ fn picture(subject: &Subject<'_>) -> Markup {
                 figure { (PreEscaped(picture))
                     figcaption { "For soldering: each used cup with its conductor." } }
             }
+        }
+    }
+}
+
+/// What the drawing shows of the parts.
+fn of_parts(lead: &Lead) -> Markup {
+    let is_in_line = |part: &&Part| !has_board(lead, part.sits);
+    html! {
+        "Parts sit in the hood, between the cups and the cable, and are drawn larger than they are."
+        @if !parts::diodes(lead).is_empty() {
+            " A black band"
+            @if lead.parts.iter().any(|part| matches!(part.body, Body::Diode(_)) && is_in_line(&part)) {
+                " with the word “band”"
+            }
+            " marks a diode’s cathode, the end at which current leaves. A diode that is turned round blocks, and what it carries \
+             never arrives."
+        }
+        @if lead.parts.iter().any(|part| is_in_line(&part)) {
+            " The thin grey lines are the bare legs of parts; sleeve them."
+        }
+        @if !boards::ends(lead).is_empty() {
+            " A board is seen from the side of the parts. Each chip shows its notch and the number at each leg; thin grey lines on \
+             the board are bare wires on its other side, where each is soldered to the legs at its two ends and nowhere else. \
+             Coloured lines are conductors; those that come from a cup carry their letters there. The board is drawn wider than it \
+             has to be, so that no line lies on another."
         }
     }
 }

@@ -393,7 +393,13 @@ pub fn stick_to_select() -> Assembly {
     read_lead(&file, &library()).expect("the lead is sound")
 }
 
-/// The same with all parts in the port's hood.
+/// The Heron stick to the Curlew, its fire through a buffer in the controller's hood: what the file says.
+pub fn stick_through_buffer() -> Assembly {
+    let file = SourceFile::new("stick-through-buffer.toml", include_str!("shelf/stick-through-buffer.toml"));
+    read_lead(&file, &library()).expect("the lead is sound")
+}
+
+/// The multiplexer's lead with all parts in the port's hood.
 pub fn select_at_the_port() -> Assembly {
     let mut assembly = stick_to_select();
     for part in &mut assembly.lead.parts {
@@ -448,7 +454,7 @@ pub fn tangled_with_chip(seed: u64) -> Assembly {
 
 /// The leads with parts on boards.
 pub fn with_boards() -> Vec<Assembly> {
-    vec![stick_to_select(), select_at_the_port(), transistor_in_the_fire()]
+    vec![stick_to_select(), select_at_the_port(), transistor_in_the_fire(), stick_through_buffer()]
 }
 
 /// The leads with parts.

@@ -81,7 +81,15 @@ pub(crate) fn way_up(family: Family, turned: bool) -> String {
 /// "13 (a)", or the contact alone where nothing is known of it; "D1 cathode (band)".
 pub(crate) fn contact(assembly: &Assembly, leg: Leg) -> String {
     if let Some(id) = leg.part_id() {
-        return part_leg(id, leg.contact);
+        let body = assembly.lead.part(id).map(|part| part.body);
+        return match (body, leg.contact) {
+            (Some(solderside_lead::Body::Chip(chip)), ContactId::Number(number)) => {
+                let name =
+                    chip.sheet().leg(number).map_or_else(String::new, |leg| format!(" ({})", leg.name));
+                format!("{}{name}", part_leg(id, leg.contact))
+            }
+            (_, contact) => part_leg(id, contact),
+        };
     }
     let function = assembly.function(leg);
     if function.is_empty() || leg.contact == ContactId::Shell {

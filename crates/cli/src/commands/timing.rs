@@ -116,7 +116,8 @@ fn show(page: &mut Page, assembly: &Assembly, timing: &solderside_proof::Timing)
     let side_by_side = (WIDTH.saturating_sub(widest + 4) / STEP).max(1);
     for first in (0..timing.steps.len()).step_by(side_by_side) {
         let shown = first..timing.steps.len().min(first + side_by_side);
-        let numbers: String = shown.clone().map(|at| format!("{:<STEP$}", at + 1)).collect();
+        let numbers: String =
+            shown.clone().map(|at| format!("{:<STEP$}", at + 1)).collect::<Vec<_>>().concat();
         page.heading(&format!("  {:widest$}  {numbers}", "step"));
         for (line, name) in timing.lines.iter().zip(&names) {
             let cells = shown.clone().map(|at| {

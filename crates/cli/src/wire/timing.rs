@@ -62,7 +62,9 @@ impl Timing {
     pub fn new(lead: &str, timing: &solderside_proof::Timing, written: Option<String>) -> Self {
         let steps = timing.steps.iter().map(|step| Step {
             name: step.name.clone(),
-            hold_seconds: step.hold.map(|hold| [hold.low(), hold.typical(), hold.high()].map(|at| at.get())),
+            hold_seconds: step
+                .hold
+                .map(|hold| [hold.low(), hold.typical(), hold.high()].map(solderside_quantity::Seconds::get)),
         });
         let lines = timing.lines.iter().map(|line| Line {
             leg: line.leg.to_string(),

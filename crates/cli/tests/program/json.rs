@@ -162,8 +162,7 @@ fn show_gives_scripts_axes_and_what_is_inside_a_controller() {
     assert_eq!(stick["contacts"][2]["inside"]["low_end"], "left");
     let (_, pad) = bench.json("show nine-pin-select-pad");
     let inside = &pad["parts_inside"];
-    let has =
-        |list: &str, one: Value| inside[list].as_array().is_some_and(|all| all.contains(&one));
+    let has = |list: &str, one: Value| inside[list].as_array().is_some_and(|all| all.contains(&one));
     assert!(has("parts", json!({ "part": "u1", "kind": "chip", "value": "74HC157" })), "{inside:#}");
     assert!(
         has("joins", json!(["u1.16", "5"]))

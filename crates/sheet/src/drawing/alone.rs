@@ -13,7 +13,7 @@ use super::layout::{
 };
 use super::strand::Strand;
 use crate::colouring::Colouring;
-use crate::words::{contact, function_here, has_board};
+use crate::words::{contact, function_here, has_board, purpose};
 
 /// What leaves the connector one way, with the plates that say what it is.
 struct Side {
@@ -145,5 +145,7 @@ fn stub_purpose(assembly: &Assembly, leg: Leg, join: Join) -> String {
         Some(_) => format!("to {}", contact(assembly, other)),
         None => format!("to {}", other.contact),
     };
-    other.map_or_else(|| function_here(assembly, leg), to)
+    let here = || Some(function_here(assembly, leg)).filter(|here| !here.is_empty());
+    // A chip's leg is for what its conductor is for.
+    other.map_or_else(|| here().unwrap_or_else(|| purpose(assembly, join)), to)
 }

@@ -1,17 +1,17 @@
 //! The meter tests of the lead alone: supply against return, continuity, isolation.
 
 use maud::{Markup, html};
-use solderside_lead::{Assembly, End, EndId, Join, Leg};
+use solderside_lead::{Assembly, Body, End, EndId, Join, Leg};
 use solderside_trade::{ContactId, run_ohms};
 
-use super::Subject;
 use super::bridge::{
     bridges, has_another_way, meet_in_the_cable, mirrored, open, parts_that_touch, tied_by_parts, touch,
 };
 use super::frame::{Check, Section, checks, source, tick};
 use super::part_tests::{covered, part_tests};
 use super::text::{at, column_heading, columns, letters, range, read};
-use crate::words::{contact, end_name, listed};
+use super::{Subject, boards};
+use crate::words::{contact, end_name, is_bare, listed, part_name};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("bench", "Meter tests", body(subject))
@@ -20,7 +20,11 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 fn body(subject: &Subject<'_>) -> Markup {
     html! {
         p { b { "The lead is unplugged from machine and controller." } " Short the probes first and subtract what they read, \
-             0.1 Ω to 0.3 Ω. " (source("true-rms handheld meter users manual, page 17, www.easymanua.ls; handheld meter \
+             0.1 Ω to 0.3 Ω."
+            @if !boards::chips(&subject.assembly.lead).is_empty() {
+                " " b { (boards::names(&subject.assembly.lead)) " is not in its socket: " } "the meter touches the legs of the socket, and no \
+                 reading is taken through a chip."
+            } " " (source("true-rms handheld meter users manual, page 17, www.easymanua.ls; handheld meter \
              manual, page 50, www.manualshelf.com")) }
         p { "Do not force a probe into a socket’s hole, it spreads the spring: touch the cup, or put a short piece of solid \
              wire into the hole. “Open” means that the meter shows no reading at all. " (source("common practice, no source")) }
@@ -29,6 +33,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (part_tests(subject))
         (several_rows(subject))
         @for end in &subject.assembly.lead.ends { (isolation(subject, end)) }
+        @for fed in boards::chips(&subject.assembly.lead) { (socket_isolation(subject, &fed)) }
     }
 }
 
@@ -71,12 +76,32 @@ fn supply_first(subject: &Subject<'_>) -> Markup {
         ];
         Check { cells, wrong: html! { "Anything but " @if expected == "open" { "open" } @else { "that" } ", STOP: " (touch(assembly, a, b)) "." } }
     });
-    let cells: Vec<_> = cells.collect();
+    let cells: Vec<_> = cells.chain(chip_supplies(subject)).collect();
     html! {
         h3 { "1. Supply against return" }
         @if cells.is_empty() { p { "Neither the machine nor the controller has a supply contact: nothing to test." } }
         @else { (checks("Supply against return: the first test, always", &["End", "Between", "Expect", "Right"], cells)) }
     }
+}
+
+/// The supply leg of each chip against its ground leg, at the empty socket.
+fn chip_supplies(subject: &Subject<'_>) -> Vec<Check> {
+    let assembly = subject.assembly;
+    let row = |fed: boards::FedChip| {
+        let [first, second] = [fed.supply, fed.ground].map(|leg| contact(assembly, leg));
+        let has_capacitor = assembly.lead.parts.iter().any(|part| matches!(part.body, Body::Capacitor(_)));
+        let cells = vec![
+            html! { "Socket of " (part_name(fed.part.id())) },
+            html! { (first) " – " (second) },
+            html! { "open" @if has_capacitor { ", after a moment in which a capacitor fills" } },
+            tick(&format!("socket {first} against {second}")),
+        ];
+        Check {
+            cells,
+            wrong: html! { "Anything but open, STOP: " (touch(assembly, fed.supply, fed.ground)) "." },
+        }
+    };
+    boards::chips(&assembly.lead).into_iter().map(row).collect()
 }
 
 fn continuity(subject: &Subject<'_>) -> Markup {
@@ -99,7 +124,7 @@ fn continuity(subject: &Subject<'_>) -> Markup {
             (_, false) => "below 0.1 Ω".to_owned(),
         };
         let cells = vec![
-            html! { (letters(subject, *join)) (link) },
+            html! { @if is_bare(assembly, *join) { "bare wire" } @else { (letters(subject, *join)) (link) } },
             html! { (from) },
             html! { (to) },
             html! { b { (reads) } },
@@ -110,10 +135,12 @@ fn continuity(subject: &Subject<'_>) -> Markup {
     html! {
         h3 { "2. Continuity" }
         p { "On the ohms range, not the buzzer: it would call a weak joint of 30 Ω right. Only wire and two joints lie \
-             between the two cups of a row." }
+             between the two cups of a row"
+             @if !boards::ends(&assembly.lead).is_empty() { ", or between a cup and a leg on the board" }
+             "." }
         @if !covered.is_empty() { p { "Conductors with a part in them follow in the next table." } }
         @if joins.is_empty() { p { "There is a part in every conductor: all rows stand there." } }
-        @else { (checks("Continuity, cup to cup", &["Conductor", &from, &to, "Reads", "Right"], rows.collect())) }
+        @else { (checks(if boards::ends(&assembly.lead).is_empty() { "Continuity, cup to cup" } else { "Continuity, from cup or leg to cup or leg" }, &["Conductor", &from, &to, "Reads", "Right"], rows.collect())) }
         p { "The range is that of " (assembly.lead.cord.length) " of " (assembly.lead.cord.conductor) " copper from 0 °C to 40 °C, with the \
              usual strands and tinning. "
             (source("IEC 60028 (1925), tnlab.org; Industrial Power Engineering and Applications Handbook, page 970; spread of \
@@ -176,6 +203,37 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
     }
 }
 
+/// Each leg of a chip's socket against the next in its row.
+fn socket_isolation(subject: &Subject<'_>, fed: &boards::FedChip) -> Markup {
+    let assembly = subject.assembly;
+    let name = part_name(fed.part.id());
+    let legs: Vec<Leg> = fed.part.body.legs().map(|contact| Leg::part(fed.part.id(), contact)).collect();
+    let mut rows = Vec::new();
+    for side in legs.chunks((legs.len() / 2).max(1)) {
+        for two in side.windows(2) {
+            let [own, next] = [two[0], two[1]];
+            if assembly.lead.net(own).contains(&next) {
+                continue;
+            }
+            let [first, second] = [own, next].map(|leg| contact(assembly, leg));
+            let tied = tied_by_parts(&assembly.lead, own, next);
+            let cells = vec![
+                html! { (first) },
+                html! { (second) @if tied { " (what the parts between them read)" } },
+                tick(&format!("{first} against {second}")),
+            ];
+            rows.push(Check { cells, wrong: html! { "Not open: " (touch(assembly, own, next)) "." } });
+        }
+    }
+    html! {
+        @if !rows.is_empty() {
+            h3 { "3. Isolation, socket of " (name) }
+            (checks(&format!("Socket of {name}, empty: each leg open to the next, but where they are joined on purpose"),
+                &["Leg", "Must be open to", "Right"], rows))
+        }
+    }
+}
+
 /// What it means when a contact is not open to a neighbour: a bridge here, or wherever else the two nets meet.
 fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
     let at = |contact: &ContactId| Leg { end: own.end, contact: *contact };
@@ -197,7 +255,8 @@ fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
         @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
         @for other in &elsewhere { (other) }
         @if neighbours.iter().any(|contact| !parts_that_touch(assembly, own, at(contact)).is_empty()) {
-            ", or bare legs of parts that touch"
+            @if boards::ends(&assembly.lead).is_empty() { ", or bare legs of parts that touch" }
+            @else { ", or legs or wires of parts that touch" }
         }
         @if !in_the_cable.is_empty() { "; for " (listed(in_the_cable)) " perhaps in the cable" }
         "."

@@ -7,7 +7,7 @@ use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Subject;
-use crate::words::{contact, end_name, listed};
+use crate::words::{contact, end_name, has_board, is_bare, listed};
 
 /// "port end 6 (fire)".
 pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
@@ -51,12 +51,30 @@ pub(super) fn parts_that_touch(assembly: &Assembly, one: Leg, other: Leg) -> Vec
     let [own, others] = [one, other].map(|leg| lead.net(leg));
     let ids = |leg: &Leg| leg.part_id();
     let mut found = Vec::new();
-    for a in own.iter().filter(|leg| ids(leg).is_some()) {
+    let is_on_a_board = |leg: &&Leg| ids(leg).is_some() && has_board(lead, lead.hood(**leg));
+    for a in own.iter().filter(is_on_a_board) {
+        // On a board the legs of one part stand side by side.
+        for b in others.iter().filter(|b| ids(b) == ids(a) && are_side_by_side(a.contact, b.contact)) {
+            found.push(format!("solder between {} and {}", contact(assembly, *a), contact(assembly, *b)));
+        }
+    }
+    if [&own, &others].iter().all(|net| net.iter().any(|leg| is_on_a_board(&leg))) {
+        found.push("wires that touch on the board".to_owned());
+    }
+    for a in own.iter().filter(|leg| ids(leg).is_some() && !is_on_a_board(leg)) {
         for b in others.iter().filter(|leg| ids(leg).is_some() && lead.hood(**leg) == lead.hood(*a)) {
             found.push(format!("{} touches {}", contact(assembly, *a), contact(assembly, *b)));
         }
     }
     found
+}
+
+/// Whether two legs of a chip have neighbouring numbers; all legs of a transistor do as good as.
+fn are_side_by_side(one: ContactId, other: ContactId) -> bool {
+    match (one, other) {
+        (ContactId::Number(one), ContactId::Number(other)) => one.abs_diff(other) == 1,
+        (ContactId::Letter(_) | ContactId::Shell, _) | (_, ContactId::Letter(_) | ContactId::Shell) => false,
+    }
 }
 
 /// The pairs of neighbouring cups at which solder or a strand makes two legs one, end by end.
@@ -135,9 +153,13 @@ pub(super) fn open(subject: &Subject<'_>, join: Join) -> Markup {
 
 /// "port end 6 (fire), shared with GY".
 fn joint(subject: &Subject<'_>, join: Join, leg: Leg) -> String {
-    let others =
-        subject.assembly.lead.joins.iter().filter(|other| **other != join && other.other(leg).is_some());
-    let others = listed(others.map(|other| subject.colouring.letters(*other)));
+    let others: Vec<Join> = (subject.assembly.lead.joins.iter().copied())
+        .filter(|other| *other != join && other.other(leg).is_some())
+        .collect();
+    let (bare, wires): (Vec<Join>, Vec<Join>) =
+        others.iter().partition(|other| is_bare(subject.assembly, **other));
+    let letters = wires.iter().map(|other| subject.colouring.letters(*other));
+    let others = listed(letters.chain((!bare.is_empty()).then(|| "bare wire".to_owned())));
     let own = place(subject.assembly, leg);
     if others.is_empty() { own } else { format!("{own} (shared with {others}: it, if those are open too)") }
 }

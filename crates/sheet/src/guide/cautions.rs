@@ -3,6 +3,7 @@
 use maud::html;
 
 use super::frame::Section;
+use super::{Subject, boards};
 
 /// A caution: what to mind, what to do about it, and who says so.
 const CAUTIONS: [(&str, &str, &str); 8] = [
@@ -55,10 +56,28 @@ const CAUTIONS: [(&str, &str, &str); 8] = [
     ),
 ];
 
-pub(super) fn section() -> Section {
+/// What is to be minded where a lead has chips.
+const OF_CHIPS: [(&str, &str, &str); 2] = [
+    (
+        "Static",
+        "Static that you do not feel can kill a chip, at once or months later. Touch earthed metal before you take it up, hold \
+         it by its ends, and leave it in its foam until its socket has been measured.",
+        "common practice, no source",
+    ),
+    (
+        "Chip the right way round",
+        "A chip that is turned round gets its supply backwards: it dies, grows hot enough to burn, and can take the machine’s \
+         supply with it. Notch to notch, and look twice before power.",
+        "common practice, no source",
+    ),
+];
+
+pub(super) fn section(subject: &Subject<'_>) -> Section {
+    let has_chips = !boards::chips(&subject.assembly.lead).is_empty();
+    let of_chips = OF_CHIPS.into_iter().filter(|_| has_chips);
     let body = html! {
         dl class="cautions" {
-            @for (what, advice, source) in CAUTIONS {
+            @for (what, advice, source) in CAUTIONS.into_iter().chain(of_chips) {
                 dt { (what) }
                 dd { (advice) " " (super::frame::source(source)) }
             }

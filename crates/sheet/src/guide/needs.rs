@@ -105,6 +105,10 @@ fn cable(subject: &Subject<'_>) -> Markup {
     let wires = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join));
     let wires: Vec<Join> = wires.copied().collect();
     let links = wires.len() - conductors;
+    let is_to_a_board = |join: &&Join| {
+        !lead.runs_through_cable(join) && [join.from, join.to].iter().any(|leg| leg.part_id().is_some())
+    };
+    let to_boards = wires.iter().filter(is_to_a_board).count();
     html! {
         @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
             (chosen(subject, cable, allocation))
@@ -117,7 +121,10 @@ fn cable(subject: &Subject<'_>) -> Markup {
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         }
-        @if links > 0 { p { (count(links, "short link")) " of the same wire, cup to cup within one connector." } }
+        @if links > to_boards {
+            p { (count(links - to_boards, "short link")) " of the same wire, cup to cup within one connector." }
+        }
+        @if to_boards > 0 { p { (count(to_boards, "short piece")) " of the same wire, from a cup to the board in its hood." } }
     }
 }
 

@@ -6,11 +6,11 @@ use maud::{Markup, html};
 use solderside_lead::{Assembly, Body, Join, Lead, Leg, Part, PartId, Resistor};
 use solderside_trade::{DiodePart, run_ohms};
 
-use super::Subject;
 use super::bridge::place;
 use super::frame::{Check, checks, source, tick};
 use super::parts::{diodes, ohm, volt};
-use crate::words::{is_bare, listed, part_name};
+use super::{Subject, boards};
+use crate::words::{has_board, is_bare, listed, part_name};
 
 /// A part with the two places that the probes touch.
 struct Probed<'a> {
@@ -25,7 +25,23 @@ struct Probed<'a> {
 
 /// The joins that the tests of the parts cover.
 pub(super) fn covered(assembly: &Assembly) -> BTreeSet<Join> {
-    assembly.lead.parts.iter().flat_map(|part| probed(&assembly.lead, part).way).collect()
+    let measured = assembly.lead.parts.iter().filter(|part| is_measured(part));
+    let ways = measured.flat_map(|part| probed(&assembly.lead, part).way);
+    // On a board many legs hang on one conductor, and a break in it shows in one row of its own.
+    ways.filter(|join| !is_on_a_board(&assembly.lead, *join)).collect()
+}
+
+fn is_on_a_board(lead: &Lead, join: Join) -> bool {
+    [join.from, join.to].iter().any(|leg| leg.part_id().is_some() && has_board(lead, lead.hood(*leg)))
+}
+
+/// Whether a meter tells anything of a part between the cups. It sees nothing of use in a capacitor of some
+/// nanofarads, and neither its diode range nor its ohms tell anything of a chip.
+const fn is_measured(part: &Part) -> bool {
+    match part.body {
+        Body::Diode(_) | Body::Resistor(_) => true,
+        Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => false,
+    }
 }
 
 fn probed<'a>(lead: &Lead, part: &'a Part) -> Probed<'a> {
@@ -64,7 +80,8 @@ fn farthest(lead: &Lead, leg: Leg) -> (Leg, Vec<Join>) {
 /// The section's table; nothing where the lead has no parts.
 pub(super) fn part_tests(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
-    let rows = lead.parts.iter().map(|part| row(subject, &probed(lead, part)));
+    let rows =
+        lead.parts.iter().filter(|part| is_measured(part)).map(|part| row(subject, &probed(lead, part)));
     let rows: Vec<Check> = rows.collect();
     let diodes = diodes(lead);
     html! {
@@ -72,7 +89,8 @@ pub(super) fn part_tests(subject: &Subject<'_>) -> Markup {
             h3 { "Parts" }
             p { "Each part with its conductor, from cup to cup: a diode on the meter’s diode range, a resistor on ohms. Never with \
                  the buzzer: its half volt opens no diode, and a resistor keeps it silent. The hoods are open, so a leg can be \
-                 touched where the table names one. " (source("handheld meter manual, page 32, manualshive.com (buzzer: 0.5 V, \
+                 touched where the table names one."
+                 @if !boards::chips(lead).is_empty() { " The chip is not in its socket: with it the meter would read the chip." } " " (source("handheld meter manual, page 32, manualshive.com (buzzer: 0.5 V, \
                  below 50 Ω)")) }
             (checks("Parts, probe by probe", &["Part", "Red probe", "Black probe", "Reads", "Right"], rows))
             @for diode in diodes { p { (diode) ": " (source(diode.meter_volts().source.text)) } }

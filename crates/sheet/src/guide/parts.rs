@@ -3,14 +3,14 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{Assembly, Body, End, Join, Lead, Leg, Part, PartId, Resistor};
+use solderside_lead::{Assembly, Body, Capacitor, End, Join, Lead, Leg, Part, PartId, Resistor};
 use solderside_quantity::{Ohms, Volts, significant};
 use solderside_trade::{DiodePart, Sourced, resistor_bands};
 
-use super::Subject;
 use super::frame::source;
 use super::text::conductor;
-use crate::words::{contact, count, is_bare, joint, leg_of, listed, part_name};
+use super::{Subject, boards};
+use crate::words::{contact, count, has_board, is_bare, joint, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
 
@@ -25,22 +25,48 @@ pub(super) fn kind(part: &Part) -> String {
     match part.body {
         Body::Diode(diode) => format!("{diode}, a {} diode", diode.kind()),
         Body::Resistor(resistor) => format!("resistor of {}", value(resistor)),
-        body @ (Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_)) => body.to_string(),
+        Body::Capacitor(capacitor) => {
+            format!("ceramic capacitor of {} ± {} %", capacitor.farads, percent(capacitor.tolerance))
+        }
+        body @ (Body::Transistor(_) | Body::Chip(_)) => body.to_string(),
     }
 }
 
 /// "2 diodes and 1 resistor"; nothing where there are none.
 pub(super) fn counted(lead: &Lead) -> String {
-    let number = |is_diode: bool| {
-        lead.parts.iter().filter(|part| matches!(part.id(), PartId::Diode(_)) == is_diode).count()
+    let word = |part: &Part| match part.body {
+        Body::Diode(_) => "diode",
+        Body::Resistor(_) => "resistor",
+        Body::Capacitor(_) => "capacitor",
+        Body::Transistor(_) => "transistor",
+        Body::Chip(_) => "chip",
     };
-    let kinds = [(number(true), "diode"), (number(false), "resistor")];
-    listed(kinds.into_iter().filter(|(number, _)| *number > 0).map(|(number, thing)| count(number, thing)))
+    let kinds = ["diode", "resistor", "capacitor", "transistor", "chip"];
+    let number = |kind: &str| lead.parts.iter().filter(|part| word(part) == kind).count();
+    let counted = kinds.into_iter().map(|kind| (number(kind), kind));
+    listed(counted.filter(|(number, _)| *number > 0).map(|(number, kind)| count(number, kind)))
 }
 
 /// "470 Ω ± 5 %".
 fn value(resistor: Resistor) -> String {
-    format!("{} ± {} %", resistor.ohms, significant(resistor.tolerance * 100.0, 3))
+    format!("{} ± {} %", resistor.ohms, percent(resistor.tolerance))
+}
+
+fn percent(share: f64) -> String {
+    significant(share * 100.0, 3)
+}
+
+/// The three figures that are printed on a capacitor: two digits and the number of noughts, in picofarads; none where
+/// they cannot say it.
+fn marked(capacitor: Capacitor) -> Option<String> {
+    let mut picofarads = (capacitor.farads.get() * 1e12).round();
+    let mut noughts = 0_u8;
+    while picofarads > 99.0 && noughts < 9 {
+        picofarads /= 10.0;
+        noughts += 1;
+    }
+    let is_whole = (picofarads - picofarads.round()).abs() < 1e-6;
+    (is_whole && picofarads >= 10.0).then(|| format!("{picofarads:.0}{noughts}"))
 }
 
 /// The diodes of a lead, each type once.
@@ -57,6 +83,7 @@ pub(super) fn shopping(assembly: &Assembly) -> Markup {
     let lead = &assembly.lead;
     let shared =
         lead.ends.iter().flat_map(|end| knots(assembly, end)).filter(|knot| knot.legs.len() > 1).count();
+    let in_line = lead.parts.iter().filter(|part| !has_board(lead, part.sits)).count();
     let mut kinds: Vec<(Body, Vec<String>)> = Vec::new();
     for part in &lead.parts {
         match kinds.iter_mut().find(|(body, _)| *body == part.body) {
@@ -75,14 +102,19 @@ pub(super) fn shopping(assembly: &Assembly) -> Markup {
                     Body::Resistor(resistor) => {
                         b { (names.len()) " × " (value(*resistor)) } ", a resistor of ¼ W (" (listed(names)) "). " (bands(*resistor))
                     },
-                    Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
-                        b { (names.len()) " × " (body) } " (" (listed(names)) ")."
+                    Body::Capacitor(capacitor) => {
+                        b { (names.len()) " × ceramic capacitor of " (capacitor.farads) } " for at least 16 V (" (listed(names)) ")"
+                        @if let Some(figures) = marked(*capacitor) { ", marked " b { (figures) } }
+                        ". It works either way round. " (source(HABIT))
                     },
+                    Body::Transistor(transistor) => (boards::of_a_transistor(*transistor, names.len(), names)),
+                    Body::Chip(chip) => (boards::of_a_chip(*chip, names.len(), names)),
                 }
             }
         }
-        @if !kinds.is_empty() {
-            li { "Heat-shrink sleeve for the parts, " (count(lead.parts.len() + shared, "piece")) " of 30 mm, about 3 mm bore: one \
+        (boards::shopping(lead))
+        @if in_line > 0 {
+            li { "Heat-shrink sleeve for the parts, " (count(in_line + shared, "piece")) " of 30 mm, about 3 mm bore: one \
                 over each, its legs included"
                 @if shared > 0 { ", and one over each joint of several" }
                 ". " (source(HABIT)) }
@@ -115,8 +147,11 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     });
     let resistors: Vec<String> = resistors.collect();
     let diodes = diodes(lead);
+    let is_measured = !diodes.is_empty() || !resistors.is_empty();
     let measured = html! {
-        "Lay the parts out as the " a href="#wires" { "table of parts" } " names them, and measure each before it is soldered. "
+        "Lay the parts out as the " a href="#wires" { "table of parts" } " names them"
+        @if is_measured { ", and measure each " @if lead.parts.iter().any(is_not_measured) { "diode and resistor " } "before it is soldered" }
+        ". "
         @for diode in diodes {
             @let volts = diode.meter_volts();
             (diode) " on the diode range, red probe at the end without band, black at the band: " (volt(volts.value.low())) " to "
@@ -124,12 +159,28 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
         }
         @if !resistors.is_empty() { "Resistors on the ohms range: " (listed(resistors)) "." }
     };
+    let is_in_line = |part: &Part| !has_board(lead, part.sits);
+    let has_glass = lead.parts.iter().any(|part| is_in_line(part) && matches!(part.body, Body::Diode(_)));
     let trimmed = html! {
-        "Cut the legs of each part to 10 mm and tin their ends. Bend no leg nearer than 3 mm to the body, or the glass \
-         cracks. While you solder, hold the leg with pliers between body and iron, and take the iron away after 3 seconds. "
+        "Cut the legs of each part "
+        @if !boards::ends(lead).is_empty() { "that sits on no board " }
+        "to 10 mm and tin their ends. Bend no leg nearer than 3 mm to the body"
+        @if has_glass { ", or the glass cracks" }
+        ". While you solder, hold the leg with pliers between body and iron, and take the iron away after 3 seconds. "
         (source(HABIT))
     };
-    vec![measured, trimmed]
+    let mut items = vec![measured];
+    items.extend(lead.parts.iter().any(is_in_line).then_some(trimmed));
+    items.extend(boards::preparations(lead));
+    items
+}
+
+/// Whether a meter tells nothing of a part before it is soldered that a builder could use.
+const fn is_not_measured(part: &Part) -> bool {
+    match part.body {
+        Body::Diode(_) | Body::Resistor(_) => false,
+        Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => true,
+    }
 }
 
 /// A voltage as the diode range shows it.
@@ -145,6 +196,9 @@ pub(super) fn ohm(ohms: Ohms) -> String {
 /// What is soldered to the parts of an end before they go into its cups, and how each gets its sleeve.
 pub(super) fn make_up(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
+    if has_board(lead, end.id) {
+        return boards::make_up(subject, end.id);
+    }
     let knots = knots(subject.assembly, end);
     let is_alone = |part: &&Part| {
         let mut own = knots.iter().flat_map(|knot| &knot.legs).filter(|leg| leg.part_id() == Some(part.id()));
@@ -184,7 +238,7 @@ fn knots(assembly: &Assembly, end: &End) -> Vec<Knot> {
     let lead = &assembly.lead;
     let mut seen: BTreeSet<Leg> = BTreeSet::new();
     let mut knots = Vec::new();
-    for part in lead.parts.iter().filter(|part| part.sits == end.id) {
+    for part in lead.parts.iter().filter(|part| part.sits == end.id && !has_board(lead, end.id)) {
         for contact in [PartId::ANODE, PartId::CATHODE] {
             let first = Leg::part(part.id(), contact);
             if !seen.insert(first) {

@@ -6,10 +6,10 @@ use solderside_profile::{ControllerRole, Level, Port, PortRole, Supply};
 use solderside_quantity::{Ohms, Volts};
 use solderside_trade::ContactId;
 
-use super::Subject;
 use super::bridge::reached;
 use super::frame::{Section, source, table, tick, to_do};
 use super::text::at;
+use super::{Subject, boards};
 use crate::words::{contact, end_name, listed};
 
 /// What lies across the probes: a supply does not notice it, a line that is only pulled up falls.
@@ -38,8 +38,10 @@ fn body(subject: &Subject<'_>) -> Markup {
     html! {
         p { "Only when every test above was right. Probes and resistor are put in place with the machine off; keep your \
              hands away while it is on." }
-        @if supplies.is_empty() { (without_supply(subject)) }
-        @for (at, (leg, supply)) in supplies.iter().enumerate() { (with_supply(subject, *leg, supply, at == 0)) }
+        @let (of_chips, steps) = boards::first_power(subject, 1);
+        (of_chips)
+        @if supplies.is_empty() { (without_supply(subject, 1 + steps)) }
+        @for (at, (leg, supply)) in supplies.iter().enumerate() { (with_supply(subject, *leg, supply, 1 + steps + 4 * at)) }
     }
 }
 
@@ -120,7 +122,7 @@ fn home_leg(subject: &Subject<'_>, end: EndId) -> Option<Leg> {
     legs.find(|leg| leg.end == end)
 }
 
-fn with_supply(subject: &Subject<'_>, leg: Leg, supply: &Supply, is_first: bool) -> Markup {
+fn with_supply(subject: &Subject<'_>, leg: Leg, supply: &Supply, first: usize) -> Markup {
     let end = end_name(subject.assembly, leg.end).to_lowercase();
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
     let supplies = subject.assembly.port.supplies().into_iter();
@@ -139,10 +141,10 @@ fn with_supply(subject: &Subject<'_>, leg: Leg, supply: &Supply, is_first: bool)
         html! { "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
         grows warm or the picture changes, switch off at once." },
     ];
-    html! { h3 { "Supply at the " (end) } (to_do(if is_first { 1 } else { 5 }, items)) }
+    html! { h3 { "Supply at the " (end) } (to_do(first, items)) }
 }
 
-fn without_supply(subject: &Subject<'_>) -> Markup {
+fn without_supply(subject: &Subject<'_>, first: usize) -> Markup {
     let port = &subject.assembly.port;
     let contacts = listed(port.supplies().iter().map(|(contact, _)| *contact));
     let volts = port.supplies().first().map_or(port.rail.typical(), |(_, supply)| supply.volts.typical());
@@ -165,12 +167,16 @@ fn without_supply(subject: &Subject<'_>) -> Markup {
         "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
          grows warm or the picture changes, switch off at once."
     };
-    let next = items.len() + 1;
+    let next = items.len() + first;
+    let has_chips = !boards::chips(&subject.assembly.lead).is_empty();
     html! {
+        @if has_chips { h3 { "Controller end" } }
         @if contacts.is_empty() { p { "The port has no supply contact, and none may be found at the controller end." } }
+        @else if has_chips { p { "The lead carries the port’s supply, contact " (contacts) ", to the board and no farther: it has to be \
+            found nowhere at the controller end." } }
         @else { p { "The lead leaves the port’s supply, contact " (contacts) ", unconnected: it has to be found nowhere at the \
             controller end." } }
-        (to_do(1, items))
+        (to_do(first, items))
         (readings(subject))
         (to_do(next, vec![stop, last]))
     }

@@ -7,15 +7,15 @@ use solderside_lead::{Assembly, End, Join, Leg};
 use solderside_profile::CoreId;
 use solderside_trade::{Body, ContactId};
 
-use super::Subject;
 use super::bench::supply_pairs;
 use super::frame::{Section, source, to_do};
 use super::needs::named;
 use super::parts;
 use super::text::conductor;
+use super::{Subject, boards};
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
-use crate::words::{self, contact, end_name, is_bare, listed};
+use crate::words::{self, contact, end_name, has_board, is_bare, listed};
 
 const HABIT: &str = "common practice, no source";
 
@@ -67,13 +67,20 @@ fn body(subject: &Subject<'_>) -> Markup {
         html! { "Do all of the " a href="#bench" { "meter tests" } " with the hoods still open." },
         html! {
             "Push the sleeves over the joints and shrink them."
-            @if !assembly.lead.parts.is_empty() {
+            @if assembly.lead.parts.iter().any(|part| !has_board(&assembly.lead, part.sits)) {
                 " Push the long ones over the parts: no bare leg may be seen between cup and conductor, and no part may touch \
                  the metal of the hood. "
                 (source(HABIT))
             }
         },
-        html! { "Close the clamps on the jacket, not on the conductors, then the hoods" (once_more(subject)) "." },
+        html! {
+        @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped()) " " }
+        "Close the clamps on the jacket, not on the conductors, then the hoods"
+            @if !boards::chips(&assembly.lead).is_empty() {
+                "; leave the one with the board open until " (boards::names(&assembly.lead)) " sits in its socket, at the "
+                a href="#power" { "first power" }
+            }
+            (once_more(subject)) "." },
     ];
     parts.push(html! { h3 { "Close" } (to_do(next, closing)) });
     html! {

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, Body, EndId, Join, Lead, Leg, PartId, State};
-use solderside_profile::{ActiveLevel, Control, Step};
+use solderside_profile::{Action, ActiveLevel, Control, Step};
 use solderside_quantity::{Ohms, Triple, significant};
 use solderside_trade::{DiodePart, OPEN_CONTACT_OHMS, Sourced, connector_contact_ohms, run_ohms};
 
-use super::Subject;
 use super::bridge::{listed_causes, tied_by_parts, touches};
 use super::frame::{Check, Section, checks, source, tick};
 use super::text::range;
+use super::{Subject, boards};
 use crate::words::{contact, is_bare, listed, part_name};
 
 /// The most that a meter's diode range sends (handheld meter manuals: 0.7 mA to 1.5 mA).
@@ -45,7 +45,13 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 
 fn body(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let has_chips = assembly.controllers.iter().any(|controller| controller.logic.is_some());
+    let has_chips = assembly.controllers.iter().any(|controller| {
+        let inside = controller
+            .inside
+            .as_ref()
+            .is_some_and(|inside| inside.parts.iter().any(|part| part.body.switches()));
+        controller.logic.is_some() || inside
+    });
     html! {
         @if has_chips {
             p { "The controller has chips inside, so a meter sees no switch through them: its controls are tried on the \
@@ -67,6 +73,13 @@ fn measured(subject: &Subject<'_>) -> Markup {
         ];
         Check { cells, wrong: wrong(subject, test, &tests) }
     });
+    let is_seen = |action: &Action| {
+        let line = assembly.port.contact_of(action).map(Leg::port);
+        tests.iter().any(|test| Some(test.from) == line)
+    };
+    let played = assembly.lead.play.entries().filter(|(_, controls)| !controls.is_empty());
+    let unseen = played.map(|(action, _)| action).filter(|action| !is_seen(action));
+    let unseen: Vec<&Action> = unseen.filter(|_| !boards::chips(&assembly.lead).is_empty()).collect();
     let is_tied = tests.iter().any(|test| {
         tests.iter().any(|other| {
             other.control != test.control && tied_by_parts(&assembly.lead, test.from, other.from)
@@ -89,6 +102,10 @@ fn measured(subject: &Subject<'_>) -> Markup {
                  nothing pressed, and with the probes swapped, it reads open. A range that ends above 1.5 V may read open on a \
                  meter that gives no more. " (source("handheld meter manual, page 32, manualshive.com (diode range: 1.5 V); \
                  computed: the diode at 0.7 mA to 1.5 mA, and the switch at 1.5 mA")) }
+        }
+        @if !unseen.is_empty() {
+            p { "Through " (boards::names(&assembly.lead)) " a meter sees no switch. Try "
+                (listed(unseen.iter().map(|action| format!("“{action}”")))) " on the machine, after the first power-up." }
         }
         (checks("Each control at the port end", &["Press", "Probe contacts", "Pressed", "Right"], rows.collect()))
         p { "The range adds the switch, the conductors and the controller’s mated contacts. " (source(&switches.join("; "))) }
@@ -125,7 +142,8 @@ fn wrong(subject: &Subject<'_>, test: &Test, tests: &[Test]) -> Markup {
     let letters = |joins: &[&Join]| {
         let wires = joins.iter().filter(|join| !is_bare(assembly, ***join));
         let parts: BTreeSet<PartId> =
-            joins.iter().flat_map(|join| [join.from, join.to]).filter_map(Leg::part_id).collect();
+            // At a chip or a transistor the current only passes a joint.
+            joins.iter().flat_map(|join| [join.from, join.to]).filter_map(Leg::part_id).filter(|id| id.is_two_legged()).collect();
         let wires = wires.map(|join| subject.colouring.letters(**join));
         listed(wires.chain(parts.into_iter().map(part_name)))
     };

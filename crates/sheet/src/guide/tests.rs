@@ -8,8 +8,8 @@ use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
     buttons_to_round, cable, diode_in_each_line, every_pair, lead, one_button_on_two_fires,
-    one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_to_curlew,
-    stick_to_plover, tangled,
+    one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_through_buffer,
+    stick_to_curlew, stick_to_plover, tangled, tangled_with_chip, transistor_in_the_fire,
 };
 
 fn page(assembly: &Assembly) -> String {
@@ -759,4 +759,104 @@ fn cores_that_look_alike_are_told_apart_with_the_meter() {
     cheap.colours[4] = cheap.colours[0];
     assembly.lead.run_in(cheap);
     assert!(section(&page(&assembly), "needs").contains("The cores <b>1 and 5</b> look alike"));
+}
+
+#[test]
+fn a_board_is_made_up_leg_by_leg_and_its_chip_comes_last() {
+    let page = page(&stick_through_buffer());
+    insta::assert_snapshot!(between_lines(&page, "steps", "The board. ", "The chip stays out"), @"
+    The board. Put the parts in as the drawing shows them from above, the sockets without their chips, and solder two legs of each, corner to corner where there are corners; then look whether it lies flat, and solder the rest. The notch of a socket points where the drawing has the chip’s. C1 stands as near as can be to leg 14 of U1 and leg 7 of U1, and its wires to them are the shortest of the board. Then turn the board over: seen from below, left and right are changed over, so count the legs of a chip from leg 1 with the clock. The steps that follow go leg by leg; each wire comes once.
+    U1 leg 1 (1OE): bare wire to U1 leg 7 (GND).
+    U1 leg 2 (1A): GN green, which goes to controller end 13 (a); bare wire to R1 leg 2.
+    U1 leg 3 (1Y): GY grey, which goes to port end 6 (fire).
+    U1 leg 4 (2OE): bare wire to U1 leg 5 (2A).
+    U1 leg 5 (2A): bare wire to U1 leg 7 (GND).
+    U1 leg 7 (GND): BN brown, which goes to controller end 1 (common); bare wire to C1 leg 2; bare wire to U1 leg 9 (3A); BK black, which goes to port end 8 (return).
+    U1 leg 9 (3A): bare wire to U1 leg 10 (3OE); bare wire to U1 leg 12 (4A).
+    U1 leg 12 (4A): bare wire to U1 leg 13 (4OE).
+    U1 leg 14 (VCC): bare wire to R1 leg 1; bare wire to C1 leg 1; RD red, which goes to port end 7 (supply).
+    ");
+    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Then close the hood"), @"
+    Supply of U1
+    Machine off, controller not plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
+    Plug the lead into the machine, then switch the machine on. Expect 4.75 V to 5.25 V, less a few millivolts that the cable takes; the chip asks for 2 V to 6 V. A minus sign means that supply and ground are swapped, and would kill the chip: stop.
+    Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, the contact is no supply but a line that is pulled up: stop.
+    Switch off and unplug the lead. Touch earthed metal, then press U1 into its socket, its notch at the socket’s notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead.
+    Plug the lead into the machine, the controller still out, and switch on. Measure U1 leg 14 (VCC) against U1 leg 7 (GND) once more: the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off.
+    ");
+}
+
+#[test]
+fn a_chip_is_bought_by_its_name_and_family_with_a_socket_and_a_board() {
+    insta::assert_snapshot!(between_lines(&page(&stick_through_buffer()), "needs", "1 × 10 kΩ", "Tinned wire"), @"
+    1 × 10 kΩ ± 5 %, a resistor of ¼ W (R1). Its bands: brown, black, orange and gold.
+    1 × ceramic capacitor of 100 nF for at least 16 V (C1), marked 104. It works either way round.
+    1 × 74HC125 in DIP-14 (U1), quad tri-state buffer, four enables; and for each a socket of 14 legs, two rows 7.62 mm apart. What is printed on it is longer: the maker’s letters stand before the name, and those behind it tell the package; only a package with two rows of stiff legs fits. The letters within the name are the family, and no other family does in its place: its inputs have other thresholds and its outputs other strength, and nothing here was proved for it.
+    1 × piece of perforated board, holes 2.54 mm apart, a ring of copper round each and no strips between them, for R1, C1 and U1. Lay the parts out on it before you cut it, and cut it as small as they allow: it has to go into the hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed box in the cable close to this end.
+    ");
+}
+
+#[test]
+fn every_leg_of_a_chip_has_a_row_in_its_table_and_every_join_of_a_board_one_step_and_one_test() {
+    let assembly = stick_through_buffer();
+    let page = page(&assembly);
+    let table = words_of(&page, "wires");
+    for leg in 1..=14 {
+        assert!(table.lines().any(|line| line.starts_with(&format!("{leg} "))), "{leg}: {table}");
+    }
+    let steps = words_of(&page, "steps");
+    let bench = words_of(&page, "bench");
+    for join in &assembly.lead.joins {
+        let [from, to] = [join.from, join.to];
+        let of_a_chip = [from, to].into_iter().find(|leg| leg.part_id().is_some());
+        let Some(leg) = of_a_chip else { continue };
+        let other = crate::words::contact(&assembly, join.other(leg).unwrap());
+        assert!(steps.contains(&other), "{join}");
+        assert!(bench.contains(&other) && bench.contains(&crate::words::contact(&assembly, leg)), "{join}");
+    }
+}
+
+#[test]
+fn no_reading_is_taken_through_a_chip_and_its_supply_is_tested_before_power() {
+    let plain = page(&stick_to_plover());
+    let page = page(&stick_through_buffer());
+    let bench = words_of(&page, "bench");
+    assert!(bench.contains("U1 is not in its socket"));
+    assert!(bench.contains("U1 leg 14 (VCC) – U1 leg 7 (GND)"));
+    assert!(bench.contains("Socket of U1, empty: each leg open to the next"));
+    assert!(!bench.contains("diode range, red"));
+    let tests = words_of(&page, "switches");
+    assert!(tests.contains("Through U1 a meter sees no switch. Try “fire” on the machine"), "{tests}");
+    let cautions = words_of(&page, "cautions");
+    assert!(cautions.contains("Static") && cautions.contains("Chip the right way round"));
+    assert!(!words_of(&plain, "cautions").contains("Static that"));
+}
+
+#[test]
+fn a_lead_with_a_board_makes_a_sound_page_whatever_its_verdict() {
+    let boards = [transistor_in_the_fire(), stick_through_buffer()];
+    for assembly in boards.into_iter().chain((0..5).map(tangled_with_chip)) {
+        let Ok(mut proof) = prove(&assembly) else { continue };
+        for verdict in [Verdict::Works, Verdict::Fails] {
+            proof.verdict = verdict;
+            let page = guide(&assembly, &proof, &GuideOptions::default());
+            let open = |tag: &str| page.matches(&format!("<{tag}")).count();
+            let closed = |tag: &str| page.matches(&format!("</{tag}>")).count();
+            assert!(["table", "svg", "section"].iter().all(|tag| open(tag) == closed(tag)));
+            assert!(!words_of(&page, "bench").contains("– and"), "a bare wire has no letters");
+        }
+    }
+}
+
+#[test]
+fn a_transistor_is_bought_with_the_order_of_its_legs_and_the_warning_that_makers_differ() {
+    let assembly = transistor_in_the_fire();
+    let mut proof = prove(&assembly).unwrap();
+    proof.verdict = Verdict::Works;
+    let page = guide(&assembly, &proof, &GuideOptions::default());
+    let needs = words_of(&page, "needs");
+    assert!(needs.contains("the legs down: collector, base and emitter"), "{needs}");
+    assert!(needs.contains("Makers differ in that order"));
+    assert!(words_of(&page, "wires").contains("Q1 BC547, leg by leg"));
+    assert!(!words_of(&page, "cautions").contains("Chip the right way round"));
 }

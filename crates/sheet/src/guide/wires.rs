@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 use solderside_lead::{Join, Leg, Part, PartId};
 
-use super::Subject;
 use super::bridge::place;
 use super::frame::{Section, table};
 use super::parts::kind;
 use super::text::{at, column_heading, columns, conductor};
+use super::{Subject, boards};
 use crate::words::{end_name, is_bare, listed, part_name};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
@@ -51,8 +51,13 @@ fn parts(subject: &Subject<'_>) -> Markup {
             leg(PartId::CATHODE),
         ]
     };
+    let two_legged = lead.parts.iter().filter(|part| part.id().is_two_legged());
+    let rows: Vec<Vec<Markup>> = two_legged.map(row).collect();
     let headings = ["Part", "Is", "In the hood of the", "First leg goes to", "Second leg goes to"];
-    table("Parts: what each leg is soldered to", &headings, lead.parts.iter().map(row).collect())
+    html! {
+        @if !rows.is_empty() { (table("Parts: what each leg is soldered to", &headings, rows)) }
+        (boards::leg_tables(subject))
+    }
 }
 
 /// "anode: port end 1 (up)", "cathode (band): VT from controller end 15 (up)".
