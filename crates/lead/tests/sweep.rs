@@ -9,6 +9,9 @@ const MICROVOLT: f64 = 1e-6;
 
 const LEADS: usize = 300;
 
+/// More switches than any stick and most pads have.
+const MOST_SWITCHES: usize = 12;
+
 /// The most joins of a lead, so that all its states can be solved exactly too.
 const MOST_JOINS: usize = 6;
 
@@ -98,12 +101,18 @@ fn the_sweep_of_any_lead_is_one_exact_solution_for_each_state() {
     let library = Library::with_shelf(shelf);
     let mut random = Random(3);
     let (mut states, mut with_diodes, mut worst) = (0, 0, 0.0_f64);
-    for _ in 0..LEADS {
+    let mut taken = 0;
+    while taken < LEADS {
         let assembly = assembly(&mut random, &library);
         let step = random.one_of(&assembly.port.steps);
         let purpose = *random.one_of(&[Purpose::Reading, Purpose::Limits]);
         let circuit = Circuit::of(&assembly, step, purpose).expect("profiles of ours make a circuit");
         let (network, switches) = circuit.with_switches();
+        // A keypad's states are too many for one exact solution each.
+        if switches.len() > MOST_SWITCHES {
+            continue;
+        }
+        taken += 1;
         let switches: Vec<ElementId> = switches.into_iter().map(|(_, _, id)| id).collect();
         let bent = network.elements().iter().any(|element| matches!(element, Element::Diode { .. }));
         let mut seen = 0;

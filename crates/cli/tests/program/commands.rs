@@ -8,18 +8,24 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     bench.run("design heron-stick curlew --save leads.toml").sound();
     insta::assert_snapshot!(bench.run("shelf").sound(), @"
     Controllers
-      bittern-panel                         shelf      Bittern panel; like loose-arcade-panel
-      fifteen-pin-pad-with-logic            catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
-      fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
-      heron-pad                             shelf      Heron pad; like fifteen-pin-pad-with-logic
-      heron-stick                           shelf      Heron stick; like fifteen-pin-stick
-      loose-arcade-panel                    catalogue  Loose arcade panel on numbered terminals, all switches to one common
-      nine-pin-pad-with-series-resistors    catalogue  Nine-pin pad with two buttons behind series resistors
-      nine-pin-paddles                      catalogue  Two analogue paddles on one nine-pin plug
-      nine-pin-stick-with-auto-fire         catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
-      nine-pin-stick-with-one-button        catalogue  Nine-pin stick with one button, all switches to one common
-      nine-pin-stick-with-separate-commons  catalogue  Nine-pin stick with one common for the lever and one for the buttons
-      nine-pin-stick-with-two-buttons       catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
+      bittern-panel                           shelf      Bittern panel; like loose-arcade-panel
+      fifteen-pin-analogue-stick-with-keypad  catalogue  Fifteen-pin analogue stick with a keypad
+      fifteen-pin-game-stick                  catalogue  Fifteen-pin analogue stick with two buttons
+      fifteen-pin-matrix-pad                  catalogue  Fifteen-pin high-density pad with a keypad, scanned by rows
+      fifteen-pin-pad-with-logic              catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
+      fifteen-pin-stick                       catalogue  Fifteen-pin stick, all switches to one common
+      heron-pad                               shelf      Heron pad; like fifteen-pin-pad-with-logic
+      heron-stick                             shelf      Heron stick; like fifteen-pin-stick
+      loose-arcade-panel                      catalogue  Loose arcade panel on numbered terminals, all switches to one common
+      nine-pin-pad-with-series-resistors      catalogue  Nine-pin pad with two buttons behind series resistors
+      nine-pin-paddles                        catalogue  Two analogue paddles on one nine-pin plug
+      nine-pin-register-pad-16-bit            catalogue  Nine-pin pad with twelve buttons in two registers
+      nine-pin-register-pad-8-bit             catalogue  Nine-pin pad with eight buttons in a register
+      nine-pin-select-pad                     catalogue  Nine-pin pad with three buttons behind a multiplexer
+      nine-pin-stick-with-auto-fire           catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
+      nine-pin-stick-with-one-button          catalogue  Nine-pin stick with one button, all switches to one common
+      nine-pin-stick-with-separate-commons    catalogue  Nine-pin stick with one common for the lever and one for the buttons
+      nine-pin-stick-with-two-buttons         catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
 
     Ports
       arcade-edge-player-1                            catalogue  Arcade board's edge, player 1
@@ -29,14 +35,22 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       curlew-plus                                     shelf      Curlew Plus home computer; like nine-pin-one-fire-second-button-as-level
       dotterel                                        shelf      Dotterel home computer; like eight-pin-mini-din
       eight-pin-mini-din                              catalogue  Eight-pin mini-DIN port with one fire and a strobed common on 8
+      fifteen-pin-analogue-with-keypad                catalogue  Fifteen-pin port of analogue sticks with a keypad
+      fifteen-pin-game                                catalogue  Fifteen-pin analogue game port: four buttons, four axes
+      fifteen-pin-game-with-music                     catalogue  Fifteen-pin analogue game port with serial music on 12 and 15; like fifteen-pin-game
+      fifteen-pin-matrix                              catalogue  Fifteen-pin high-density port that scans a pad by rows
       nine-pin-active-high                            catalogue  Nine-pin port whose lines rest low and close to the supply on 5
       nine-pin-one-fire                               catalogue  Nine-pin port with one fire, supply on 7
       nine-pin-one-fire-keyboard-lines                catalogue  Nine-pin port with one fire, on lines that the machine also drives
       nine-pin-one-fire-second-button-as-charge-time  catalogue  Nine-pin port with one fire, and a second button read as a charge time on 9
       nine-pin-one-fire-second-button-as-level        catalogue  Nine-pin port with one fire, and a second button read as a level on 9
+      nine-pin-register-16-bit                        catalogue  Nine-pin port that latches and clocks a pad of sixteen bits
+      nine-pin-register-8-bit                         catalogue  Nine-pin port that latches and clocks a pad of eight bits
       nine-pin-scanned-return-supply-on-5             catalogue  Nine-pin port with two fires and one scanned return, supply on 5 and ground on 9
       nine-pin-scanned-returns                        catalogue  Nine-pin port with two fires and two scanned returns, no supply
       nine-pin-scanned-returns-supply-on-7            catalogue  Nine-pin port with one fire and two scanned returns, supply on 7 and ground on 5
+      nine-pin-select                                 catalogue  Nine-pin port that selects between two halves of a pad: three buttons
+      nine-pin-select-six-buttons                     catalogue  Nine-pin port that selects between two halves of a pad, and counts: six buttons; like nine-pin-select
       nine-pin-two-button-light-gun                   catalogue  Nine-pin port with two buttons and a light-gun line on 7
       nine-pin-two-trigger                            catalogue  Nine-pin port with two triggers and a driven line on 8
       plover                                          shelf      Plover home computer; like nine-pin-two-trigger
@@ -76,11 +90,16 @@ fn shelf_says_that_the_current_folder_is_none() {
     bench.put("Cargo.toml", "[package]\nname = 'x'\n");
     insta::assert_snapshot!(bench.run("shelf stick").sound(), @"
     Controllers
-      fifteen-pin-stick                     catalogue  Fifteen-pin stick, all switches to one common
-      nine-pin-stick-with-auto-fire         catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
-      nine-pin-stick-with-one-button        catalogue  Nine-pin stick with one button, all switches to one common
-      nine-pin-stick-with-separate-commons  catalogue  Nine-pin stick with one common for the lever and one for the buttons
-      nine-pin-stick-with-two-buttons       catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
+      fifteen-pin-analogue-stick-with-keypad  catalogue  Fifteen-pin analogue stick with a keypad
+      fifteen-pin-game-stick                  catalogue  Fifteen-pin analogue stick with two buttons
+      fifteen-pin-stick                       catalogue  Fifteen-pin stick, all switches to one common
+      nine-pin-stick-with-auto-fire           catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
+      nine-pin-stick-with-one-button          catalogue  Nine-pin stick with one button, all switches to one common
+      nine-pin-stick-with-separate-commons    catalogue  Nine-pin stick with one common for the lever and one for the buttons
+      nine-pin-stick-with-two-buttons         catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
+
+    Ports
+      fifteen-pin-analogue-with-keypad  catalogue  Fifteen-pin port of analogue sticks with a keypad
 
     The current folder is no shelf; `--shelf DIR` names the folder of your own files.
     ");
@@ -273,7 +292,7 @@ fn show_tells_what_each_step_waits_reads_and_expects_and_how_axes_are_measured()
              does not drive it
 
     Inputs
-      line  ttl, pull-up 4.7 kΩ to 22 kΩ, typically 10 kΩ; low up to 0.8 V, high from 2 V; assumed [4]
+      line  hct, pull-up 8.2 kΩ to 12 kΩ, typically 10 kΩ; low up to 0.8 V, high from 2 V; assumed [4]
       rail 4.75 V to 5.25 V, typically 5 V; reported [1]
 
     Reading script
@@ -288,7 +307,7 @@ fn show_tells_what_each_step_waits_reads_and_expects_and_how_axes_are_measured()
       [2] from memory: no limit was found, so the lowest published for a nine-pin port stands here
       [3] from memory: an output that pads with CMOS inputs take for high, driven to either level all
           the time
-      [4] from memory: TTL-compatible inputs with pull-ups of the order of 10 kΩ
+      [4] from memory: a chip of its own with TTL-compatible levels and pull-ups of 10 kΩ
     ");
     insta::assert_snapshot!(bench.run("show fifteen-pin-game").sound(), @"
     Fifteen-pin analogue game port: four buttons, four axes (port `fifteen-pin-game`)
@@ -416,7 +435,7 @@ fn design_gives_the_verdict_first_then_all_that_it_rests_on() {
       counts most: pull-up of port.1 at 5.25 V behind 25 kΩ
 
     Holds for
-      6 contacts: works for pull-ups above 32 Ω; assumed 25 kΩ to 250 kΩ
+      6 contacts: works for pull-ups above 3.3 kΩ; assumed 25 kΩ to 250 kΩ
         to settle it: read `port.1` against the return, open and then with 10 kΩ across: the pull-up is
                       10 kΩ × (open ÷ loaded − 1)
 
@@ -443,12 +462,12 @@ fn design_refuses_with_the_facts_and_the_nearest_lead() {
 
     These facts forbid it together; drop any one, and a lead exists
       1. `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone reads 5 V there, but
-         the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57 V over all tolerances),
+         the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.105 V to 3.92 V over all tolerances),
          or to 1.82 V with what idle lines feed through the pad's clamps; the pad needs 4.5 V
       2. the controller's chips need 4.5 V to 5.5 V and take up to 10 mA
       3. `controller.8` shall be joined to `port.7`
 
-    The nearest thing to it fails (do not build it)
+    The nearest thing to it harms (it can damage what it is plugged into)
 
     Joins
       from                   to
@@ -462,14 +481,14 @@ fn design_refuses_with_the_facts_and_the_nearest_lead() {
       controller.15  up      port.1  up
 
     Findings
+      harm  drive-overload: `port.7` (sense) can carry 9.4 mA with nothing pressed; its limit is 8 mA
+            mend: take out the join that loads it; nothing but what the limit allows may hang on it
       fail  power-pulled-up: `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone
-            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57
+            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.105 V to 3.92
             V over all tolerances), or to 1.82 V with what idle lines feed through the pad's clamps; the
             pad needs 4.5 V
             mend: join `controller.8` to `port.5` (supply). To see it, measure `port.7` against the
                   return with 1 kΩ across: a supply hardly moves, a pull-up collapses
-      note  drive-unproved: nothing bounds what `port.7` (sense) carries, so its limit may not be kept
-            mend: give the sources on its net a resistance in the port's profile, or take the join out
       note  read-lost-control: `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
     ");
@@ -513,18 +532,18 @@ fn guide_says_where_it_was_written_and_refuses_a_lead_that_is_not_sound() {
     assert!(bench.read("heron-stick-to-plover-guide.html").starts_with("<!DOCTYPE html>"));
     assert!(bench.read("lead.svg").starts_with("<svg "));
     insta::assert_snapshot!(bench.run("guide heron-pad teal --join 8-7 --out no.html").found(), @"
-    Heron pad to Teal games console: fails (do not build it)
+    Heron pad to Teal games console: harms (it can damage what it is plugged into)
     No guide was written: a lead gets one when its proof says that it works.
 
     Findings
+      harm  drive-overload: `port.7` (sense) can carry 9.4 mA with nothing pressed; its limit is 8 mA
+            mend: take out the join that loads it; nothing but what the limit allows may hang on it
       fail  power-pulled-up: `port.7` (sense) is only pulled up through 4.7 kΩ to 22 kΩ: a meter alone
-            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.106 V to 3.57
+            reads 5 V there, but the pad's load (5 mA at 5 V) pulls it down to 0.455 V (0.105 V to 3.92
             V over all tolerances), or to 1.82 V with what idle lines feed through the pad's clamps; the
             pad needs 4.5 V
             mend: join `controller.8` to `port.5` (supply). To see it, measure `port.7` against the
                   return with 1 kΩ across: a supply hardly moves, a pull-up collapses
-      note  drive-unproved: nothing bounds what `port.7` (sense) carries, so its limit may not be kept
-            mend: give the sources on its net a resistance in the port's profile, or take the join out
       note  read-lost-control: `c`, `d`, `select` and `start` of the controller do nothing here
             mend: give one of them an action in the play map, if the port has one to spare
     ");

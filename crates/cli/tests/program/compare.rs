@@ -214,8 +214,11 @@ fn another_connector_and_another_cord_are_told_and_that_the_connector_does_not_m
 #[test]
 fn a_second_lead_that_is_not_sound_is_told_with_its_findings() {
     let told = Bench::demo().run("compare heron-stick teal heron-pad teal --join 8-7").found();
-    assert!(told.contains("\nrewired so, the lead fails (do not build it)\n"), "{told}");
-    assert!(told.contains("\nFindings\n  fail  "), "{told}");
+    assert!(
+        told.contains("\nrewired so, the lead harms (it can damage what it is plugged into)\n"),
+        "{told}"
+    );
+    assert!(told.contains("\nFindings\n  harm  "), "{told}");
     let told = Bench::demo().run("compare heron-pad plover teal --join 8-7").found();
     assert!(told.contains("rewired so, the lead"), "{told}");
 }

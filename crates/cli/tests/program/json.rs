@@ -36,13 +36,13 @@ fn design_gives_refusals_with_their_facts_and_the_nearest_lead() {
     let refusal = &answer["refused"][0];
     assert_eq!(refusal["class"], "plain");
     assert!(refusal["facts"].as_array().is_some_and(|facts| facts.iter().all(Value::is_string)));
-    assert_eq!(refusal["nearest"]["verdict"], "fails");
+    assert_eq!(refusal["nearest"]["verdict"], "harms");
 }
 
 #[test]
 fn prove_gives_findings_actions_and_the_range_that_the_verdict_holds_for() {
     let (code, proof) = Bench::demo().json("prove heron-pad teal --join 8-7");
-    assert_eq!((code, &proof["format"], &proof["verdict"]), (1, &json!(1), &json!("fails")));
+    assert_eq!((code, &proof["format"], &proof["verdict"]), (1, &json!(1), &json!("harms")));
     assert!(proof["operating_points"].as_u64().is_some_and(|points| points > 0));
     assert_eq!(
         keys(&proof["findings"][0]),
@@ -181,8 +181,8 @@ fn guide_gives_the_files_that_it_wrote() {
         (0, &json!("works"), &json!(["a.html", "a.svg"]))
     );
     let (code, answer) = bench.json("guide heron-pad teal --join 8-7");
-    assert_eq!((code, &answer["verdict"], &answer["written"]), (1, &json!("fails"), &json!([])));
-    assert_eq!(answer["findings"][0]["code"], "power-pulled-up");
+    assert_eq!((code, &answer["verdict"], &answer["written"]), (1, &json!("harms"), &json!([])));
+    assert_eq!(answer["findings"][0]["code"], "drive-overload");
 }
 
 #[test]
