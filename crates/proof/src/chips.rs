@@ -7,7 +7,7 @@ use solderside_circuit::{Extreme, Node, Spread};
 use solderside_lead::{Assembly, Body, Chip, Circuit, EndId, Leg, State};
 use solderside_profile::Control;
 use solderside_quantity::Volts;
-use solderside_trade::{Block, LegNumber, LegRole};
+use solderside_trade::{Block, ContactId, LegNumber, LegRole};
 
 use crate::cases::Moving;
 use crate::code::Code;
@@ -21,12 +21,12 @@ const MOST_ROUND_AN_INPUT: usize = 8;
 
 /// Everything that there is to say of the chips.
 pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Vec<Finding> {
+    let mut findings = not_modelled(assembly);
     if !script.has_logic() {
-        return Vec::new();
+        return findings;
     }
     let circuits: Vec<(&str, &Circuit)> = script.distinct().collect();
-    let Some((_, first)) = circuits.first().copied() else { return Vec::new() };
-    let mut findings = Vec::new();
+    let Some((_, first)) = circuits.first().copied() else { return findings };
     for (at, chip) in first.chips().iter().enumerate() {
         let supply = circuits.iter().find_map(|(_, circuit)| supply(assembly, &circuit.chips()[at]));
         if let Some(finding) = supply {
@@ -42,6 +42,37 @@ pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -
     }
     findings.extend(shared_outputs(first));
     findings.extend(restless(assembly, script, moving));
+    findings
+}
+
+/// What no circuit is made of yet: nothing is proved of a lead that has it.
+fn not_modelled(assembly: &Assembly) -> Vec<Finding> {
+    let transistor = |end: EndId, body: Body| matches!(body, Body::Transistor(_)).then_some(end);
+    let in_lead = assembly.lead.parts.iter().filter_map(|part| transistor(EndId::Part(part.id()), part.body));
+    let inside = (0..).zip(&assembly.controllers).flat_map(|(at, controller)| {
+        let parts = controller.inside.iter().flat_map(|inside| &inside.parts);
+        parts.filter_map(move |part| transistor(EndId::Inside(at, part.id), part.body))
+    });
+    let told = |text: String, leg: Leg, remedy: &str| {
+        Finding::new(Code::DriveUnproved, Severity::Note, text).at([leg]).remedy(remedy)
+    };
+    let mut findings: Vec<Finding> = in_lead
+        .chain(inside)
+        .map(|end| {
+            let text =
+                format!("what the transistor `{end}` does is not worked out, so nothing is proved here");
+            let remedy = "take a chip or diodes in its place, or measure the finished lead with care";
+            told(text, Leg { end, contact: ContactId::Number(1) }, remedy)
+        })
+        .collect();
+    for (contact, axis) in assembly.port.axes() {
+        let leg = Leg::port(contact);
+        if assembly.lead.joined(leg).next().is_some() {
+            let text =
+                format!("what the machine measures of axis `{}` on `{leg}` is not worked out", axis.axis);
+            findings.push(told(text, leg, "try the axis on the machine; nothing is said of it here"));
+        }
+    }
     findings
 }
 

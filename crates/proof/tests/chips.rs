@@ -556,3 +556,14 @@ fn a_plain_stick_is_not_known_to_a_machine_that_looks_for_a_pad() {
     let unknown = proof.findings.iter().find(|finding| finding.code == Code::ReadIdentity);
     assert_eq!(unknown.map(|finding| finding.severity), Some(Severity::Fail), "{}", told(&proof));
 }
+
+#[test]
+fn of_a_lead_with_a_transistor_nothing_is_proved() {
+    let assembly = catalogue_lead(
+        STICK,
+        "nine-pin-one-fire",
+        "c15=p1 c7=p2 c14=p3 c6=p4 c1=p8 c13=p6 q1.base=p4 q1.collector=p3 q1.emitter=p8",
+        "[part.q1]\ntransistor = \"BC547\"\n",
+    );
+    assert_eq!(prove(&assembly).expect("a circuit").verdict, Verdict::Unproved);
+}
