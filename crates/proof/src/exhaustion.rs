@@ -265,7 +265,9 @@ fn agree(assembly: &Assembly) -> Result<(), TestCaseError> {
     let [fast, slow] = both(assembly);
     prop_assert_eq!(fast.operating_points, slow.operating_points);
     for (fast, slow) in fast.loads.iter().zip(&slow.loads) {
-        prop_assert!(fast.amps.get() <= slow.amps.get() + 1e-11, "{:?} {:?}", fast, slow);
+        // Told is the way that comes nearest to its limit.
+        let share = |load: &crate::loads::Load| load.amps.get() / load.limit.get();
+        prop_assert!(share(fast) <= share(slow) + 1e-9, "{:?} {:?}", fast, slow);
     }
     let occurring = occurring(assembly);
     for (told, occurs) in margins(&fast).into_iter().zip(&occurring.margins) {

@@ -294,3 +294,67 @@ fn n(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
+
+#[cfg(test)]
+mod tests {
+    use solderside_lead::State;
+    use solderside_proof::timing;
+
+    use super::*;
+    use crate::shelf::stick_to_plover;
+
+    fn run(pressed: &[&str]) -> (Assembly, Timing) {
+        let assembly = stick_to_plover();
+        let controls = assembly.controllers[0].controls();
+        let pressed: State =
+            controls.into_iter().filter(|control| pressed.contains(&control.as_str())).cloned().collect();
+        let timing = timing(&assembly, &pressed).expect("the shelf's values make a circuit");
+        (assembly, timing)
+    }
+
+    #[test]
+    fn every_line_is_drawn_once_and_every_reading_marked() {
+        let (assembly, timing) = run(&["up"]);
+        let picture = timing_drawing(&assembly, &timing);
+        for line in &timing.lines {
+            assert_eq!(picture.matches(&format!("data-line=\"{}\"", line.leg)).count(), 1);
+        }
+        // The key has one mark of each kind.
+        let count = |answer: Option<bool>| {
+            let reads = timing.lines.iter().flat_map(|line| line.reads.iter().flatten());
+            reads.filter(|read| read.answer == answer).count() + 1
+        };
+        let full = format!("r=\"3.6\" fill=\"{INK}\"");
+        assert_eq!(picture.matches(&full).count(), count(Some(true)));
+        assert_eq!(picture.matches("r=\"3.6\" fill=\"#fff\"").count(), count(Some(false)));
+        assert_eq!(picture.matches("l7 7m0 -7l-7 7").count(), count(None));
+    }
+
+    #[test]
+    fn the_picture_is_told_in_words_and_does_not_change() {
+        let (assembly, timing) = run(&["up"]);
+        let picture = timing_drawing(&assembly, &timing);
+        assert!(picture.contains("With up pressed. "));
+        assert!(picture.contains("port.1 (up), read: strobe-low low, up pressed; strobe-high low."));
+        assert_eq!(picture, timing_drawing(&assembly, &timing));
+    }
+
+    #[test]
+    fn steps_that_have_no_room_stand_below_with_the_names_again() {
+        let (assembly, mut timing) = run(&[]);
+        let step = timing.steps[0].clone();
+        for _ in 0..40 {
+            timing.steps.push(step.clone());
+            for line in &mut timing.lines {
+                line.levels.push(LineLevel::Unknown);
+                line.reads.push(None);
+            }
+        }
+        let picture = timing_drawing(&assembly, &timing);
+        assert!(picture.matches("data-line=\"port.1\"").count() > 1);
+        assert!(picture.matches("url(#unknown)").count() >= 40 * timing.lines.len());
+        let (assembly, mut none) = run(&[]);
+        none.steps.clear();
+        assert!(timing_drawing(&assembly, &none).starts_with("<svg "));
+    }
+}

@@ -13,3 +13,4 @@ mod play;
 mod practice;
 mod readme;
 mod refusals;
+mod timing;
