@@ -36,8 +36,7 @@ const HCT_SUPPLY: Sourced<Triple<Volts>> = supply(
 const HC_GATE_AMPS: Sourced<Triple<Amps>> = amps(
     [0.0, 0.0, 20e-6],
     Source::published(
-        "MM74HC04 Hex Inverter, DC characteristics, page 3, \
-         38.142.81.21:8001/manual/on-semiconductor/mm74hc04m (20 µA at 85 °C)",
+        "MM74HC04 Hex Inverter, DC characteristics, page 3, a copy on a mirror of manuals (20 µA at 85 °C)",
     ),
 );
 /// Chips of several dozen gates.

@@ -6,8 +6,7 @@ use crate::logic::LogicFamily;
 use crate::source::Source;
 
 const HC393_SHEET: Source = Source::published(
-    "74HC/HCT393, December 1990, pin description and count sequence, \
-     38.142.81.21:8001/manual/nxp/74hc393d",
+    "74HC/HCT393, December 1990, pin description and count sequence, a copy on a mirror of manuals",
 );
 const HC393_DELAY: Source = Source::published(
     "CD54HC393, SCHS186F, March 2022, ti.com/document-viewer (38 ns to Q0 and 49 ns to Q1 at 4.5 V and 85 \

@@ -11,8 +11,7 @@ const HC04_SHEET: Source = Source::published(
 const HC05_SHEET: Source =
     Source::published("74HC05 rev. 02, 18 June 2009, tables 2 to 4, www.omo-ic.com/pdf/263007 (74HC05D)");
 const HC00_SHEET: Source = Source::published(
-    "74HC00; 74HCT00 rev. 7, 25 November 2015, tables 2 to 4, page 3, \
-     38.142.81.21:8001/manual/nexperia/74hc00d-652",
+    "74HC00; 74HCT00 rev. 7, 25 November 2015, tables 2 to 4, page 3, a copy on a mirror of manuals",
 );
 const HC03_SHEET: Source = Source::published(
     "74HC03; 74HCT03 rev. 4, 27 November 2015, table 6, www.omo-ic.com/pdf/241683; 74HC/HCT03, December \

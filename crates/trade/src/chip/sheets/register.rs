@@ -10,7 +10,7 @@ use crate::source::Source;
 
 const HC165_SHEET: Source = Source::published(
     "74HC165; 74HCT165 rev. 3, 14 March 2008, description, dtsheet.com/doc/198148/philips-74hc165; table 7, \
-     page 8, 38.142.81.21:8001/manual/nxp-semiconductors/74hc165db-112; legs: 74HC165 pinout, \
+     page 8, a copy on a mirror of manuals; legs: 74HC165 pinout, \
      circflow.com/ic/74hc165",
 );
 const HC165_TIMING: Source = Source::published(

@@ -11,12 +11,11 @@ const HC4066_LEGS_SHEET: Source = Source::published(
     "74HC4066; 74HCT4066 rev. 10, 8 June 2021, figure 1 and pinning, m.eeworld.com.cn/datasheet_part",
 );
 const HC4066_DC: Source = Source::published(
-    "SN74HC4066, SCLS325G, July 2003, page 3, 38.142.81.21:8001/manual/texas-instruments/sn74hc4066dbr (low \
+    "SN74HC4066, SCLS325G, July 2003, page 3, a copy on a mirror of manuals (low \
      at 0.9 V on 4.5 V; 50 Ω typical and 215 Ω most on 4.5 V; 5 µA; 20 µA; contacts of 9 pF)",
 );
 const HC4066_DELAY: Source = Source::published(
-    "74HC4066; 74HCT4066 rev. 7, 2 April 2013, table 9, page 9, \
-     38.142.81.21:8001/manual/nxp-semiconductors/74hc4066d-652 (turn-off, 4.5 V, 85 °C)",
+    "74HC4066; 74HCT4066 rev. 7, 2 April 2013, table 9, page 9, a copy on a mirror of manuals (turn-off, 4.5 V, 85 °C)",
 );
 const HC4066_FARADS: Source =
     Source::assumed("assumed: 15 pF most; 9 pF typical is printed in SN74HC4066, SCLS325G, page 3");
