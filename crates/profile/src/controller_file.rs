@@ -283,6 +283,10 @@ impl ContactEntry {
 
     /// Whether the file says something of its own about it, for which no other file's source vouches.
     fn is_restated(&self) -> bool {
-        !self.there.is_empty() || self.closes_to.is_some() || self.series.is_some() || self.low_end.is_some()
+        self.said
+            || !self.there.is_empty()
+            || self.closes_to.is_some()
+            || self.series.is_some()
+            || self.low_end.is_some()
     }
 }

@@ -225,8 +225,9 @@ fn axis_input(
 fn without_inputs(file: &PortFile) -> Option<Complaint> {
     let needs = |entry: &&At<ContactEntry>| {
         let role = entry.value.role.as_ref().map(|role| &role.value);
-        matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Data | RoleEntry::Sense))
-            && entry.value.input.is_none()
+        let listens =
+            matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Data | RoleEntry::Axis | RoleEntry::Sense));
+        listens && entry.value.input.is_none()
     };
     let first = file.contacts.values().find(needs).filter(|_| file.inputs.is_empty())?;
     let headline = "the contacts at which the machine listens need an input, and the file has none";
@@ -254,18 +255,12 @@ fn input_name(
     let (name, place) = match (&entry.value.input, names.as_slice()) {
         (Some(named), _) => (named.value.as_str(), &named.place),
         (None, [only]) => (*only, &entry.place),
-        (None, []) => {
-            let headline = format!("contact {id} needs an input, and the file has none");
-            let help = "add `[input.line]` with a `family`";
-            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
-            return None;
-        }
+        // That there is none is told once for all of them.
+        (None, []) => return None,
         (None, _) => {
-            if !inputs.is_empty() {
-                let headline = format!("contact {id} does not say which `input` it is");
-                let help = format!("add `input` with {known}");
-                complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
-            }
+            let headline = format!("contact {id} does not say which `input` it is");
+            let help = format!("add `input` with {known}");
+            complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());
             return None;
         }
     };

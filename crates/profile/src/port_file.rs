@@ -475,7 +475,8 @@ impl ContactEntry {
 
     /// Whether the file says something of its own about it, for which no other file's source vouches.
     fn is_restated(&self) -> bool {
-        !self.there.is_empty()
+        self.said
+            || !self.there.is_empty()
             || self.input.is_some()
             || self.family.is_some()
             || self.ohms.is_some()
