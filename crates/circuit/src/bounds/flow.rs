@@ -35,9 +35,9 @@ pub(super) fn most_amps(
         Uncertain::Resistor { .. } | Uncertain::Current { .. } | Uncertain::Diode { .. } => return None,
     };
     let count = nodes + 1;
-    let floors = floors(count, elements, span);
-    let mut graph = without(count, elements, span, &floors, id.0);
-    let (_, [taken, given]) = capacities(elements.get(id.0)?, span, &floors);
+    let near = near_sources(count, elements, span);
+    let mut graph = without(count, elements, &near, id.0);
+    let (_, [taken, given]) = capacities(elements.get(id.0)?, &near);
     // What it takes comes to its node from elsewhere; what it gives goes from there.
     Some(match extreme {
         Extreme::Highest => given.min(largest_flow(&mut graph, count, node, Node::GROUND)),
@@ -45,55 +45,67 @@ pub(super) fn most_amps(
     })
 }
 
-/// The capacities from each node to each, without one element.
-fn without(
-    count: usize,
-    elements: &[Uncertain],
+/// Voltages between which each node always is.
+struct Near {
+    floors: Vec<f64>,
+    ceilings: Vec<f64>,
+    /// Between which all nodes are.
     span: [f64; 2],
-    floors: &[f64],
-    left_out: usize,
-) -> Vec<f64> {
+}
+
+/// The capacities from each node to each, without one element.
+fn without(count: usize, elements: &[Uncertain], near: &Near, left_out: usize) -> Vec<f64> {
     let mut capacity = vec![0.0; count * count];
     for (_, element) in elements.iter().enumerate().filter(|(at, _)| *at != left_out) {
-        let ([a, b], [forward, backward]) = capacities(element, span, floors);
+        let ([a, b], [forward, backward]) = capacities(element, near);
         capacity[a.0 * count + b.0] += forward;
         capacity[b.0 * count + a.0] += backward;
     }
     capacity
 }
 
-/// What a node near a source never falls below: the source's voltage, less what all that can flow on from there
-/// makes in the resistance between. A diode whose bar is there blocks all that stands no higher.
-fn floors(count: usize, elements: &[Uncertain], span: [f64; 2]) -> Vec<f64> {
-    let lowest = vec![span[0]; count];
-    let mut floors = lowest.clone();
-    floors[0] = 0.0;
+/// Where nodes near a source or the ground stand: they leave its voltage by no more than what all that can flow on
+/// from there, or come in, makes in the resistance between. A diode between two such nodes carries no more than
+/// its law gives for what can be across it.
+fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> Near {
+    let anywhere = Near { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
+    let mut near = Near { floors: anywhere.floors.clone(), ceilings: anywhere.ceilings.clone(), span };
+    near.floors[0] = 0.0;
+    near.ceilings[0] = 0.0;
     // From a source to its node, and on through one conductor.
     for _ in 0..2 {
         for (at, element) in elements.iter().enumerate() {
-            let (node, from, ohms) = match *element {
-                Uncertain::Source { node, volts, ohms } if ohms.high().get() < LITTLE_OHMS => {
-                    (node, volts.low().get(), ohms)
+            let (ways, ohms) = match *element {
+                Uncertain::Source { node, volts, ohms } => {
+                    let volts = [volts.low().get(), volts.high().get()];
+                    (vec![(node, volts)], ohms)
                 }
-                Uncertain::Resistor { a, b, ohms } if ohms.high().get() < LITTLE_OHMS => {
-                    let (far, near) = if floors[a.0] < floors[b.0] { (a, b) } else { (b, a) };
-                    (far, floors[near.0], ohms)
+                Uncertain::Resistor { a, b, ohms } => {
+                    let stands = |node: Node| [near.floors[node.0], near.ceilings[node.0]];
+                    (vec![(a, stands(b)), (b, stands(a))], ohms)
                 }
-                Uncertain::Source { .. }
-                | Uncertain::Resistor { .. }
-                | Uncertain::Current { .. }
-                | Uncertain::Diode { .. }
-                | Uncertain::Sink { .. } => continue,
+                Uncertain::Current { .. } | Uncertain::Diode { .. } | Uncertain::Sink { .. } => continue,
             };
-            if from <= floors[node.0] || node == Node::GROUND {
-                continue;
+            let ohms = ohms.high().get();
+            for (node, [low, high]) in ways {
+                if ohms >= LITTLE_OHMS || node == Node::GROUND {
+                    continue;
+                }
+                let flow = |from: Node, to: Node| {
+                    largest_flow(&mut without(count, elements, &anywhere, at), count, from, to)
+                };
+                if low > near.floors[node.0] {
+                    let floor = low - flow(node, Node::GROUND) * ohms;
+                    near.floors[node.0] = near.floors[node.0].max(floor);
+                }
+                if high < near.ceilings[node.0] {
+                    let ceiling = high + flow(Node::GROUND, node) * ohms;
+                    near.ceilings[node.0] = near.ceilings[node.0].min(ceiling);
+                }
             }
-            let mut graph = without(count, elements, span, &lowest, at);
-            let on = largest_flow(&mut graph, count, node, Node::GROUND);
-            floors[node.0] = floors[node.0].max(from - on * ohms.high().get());
         }
     }
-    floors
+    near
 }
 
 /// The lowest and the highest voltage of any source; all nodes lie between them.
@@ -112,7 +124,8 @@ fn span(elements: &[Uncertain]) -> Option<[f64; 2]> {
 }
 
 /// The ends of an element, and what it can carry from the first to the second and back.
-fn capacities(element: &Uncertain, [bottom, top]: [f64; 2], floors: &[f64]) -> ([Node; 2], [f64; 2]) {
+fn capacities(element: &Uncertain, near: &Near) -> ([Node; 2], [f64; 2]) {
+    let [bottom, top] = near.span;
     let ends = super::elements::ends(element);
     let most = |volts: f64| match laws(element) {
         Some([_, most]) => most.at(volts).0,
@@ -127,7 +140,9 @@ fn capacities(element: &Uncertain, [bottom, top]: [f64; 2], floors: &[f64]) -> (
             [(top - volts.low().get()) * conductance, (volts.high().get() - bottom) * conductance]
         }
         Uncertain::Resistor { .. } | Uncertain::Sink { .. } => [most(above), -most(-below)],
-        Uncertain::Diode { .. } => [most(top - floors[ends[1].0]), -most(-below.max(above))],
+        Uncertain::Diode { .. } => {
+            [most(near.ceilings[ends[0].0] - near.floors[ends[1].0]), -most(-below.max(above))]
+        }
         // Where there is one, nobody asks.
         Uncertain::Current { .. } => [PLENTY; 2],
     };
