@@ -19,7 +19,7 @@ use solderside_trade::{
 pub use self::chips::{Chip, Surroundings};
 
 use crate::assembly::Assembly;
-use crate::lead::{EndId, Leg};
+use crate::lead::{EndId, Join, Leg};
 
 use crate::state::State;
 
@@ -160,25 +160,26 @@ impl Circuit {
             outputs: Vec::new(),
             rails: BTreeSet::new(),
         };
+        circuit.take_nets(
+            assembly
+                .lead
+                .joins
+                .iter()
+                .filter(|join| is_short(assembly, join))
+                .map(|join| [join.from, join.to]),
+        );
         circuit.take_port(assembly, step, moving, purpose)?;
-        let mut chips = Vec::new();
         for ((end, controller), at) in assembly.controllers().zip(0..) {
             circuit.take_controller(assembly, end, controller, purpose)?;
             if let Some(inside) = &controller.inside {
-                chips.extend(circuit.take_inside(at, controller, inside)?);
+                circuit.take_inside(at, controller, inside)?;
             }
         }
         for part in &assembly.lead.parts {
-            let end = EndId::Part(part.id());
-            match part.body {
-                Body::Chip(chip) => chips.push((end, chip)),
-                body @ (Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_)) => {
-                    circuit.take_part(end, body)?;
-                }
-            }
+            circuit.take_part(EndId::Part(part.id()), part.body)?;
         }
         circuit.take_joins(assembly)?;
-        circuit.take_chips(chips, purpose)?;
+        circuit.take_chips(assembly.chips(), purpose)?;
         Ok(circuit)
     }
 
@@ -632,6 +633,10 @@ impl Circuit {
             }
             Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => return Ok(()),
         };
+        // A part that is bridged by a wire carries nothing.
+        if a == b {
+            return Ok(());
+        }
         let id = self.put(first, &what, element)?;
         self.rated.entry(first).or_default().push(id);
         Ok(())
@@ -640,7 +645,7 @@ impl Circuit {
     fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
         let cord = assembly.lead.cord;
         let mated = connector_contact_ohms().value;
-        for join in &assembly.lead.joins {
+        for join in assembly.lead.joins.iter().filter(|join| !is_short(assembly, join)) {
             let through = assembly.lead.runs_through_cable(join);
             let wire = run_ohms(&cord.conductor, if through { cord.length } else { WITHIN_HOOD });
             // Each leg of a connector adds its mated contact; a part's is soldered.
@@ -705,6 +710,12 @@ fn resistance(volts: Volts, amps: Amps) -> Result<Ohms, NotFinite> {
 fn clamp_pair() -> [Diode; 2] {
     let [cold, warm] = ROOM.map(|kelvin| diode(&SILICON_1N4148.value.at_temperature(kelvin)));
     [Diode { is: cold.is * 0.2, ..cold }, Diode { is: warm.is * 5.0, ..warm }]
+}
+
+/// Whether a join is a wire from part to part in one hood: a few milliohms, which move nothing by a millivolt.
+fn is_short(assembly: &Assembly, join: &Join) -> bool {
+    let is_part = |leg: Leg| leg.part_id().is_some();
+    is_part(join.from) && is_part(join.to) && !assembly.lead.runs_through_cable(join)
 }
 
 fn diode(model: &DiodeModel) -> Diode {

@@ -25,6 +25,9 @@ use crate::state::State;
 /// What a guaranteed threshold must have to spare inside a lead, as at the machine.
 const TO_SPARE: Volts = Volts::literal(0.1);
 
+/// What an input of CMOS gives or takes is a leak, and loads no output by a thousandth of its limit.
+const A_LEAK: Amps = Amps::literal(5e-6);
+
 /// What has no more than this is a wire, with its contacts: 5 mA make 25 mV across it.
 const A_WIRE: Ohms = Ohms::literal(5.0);
 
@@ -347,10 +350,8 @@ impl Circuit {
         for number in sheet.legs_for(LegRole::Input) {
             let leg = chip.leg(number);
             let node = self.node_of(leg);
-            if purpose == Purpose::Reading {
-                let loads = sheet.leg(number).map_or(1, |leg| leg.loads);
-                self.take_input_current(leg, node, sheet.family, f64::from(loads))?;
-            }
+            let loads = f64::from(sheet.leg(number).map_or(1, |leg| leg.loads));
+            self.take_input_current(leg, sheet.family, loads, rails, purpose)?;
             let [guaranteed, typical] = thresholds(sheet, rails);
             chip.inputs.insert(number, self.logic.input(Input { node, guaranteed, typical }));
         }
@@ -387,21 +388,29 @@ impl Circuit {
         Ok(())
     }
 
+    /// What an input takes and gives: for limits what a bipolar one gives a line that is held low.
     fn take_input_current(
         &mut self,
         leg: Leg,
-        node: Node,
         family: LogicFamily,
         loads: f64,
+        rails: Option<&Rails>,
+        purpose: Purpose,
     ) -> Result<(), Unbuilt> {
+        let node = self.node_of(leg);
         let taken = family.input_high_amps().value.high() * loads;
         let given = family.input_low_amps().value.high() * loads;
-        if let Ok(amps) = Triple::new(-taken, Amps::ZERO, given)
-            && amps.low() != amps.high()
-        {
-            self.put(leg, "input current", Uncertain::Current { a: Node::GROUND, b: node, amps })?;
+        match (purpose, rails) {
+            (Purpose::Reading, _) => {
+                self.take_amps(leg, "input current", [Node::GROUND, node], [taken, given])
+            }
+            (Purpose::Limits, Some(rails)) if given > A_LEAK => {
+                let [low, high] = rails.supply;
+                let rail = Triple::new(low, low, high).unwrap_or(Triple::exactly(high));
+                self.take_given(leg, node, rail, given)
+            }
+            (Purpose::Limits, _) => Ok(()),
         }
-        Ok(())
     }
 
     fn take_block(&mut self, chip: &mut Chip, block: &Block) {

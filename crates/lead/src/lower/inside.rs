@@ -3,20 +3,19 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Node, Uncertain};
-use solderside_profile::{Body, Controller, Inside, Spot};
-use solderside_trade::ChipPart;
+use solderside_profile::{Controller, Inside, Spot};
 
 use super::{Circuit, Unbuilt, When};
 use crate::lead::{EndId, Leg};
 
 impl Circuit {
-    /// Takes the parts and the switches inside a controller; what comes back is its chips.
+    /// Takes the parts and the switches inside a controller, but for its chips.
     pub(super) fn take_inside(
         &mut self,
         at: u8,
         controller: &Controller,
         inside: &Inside,
-    ) -> Result<Vec<(EndId, ChipPart)>, Unbuilt> {
+    ) -> Result<(), Unbuilt> {
         let leg = |spot: Spot| match spot {
             Spot::Contact(contact) => Leg { end: EndId::Controller(at), contact },
             Spot::Leg(part, contact) => Leg { end: EndId::Inside(at, part), contact },
@@ -32,21 +31,14 @@ impl Circuit {
             let element = Uncertain::Resistor { a, b, ohms };
             self.switch(between[0], "switch", &switch.control, When::Pressed, element)?;
         }
-        let mut chips = Vec::new();
         for part in &inside.parts {
-            let end = EndId::Inside(at, part.id);
-            match part.body {
-                Body::Chip(chip) => chips.push((end, chip)),
-                body @ (Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_)) => {
-                    self.take_part(end, body)?;
-                }
-            }
+            self.take_part(EndId::Inside(at, part.id), part.body)?;
         }
-        Ok(chips)
+        Ok(())
     }
 
     /// Makes one node of what is electrically one: tracks of a board are short.
-    fn take_nets(&mut self, joins: impl Iterator<Item = [Leg; 2]>) {
+    pub(super) fn take_nets(&mut self, joins: impl Iterator<Item = [Leg; 2]>) {
         let mut nets: Vec<Vec<Leg>> = Vec::new();
         for join in joins {
             let (own, others): (Vec<Vec<Leg>>, Vec<Vec<Leg>>) =
