@@ -213,7 +213,11 @@ fn level(
             for drives in combinations(circuit, &round.outputs) {
                 let released = round.controls.difference(&state).cloned().collect();
                 let network = circuit.with_drives(&state, &released, &drives);
-                let Ok(level) = Level::of(&network, input) else { continue };
+                let Ok(level) = Level::of(&network, input) else {
+                    let text = format!("no operating point was found for the input `{leg}`");
+                    let found = Finding::new(Code::ReadUnproved, Severity::Note, text).at([leg]);
+                    return Some(found.remedy("mend what the proof says of the lines round it"));
+                };
                 if level.is_guaranteed {
                     continue;
                 }

@@ -1,9 +1,10 @@
 //! Voltages at contacts and across parts, against what they stand.
 
 use solderside_circuit::{Argument, Bound, Extreme, Node, Spread};
-use solderside_lead::{Assembly, Body, Leg, PartId};
+use solderside_lead::{Assembly, Body, EndId, Leg, PartId};
 use solderside_profile::{AxisInput, Controller, PortRole};
 use solderside_quantity::Volts;
+use solderside_trade::{ContactId, LegRole};
 
 use crate::cases::Case;
 use crate::code::Code;
@@ -100,18 +101,52 @@ fn of_contacts(assembly: &Assembly) -> Vec<Range> {
             about: About::Contact,
         }));
     }
+    ranges.extend(of_chips(assembly));
     for (end, controller) in assembly.controllers() {
         ranges.extend(pad_ranges(assembly, controller, |contact| Leg { end, contact }));
     }
     ranges
 }
 
+/// The legs of the chips that are known part by part. The ceiling hangs on the chip's supply: at its highest like
+/// what stands on the same rail.
+fn of_chips(assembly: &Assembly) -> Vec<Range> {
+    let mut ranges = Vec::new();
+    for (end, chip) in assembly.chips() {
+        let sheet = chip.sheet();
+        let at = |number| Leg { end, contact: ContactId::Number(number) };
+        let feeds = |leg: Leg| -> Vec<Volts> {
+            let supplies = assembly.lead.reach(leg).into_iter().filter_map(|leg| assembly.port_contact(leg));
+            supplies.filter_map(|contact| Some(contact.supply()?.volts.high())).collect()
+        };
+        let own = match end {
+            EndId::Inside(of, _) => {
+                let end = EndId::Controller(of);
+                let supply = assembly.controller(end).and_then(Controller::supply);
+                supply.map(|contact| Leg { end, contact })
+            }
+            EndId::Controller(_) | EndId::Part(_) | EndId::Port => {
+                sheet.legs_for(LegRole::Supply).next().map(at)
+            }
+        };
+        // A chip without a supply is fed by its clamps, which are judged by what they carry.
+        let Some(supply) = own.into_iter().flat_map(feeds).reduce(Volts::min) else { continue };
+        let stands = sheet.family.input_range(supply).value;
+        let legs = [LegRole::Input, LegRole::Output, LegRole::Contact].map(|role| sheet.legs_for(role));
+        ranges.extend(legs.into_iter().flatten().map(|number| Range {
+            leg: at(number),
+            from: None,
+            lowest: stands.lowest,
+            highest: stands.highest,
+            sources: sources(assembly),
+            about: About::Contact,
+        }));
+    }
+    ranges
+}
+
 /// The contacts of a pad without clamps to its supply; the others are guarded by what their clamps carry.
-fn pad_ranges(
-    assembly: &Assembly,
-    controller: &Controller,
-    leg: impl Fn(solderside_trade::ContactId) -> Leg,
-) -> Vec<Range> {
+fn pad_ranges(assembly: &Assembly, controller: &Controller, leg: impl Fn(ContactId) -> Leg) -> Vec<Range> {
     let Some(logic) = controller.logic.as_ref().filter(|logic| !logic.family.clamps_to_supply()) else {
         return Vec::new();
     };

@@ -567,3 +567,45 @@ fn of_a_lead_with_a_transistor_nothing_is_proved() {
     );
     assert_eq!(prove(&assembly).expect("a circuit").verdict, Verdict::Unproved);
 }
+
+#[test]
+fn pull_ups_in_a_row_are_as_good_as_pull_ups_at_one_point() {
+    // Each resistor's upper leg is wired to the next one's, and only the first to the supply.
+    let assembly = catalogue_lead(
+        STICK,
+        "nine-pin-one-fire",
+        "c15=p1 c7=p2 c14=p3 c6=p4 c1=u1.7 c13=u1.1 c5=u1.2 u1.3=u1.4 u1.3=u1.5 u1.6=p6 u1.14=p7 u1.7=p8 \
+         c1.1=u1.14 c1.2=u1.7 u1.9=u1.7 u1.10=u1.7 u1.12=u1.7 u1.13=u1.7 \
+         r1.1=u1.14 r2.1=r1.1 r1.2=u1.1 r2.2=u1.2",
+        "[play]\nup = [\"up\"]\ndown = [\"down\"]\nleft = [\"left\"]\nright = [\"right\"]\nfire = [\"a\", \"b\"]\n\
+         [part.u1]\nchip = \"74HC00\"\n[part.c1]\nfarads = 100e-9\n[part.r1]\nohms = 10000\n[part.r2]\nohms = 10000\n",
+    );
+    let proof = prove(&assembly).expect("a circuit");
+    assert_eq!(proof.verdict, Verdict::Works, "{}", told(&proof));
+}
+
+#[test]
+fn a_chips_leg_on_a_voltage_beyond_its_supply_is_harmed() {
+    // A board edge with 12 V beside the 5 V: the input of a chip on 5 V pulled up to 12 V.
+    let board = "format = 1\nkind = \"port\"\nconnector = \"DE-9 plug\"\nrail_volts = [4.75, 5.0, 5.25]\n\
+        [input.line]\nfamily = \"hct\"\npull_up_ohms = [4700, 5000, 5300]\n[contact.1]\naction = \"up\"\n\
+        [contact.5]\nrole = \"supply\"\nvolts = [4.75, 5.0, 5.25]\n[contact.7]\nrole = \"supply\"\nvolts = [11, 12, 13]\n\
+        [contact.8]\nrole = \"return\"\n";
+    let rest = "[play]\nup = [\"up\"]\n[part.u1]\nchip = \"74HC04\"\n[part.c1]\nfarads = 100e-9\n[part.r1]\nohms = 1000\n";
+    let text = format!(
+        "format = 1\nkind = \"lead\"\ncontroller = \"{STICK}\"\nport = \"board\"\njoins = [\
+         \"controller.15 - port.1\", \"controller.1 - port.8\", \"u1.14 - port.5\", \"u1.7 - port.8\", \
+         \"c1.1 - u1.14\", \"c1.2 - u1.7\", \"u1.1 - r1.1\", \"r1.2 - port.7\", \"u1.3 - u1.7\", \
+         \"u1.5 - u1.7\", \"u1.9 - u1.7\", \"u1.11 - u1.7\", \"u1.13 - u1.7\"]\n{rest}"
+    );
+    let library = solderside_profile::Library::with_shelf(vec![solderside_profile::SourceFile::new(
+        "board.toml",
+        board,
+    )]);
+    let assembly =
+        solderside_lead::read_lead(&solderside_profile::SourceFile::new("lead.toml", text), &library)
+            .unwrap_or_else(|failure| panic!("{}", failure.render()));
+    let proof = prove(&assembly).expect("a circuit");
+    assert_eq!(proof.verdict, Verdict::Harms, "{}", told(&proof));
+    assert!(proof.findings.iter().any(|finding| finding.code == Code::DriveVolts), "{}", told(&proof));
+}

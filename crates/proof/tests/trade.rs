@@ -244,8 +244,9 @@ fn a_pad_may_take_what_the_supply_gives_and_no_more() {
         let supply =
             proof.loads.iter().find(|load| load.what == "supply").expect("the supply carries something");
         assert_near(supply.limit.get(), 0.05, 1e-12);
-        // What takes 40 mA at 5 V takes 42 mA at 5.25 V, less what drops across 0.1 Ω or more on the way.
-        assert!((amps..amps * 1.05).contains(&supply.amps.get()), "{}", supply.amps);
+        // What takes 40 mA at 5 V takes 42 mA at 5.25 V at most: where that is within the limit, what drops on the
+        // way is not taken off, and what inputs take is on top.
+        assert!((amps..=amps * 1.05 + 1e-4).contains(&supply.amps.get()), "{}", supply.amps);
     }
 }
 
