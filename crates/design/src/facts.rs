@@ -9,17 +9,18 @@
 //! for Over-Constrained Problems", AAAI 2004, from memory): a set that does not matter goes out
 //! with one proof instead of one for each of its facts.
 
-use solderside_lead::{EndId, Join, Leg, Unbuilt};
-use solderside_profile::{
-    Action, ActiveLevel, Control, Fact as Known, InputCircuit, Limits, Port, PortContact, PortRole, Step,
-    Supply, listed,
-};
+mod known;
+mod otherwise;
+
+use known::all;
+use otherwise::drop_fact;
+use solderside_lead::{Join, Unbuilt};
+use solderside_profile::{Action, Control, Port};
 use solderside_proof::{Code, Judgement, judge_while};
-use solderside_quantity::{Amps, Ohms, Triple, Volts};
-use solderside_trade::{ContactId, Evidence, SwitchKind};
+use solderside_trade::ContactId;
 
 use crate::Choice;
-use crate::plain::{Part, Problem};
+use crate::plain::Problem;
 
 /// One fact of a refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -67,6 +68,12 @@ pub enum FactKind {
     Limit(ContactId),
     /// The voltage of a supply.
     SupplyVolts(ContactId),
+    /// One contact is read for several actions, each in a step of its own.
+    SharedLine(ContactId),
+    /// The machine knows what is plugged in by lines that stand at fixed levels.
+    Identity,
+    /// The controller leads controls out through what is inside it alone.
+    Inside,
     /// Wire is all there is.
     OnlyWire,
     /// The lead shall run in a cable.
@@ -178,229 +185,5 @@ impl<'p> Search<'p> {
         let mut from_first = self.conflict(&[kept, &from_second].concat(), !from_second.is_empty(), first)?;
         from_first.extend(from_second);
         Ok(from_first)
-    }
-}
-
-/// All facts that could be otherwise: those about things first, those about what was asked last.
-fn all(problem: &Problem, nearest: &Choice) -> Vec<Fact> {
-    let mut facts = Vec::new();
-    let mut push = |kind: FactKind, text: String| facts.push(Fact { kind, text });
-    let port = &problem.port;
-    for input in port.inputs.values() {
-        if let Some(pull_up) = input.pull_up {
-            let text = format!(
-                "the inputs `{}` are pulled up through {} to {}",
-                input.name,
-                pull_up.low(),
-                pull_up.high()
-            );
-            push(FactKind::StrongPullUp(input.name.clone()), text);
-        } else if input.active_level() == ActiveLevel::High {
-            push(FactKind::ClosesToSupply(input.name.clone()), closes_to_supply(port, input));
-        } else {
-            let text = format!("nothing holds the inputs `{}` while no switch is closed", input.name);
-            push(FactKind::NoPullUp(input.name.clone()), text);
-        }
-    }
-    let controls = problem.controller.controls();
-    if controls.iter().any(|control| problem.controller.driver_of(control).is_none()) {
-        let switch = problem.controller.switch;
-        let text = format!("a {} may have worn to {}", switch.as_str(), switch.closed_ohms().value.high());
-        push(FactKind::WornContacts, text);
-    }
-    let resistors = controls.iter().filter_map(|control| problem.controller.series_of(control));
-    if let Some(most) = resistors.map(|series| series.ohms.high()).reduce(Ohms::max) {
-        let text = format!("the controller has resistors of up to {most} in series with its switches");
-        push(FactKind::SeriesResistors, text);
-    }
-    for (id, supply) in port.supplies() {
-        push(
-            FactKind::SupplyLimit(id),
-            format!("the supply `{}` gives at most {}", Leg::port(id), supply.amps_max),
-        );
-    }
-    for finding in &nearest.proof.findings {
-        let limited = matches!(finding.code, Code::DriveVolts | Code::DriveOverload | Code::DriveUnproved);
-        let legs = finding.legs.iter().filter(|leg| limited && leg.end == EndId::Port);
-        for leg in legs.take(1) {
-            push(FactKind::Limit(leg.contact), finding.text.clone());
-        }
-    }
-    if problem.controller.logic.is_some() {
-        for (id, supply) in port.supplies() {
-            push(FactKind::SupplyVolts(id), format!("the supply `{}` is at {}", Leg::port(id), supply.volts));
-        }
-    }
-    if port.supplies().is_empty() && problem.controller.logic.is_some() {
-        push(FactKind::NoSupply, format!("the port `{}` has no supply", port.name));
-    }
-    if port.returns().is_empty() {
-        push(FactKind::NoReturn, format!("the port `{}` has no return", port.name));
-    }
-    for join in &problem.joins {
-        let (id, text) = (join.to.contact, pulled_up(nearest, *join));
-        if let (true, Some(text)) = (port.input_of(id).is_some_and(|input| input.pull_up.is_some()), text) {
-            push(FactKind::PulledUp(id), text);
-        }
-    }
-    if let Some(logic) = &problem.controller.logic {
-        let none = if port.supplies().is_empty() { ", and the port has no supply" } else { "" };
-        let text = format!(
-            "the controller's chips need {} to {} and take up to {}{none}",
-            logic.supply_volts.low(),
-            logic.supply_volts.high(),
-            logic.supply_amps.high()
-        );
-        push(FactKind::NeedsSupply, text);
-    }
-    let listens: Vec<String> = port.actions().into_iter().map(|action| format!("`{action}`")).collect();
-    push(FactKind::TheseActions, format!("the port listens for {} and nothing else", listens.join(", ")));
-    push(
-        FactKind::OnlyWire,
-        "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned(),
-    );
-    // What only the default map asks of a direction is no fact to drop: a lead without it is none.
-    let asks = |part: &&Part| part.wished || part.action.direction().is_none();
-    for part in problem.play.iter().filter(|part| !part.controls.is_empty()).filter(asks) {
-        let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
-        let by = if part.wished { "as asked" } else { "by the default play map" };
-        let text = format!("`{}` is performed by {}, {by}", part.action, controls.join(" or "));
-        push(FactKind::Wish(part.action.clone()), text);
-    }
-    for control in problem.must.iter().filter(|control| nearest.proof.controls_lost.contains(control)) {
-        let text =
-            format!("nobody asked for an action of `{control}`, and the default play map gives it none");
-        push(FactKind::Unasked(control.clone()), text);
-    }
-    for control in &problem.must {
-        push(FactKind::Must(control.clone()), format!("`{control}` must not be lost"));
-    }
-    for join in &problem.joins {
-        push(FactKind::Joined(*join), format!("`{}` shall be joined to `{}`", join.from, join.to));
-    }
-    if let Some(cable) = &problem.cable {
-        push(FactKind::InCable, format!("the lead shall run in the cable `{}`", cable.name));
-    }
-    facts
-}
-
-/// Says of an input where a high is active what that asks of a controller.
-fn closes_to_supply(port: &Port, input: &InputCircuit) -> String {
-    let here = |action: &&Action| {
-        port.contact_of(action).and_then(|id| port.input_of(id)).is_some_and(|own| own.name == input.name)
-    };
-    let (those, others): (Vec<&Action>, Vec<&Action>) = port.actions().into_iter().partition(here);
-    let names = |actions: &[&Action]| listed(actions.iter().map(|action| action.as_str()), "and");
-    let verb = if those.len() == 1 { "closes" } else { "close" };
-    let mut text = format!("{} {verb} to the supply", names(&those));
-    if !others.is_empty() {
-        let verb = if others.len() == 1 { "closes" } else { "close" };
-        text = format!("{text} and {} {verb} to the return, so no common serves both", names(&others));
-    }
-    text
-}
-
-/// What the nearest lead says of a contact that was taken for a supply.
-fn pulled_up(nearest: &Choice, join: Join) -> Option<String> {
-    let found = nearest
-        .proof
-        .findings
-        .iter()
-        .find(|finding| finding.code == Code::PowerPulledUp && finding.legs.contains(&join.to));
-    found.map(|finding| finding.text.clone())
-}
-
-/// A contact that the port would have: its number is beyond every connector's, so it takes no other's place.
-const SPARE: ContactId = ContactId::Number(u8::MAX);
-
-/// Makes the problem as it would be without the fact.
-fn drop_fact(problem: &mut Problem, fact: &Fact) {
-    let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
-    let contact = |role: PortRole| PortContact {
-        role,
-        fact: sound.clone(),
-        limits: Limits::default(),
-        driven: None,
-        called: None,
-        note: None,
-    };
-    let supply = Supply {
-        volts: Triple::exactly(Volts::literal(5.0)),
-        ohms: Triple::exactly(Ohms::literal(0.1)),
-        ohms_stated: true,
-        amps_max: Amps::literal(100.0),
-        amps_max_stated: true,
-    };
-    match &fact.kind {
-        FactKind::Wish(action) => problem.give_up(action),
-        FactKind::Must(control) => problem.must.retain(|other| other != control),
-        FactKind::Joined(join) => problem.joins.retain(|other| other != join),
-        FactKind::Unasked(control) => {
-            // A fire can have a second button; a direction is the lever's.
-            let fires = &problem.port.fire_order;
-            let parts = problem.play.iter_mut();
-            if let Some(part) = parts.rev().find(|part| fires.contains(&part.action)) {
-                part.controls.push(control.clone());
-            }
-        }
-        FactKind::NeedsSupply => problem.controller.logic = None,
-        FactKind::NoSupply => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Supply(supply))),
-        FactKind::NoReturn => _ = problem.port.contacts.insert(SPARE, contact(PortRole::Return)),
-        FactKind::PulledUp(id) => {
-            problem.port.contacts.insert(*id, contact(PortRole::Supply(supply)));
-            forget_gone(problem);
-        }
-        FactKind::SupplyLimit(id) => {
-            if let Some(PortContact { role: PortRole::Supply(own), .. }) = problem.port.contacts.get_mut(id) {
-                own.amps_max = supply.amps_max;
-            }
-        }
-        FactKind::Limit(id) => {
-            if let Some(contact) = problem.port.contacts.get_mut(id) {
-                contact.limits = Limits {
-                    volts: Some((Volts::literal(-1000.0), Volts::literal(1000.0))),
-                    sink_amps: Some(supply.amps_max),
-                    source_amps: Some(supply.amps_max),
-                };
-            }
-        }
-        FactKind::SupplyVolts(id) => {
-            if let Some(PortContact { role: PortRole::Supply(own), .. }) = problem.port.contacts.get_mut(id) {
-                own.volts = supply.volts;
-            }
-        }
-        FactKind::TheseActions => problem.only_these_actions = false,
-        FactKind::SeriesResistors => {
-            problem.controller.contacts.values_mut().for_each(|contact| contact.series = None);
-        }
-        FactKind::WornContacts => problem.controller.switch = SwitchKind::Microswitch,
-        FactKind::StrongPullUp(name) | FactKind::NoPullUp(name) => {
-            if let Some(input) = problem.port.inputs.get_mut(name) {
-                input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
-            }
-        }
-        FactKind::ClosesToSupply(name) => {
-            if let Some(input) = problem.port.inputs.get_mut(name) {
-                input.pull_up = Some(Triple::exactly(Ohms::literal(47e3)));
-                input.pull_down = None;
-                input.charge = None;
-            }
-        }
-        FactKind::OnlyWire => problem.only_wire = false,
-        FactKind::InCable => problem.cable = None,
-        // These are told without a search.
-        FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes => {}
-    }
-}
-
-/// Takes actions out that no contact has any more.
-fn forget_gone(problem: &mut Problem) {
-    let left: Vec<Action> = problem.port.actions().into_iter().cloned().collect();
-    problem.play.retain(|part| left.contains(&part.action));
-    problem.port.fire_order.retain(|action| left.contains(action));
-    for Step { samples, .. } in &mut problem.port.steps {
-        if let Some(samples) = samples {
-            samples.retain(|action| left.contains(action));
-        }
     }
 }

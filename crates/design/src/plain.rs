@@ -1,7 +1,9 @@
 //! The lead of wire only.
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, default_map};
-use solderside_profile::{Action, ActiveLevel, Cable, Control, Controller, Port, PortRole};
+use solderside_profile::{
+    Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Port, PortRole,
+};
 use solderside_proof::{Code, Finding};
 use solderside_trade::ContactId;
 
@@ -117,7 +119,8 @@ impl Problem {
         all_musts && sound && wished
     }
 
-    /// Joins each control to its action, the common to a return, and the chips to a supply.
+    /// Joins each control to its action, what is wired inside to its namesakes, the common to a return, and the
+    /// chips to a supply.
     pub(crate) fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
         let mut play = PlayMap::default();
         for part in &self.play {
@@ -138,7 +141,9 @@ impl Problem {
                 self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)),
             );
         }
-        if let (Some(_), Some(own), Some(supply)) = (&self.controller.logic, self.controller.supply(), supply)
+        joins.extend(self.namesakes());
+        if let (true, Some(own), Some(supply)) =
+            (has_chips(&self.controller), self.controller.supply(), supply)
         {
             joins.push(Join::new(Leg::controller(own), supply));
         }
@@ -151,6 +156,32 @@ impl Problem {
         }
         assembly
     }
+
+    /// The joins of what is wired inside the controller to the lines that the port calls the same: `data` to
+    /// `data`, `row-1` to `row-1`.
+    fn namesakes(&self) -> Vec<Join> {
+        let wired = self.controller.contacts.iter().filter_map(|(id, contact)| match &contact.role {
+            ControllerRole::Wired { called } => Some((*id, called)),
+            ControllerRole::Control(_)
+            | ControllerRole::Common
+            | ControllerRole::Pot(_)
+            | ControllerRole::Supply
+            | ControllerRole::DoNotConnect
+            | ControllerRole::Unused => None,
+        });
+        let line = |name: &String| {
+            self.port.contacts.iter().find(|(_, line)| line.called.as_ref() == Some(name)).map(|(id, _)| *id)
+        };
+        wired
+            .filter_map(|(id, called)| Some(Join::new(Leg::controller(id), Leg::port(line(called)?))))
+            .collect()
+    }
+}
+
+/// Whether a controller has chips that want a supply.
+pub(crate) fn has_chips(controller: &Controller) -> bool {
+    let inside = controller.inside.iter().flat_map(|inside| &inside.parts);
+    controller.logic.is_some() || inside.into_iter().any(|part| matches!(part.body, Body::Chip(_)))
 }
 
 fn or_none<T>(items: Vec<T>) -> Vec<Option<T>> {

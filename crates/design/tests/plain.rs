@@ -81,6 +81,21 @@ fn stick_and_pad_are_joined_to_the_three_ports_as_common_practice_has_it() {
     }
 }
 
+/// The contacts of a pad and of its own port, one to one. The lists are those of the classes' sources in the
+/// catalogue; common practice, no source, for the multiplexed pad.
+#[test]
+fn a_pad_with_chips_goes_straight_into_its_own_port() {
+    for (pad, port, contacts) in [
+        ("nine-pin-select-pad", "nine-pin-select", &[1, 2, 3, 4, 5, 6, 7, 8, 9][..]),
+        ("nine-pin-register-pad-8-bit", "nine-pin-register-8-bit", &[2, 3, 4, 6, 8]),
+        ("nine-pin-register-pad-16-bit", "nine-pin-register-16-bit", &[2, 3, 4, 6, 8]),
+    ] {
+        let designs = designed(&catalogue(pad, port), &Wishes::default());
+        let straight = contacts.iter().map(|id| join(&format!("{id}-{id}")));
+        assert_eq!(only_option(&designs).lead.joins, straight.collect::<Vec<_>>(), "{pad} to {port}");
+    }
+}
+
 #[test]
 fn surplus_buttons_are_lost_and_said_so_and_never_doubled() {
     let designs = designed(&catalogue(STICK, ONE_FIRE), &Wishes::default());

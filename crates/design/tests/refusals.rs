@@ -217,3 +217,55 @@ fn parts_where_wire_serves_are_refused() {
     let parts = Wishes { classes: vec![Class::Parts], ..Wishes::default() };
     assert_eq!(facts(&stick, &parts), [FactKind::WireServes]);
 }
+
+/// A port with a select line: `a` and `b` are read from 6, each at a level of its own.
+const SELECTS: &str = "format = 1\nkind = \"port\"\nconnector = \"DE-9 plug\"\nrail_volts = [5.0, 5.0, 5.0]\n\
+     fire_order = [\"a\", \"b\"]\n[input.line]\nfamily = \"hct\"\npull_up_ohms = [10000, 10000, 10000]\n\
+     [contact.6]\nrole = \"data\"\n[contact.7]\nrole = \"drive\"\n\
+     family = \"hc\"\n[contact.8]\nrole = \"return\"\n";
+
+/// That port with its steps: what it reads, and what it expects in the second one.
+fn steps(reads: [&str; 2], expects: &str) -> String {
+    let [high, low] = reads;
+    let nine = if low.contains('9') { "[contact.9]\nrole = \"data\"\n" } else { "" };
+    format!(
+        "{SELECTS}{nine}[[step]]\nname = \"high\"\ndrive = {{ 7 = \"high\" }}\nreads = {{ {high} }}\n\
+         [[step]]\nname = \"low\"\ndrive = {{ 7 = \"low\" }}\nreads = {{ {low} }}\n{expects}\n"
+    )
+}
+
+#[test]
+fn two_buttons_on_one_line_of_a_port_that_selects_are_refused_in_wire() {
+    let shared = stick_into(&steps(["6 = \"a\"", "6 = \"b\""], ""));
+    let designs = designed(&shared, &NO_WISH());
+    let told =
+        designs.refused.iter().map(|refusal| refusal.facts.iter().map(|fact| fact.kind.clone()).collect());
+    let because = |other| {
+        vec![FactKind::SharedLine(ContactId::Number(6)), FactKind::OnlyWire, FactKind::Wish(action(other))]
+    };
+    // Whichever of the two is played, the other one reads with it.
+    assert_eq!(told.collect::<Vec<Vec<_>>>(), [because("b"), because("a")]);
+    assert_exists(&stick_into(&steps(["6 = \"a\"", "9 = \"b\""], "")), &NO_WISH());
+}
+
+#[test]
+fn a_stick_is_refused_where_the_machine_knows_its_pad_by_a_fixed_level() {
+    let apart = ["6 = \"a\"", "9 = \"b\""];
+    let known = stick_into(&steps(apart, "expects = { 6 = \"low\" }"));
+    assert_eq!(facts(&known, &NO_WISH()), [FactKind::Identity]);
+    assert_exists(&stick_into(&steps(apart, "")), &NO_WISH());
+}
+
+#[test]
+fn a_pad_that_shifts_its_buttons_out_is_refused_where_each_has_a_line() {
+    let pad = ends(["nine-pin-register-pad-8-bit", ""], [ONE_FIRE, ""]);
+    assert_eq!(facts(&pad, &NO_WISH()), [FactKind::Inside]);
+    assert_exists(&ends(["nine-pin-stick-with-one-button", ""], [ONE_FIRE, ""]), &NO_WISH());
+}
+
+fn stick_into(port: &str) -> Ends {
+    let file = solderside_profile::SourceFile::new("selects.toml", port);
+    let library = solderside_profile::Library::with_shelf(vec![file]);
+    let port = library.port("selects").unwrap_or_else(|it| panic!("{}", it.render()));
+    (library.controller(STICK).unwrap_or_else(|it| panic!("{}", it.render())), port)
+}

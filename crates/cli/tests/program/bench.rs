@@ -10,15 +10,23 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// The invented shelf that README, tests and pictures share.
-const DEMO: [(&str, &str); 10] = [
+const DEMO: [(&str, &str); 18] = [
     ("avocet.toml", include_str!("../../../../demo/avocet.toml")),
+    ("bittern.toml", include_str!("../../../../demo/bittern.toml")),
+    ("bittern-pad.toml", include_str!("../../../../demo/bittern-pad.toml")),
     ("bittern-panel.toml", include_str!("../../../../demo/bittern-panel.toml")),
     ("curlew.toml", include_str!("../../../../demo/curlew.toml")),
     ("curlew-plus.toml", include_str!("../../../../demo/curlew-plus.toml")),
     ("dotterel.toml", include_str!("../../../../demo/dotterel.toml")),
+    ("dunlin.toml", include_str!("../../../../demo/dunlin.toml")),
+    ("dunlin-pad.toml", include_str!("../../../../demo/dunlin-pad.toml")),
     ("heron-pad.toml", include_str!("../../../../demo/heron-pad.toml")),
     ("heron-stick.toml", include_str!("../../../../demo/heron-stick.toml")),
+    ("knot.toml", include_str!("../../../../demo/knot.toml")),
+    ("knot-pad.toml", include_str!("../../../../demo/knot-pad.toml")),
     ("plover.toml", include_str!("../../../../demo/plover.toml")),
+    ("sanderling.toml", include_str!("../../../../demo/sanderling.toml")),
+    ("sanderling-pad.toml", include_str!("../../../../demo/sanderling-pad.toml")),
     ("shrike.toml", include_str!("../../../../demo/shrike.toml")),
     ("teal.toml", include_str!("../../../../demo/teal.toml")),
 ];

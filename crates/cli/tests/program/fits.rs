@@ -16,6 +16,8 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
     Heron stick to Teal games console: works
 
     NEVER plug it in here, though it fits
+      dunlin: Dunlin console (machine): it HARMS
+      knot: Knot console (machine): it HARMS
       nine-pin-register-16-bit: Nine-pin port that latches and clocks a pad of sixteen bits (machine):
       it HARMS
       nine-pin-register-8-bit: Nine-pin port that latches and clocks a pad of eight bits (machine): it
@@ -40,6 +42,10 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
       on 7 and ground on 5 (machine)
           `up` reads in step `other-sticks-row` too, where its line is not selected, while `up` and `b`
           are pressed: port.1 – controller.15 – controller.1 – controller.5 – port.9
+      bittern: Bittern console (machine)
+      nine-pin-select: Nine-pin port that selects between two halves of a pad: three buttons (machine)
+          the machine expects `port.3` (d2) low in the step `select-low`, whatever is pressed: by that
+          it knows what is plugged in; it does not stand so with nothing pressed
       fifteen-pin-analogue-stick-with-keypad: Fifteen-pin analogue stick with a keypad (controller)
           the common `controller.15` lands on `port.1` (up), an input: it cannot carry the switches'
           current home
@@ -55,9 +61,6 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
       on 5 and ground on 9 (machine)
           `up` reads in step `key-on-down` too, where its line is not selected, while `up` and `b` are
           pressed: port.1 – controller.15 – controller.1 – controller.5 – port.9
-      nine-pin-select: Nine-pin port that selects between two halves of a pad: three buttons (machine)
-          the machine expects `port.3` (d2) low in the step `select-low`, whatever is pressed: by that
-          it knows what is plugged in; it does not stand so with nothing pressed
       nine-pin-select-six-buttons: Nine-pin port that selects between two halves of a pad, and counts:
       six buttons (machine)
           the machine expects `port.1` (d0) low in the step `select-low-3`, whatever is pressed: by that
@@ -102,14 +105,16 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
       nine-pin-one-fire-second-button-as-level: Nine-pin port with one fire, and a second button read as
       a level on 9 (machine): it HARMS
           `port.6` (fire) can carry 171 mA while `a` and `b` are pressed; its limit is 3.2 mA
-      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also
-      drives (machine): it HARMS
-          `port.1` (up) can carry 171 mA while `up` and `b` are pressed; its limit is 3.2 mA
+      dunlin: Dunlin console (machine): it HARMS
+      knot: Knot console (machine): it HARMS
       nine-pin-register-16-bit: Nine-pin port that latches and clocks a pad of sixteen bits (machine):
       it HARMS
       nine-pin-register-8-bit: Nine-pin port that latches and clocks a pad of eight bits (machine): it
       HARMS
           `port.3` (latch) can carry 29 mA while `left` and `a` are pressed; its limit is 25 mA
+      nine-pin-one-fire-keyboard-lines: Nine-pin port with one fire, on lines that the machine also
+      drives (machine): it HARMS
+          `port.1` (up) can carry 171 mA while `up` and `b` are pressed; its limit is 3.2 mA
       nine-pin-scanned-returns-supply-on-7: Nine-pin port with one fire and two scanned returns, supply
       on 7 and ground on 5 (machine): it HARMS
           `port.7` (supply) can carry 1.44 A while `b` is pressed; its limit is 50 mA
@@ -127,6 +132,12 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
       (machine)
           `up` reads in step `other-sticks-row` too, where its line is not selected, while `up` is
           pressed: port.1 – controller.15 – controller.1 – port.9
+      bittern: Bittern console (machine)
+      nine-pin-select: Nine-pin port that selects between two halves of a pad: three buttons (machine)
+      nine-pin-select-six-buttons: Nine-pin port that selects between two halves of a pad, and counts:
+      six buttons (machine)
+          the common `controller.1` lands on `port.9` (d5), an input: it cannot carry the switches'
+          current home
       fifteen-pin-analogue-stick-with-keypad: Fifteen-pin analogue stick with a keypad (controller)
           the common `controller.15` lands on `port.1` (up), an input: it cannot carry the switches'
           current home
@@ -146,11 +157,6 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
       on 5 and ground on 9 (machine)
           `up` reads in step `key-on-down` too, where its line is not selected, while `up` is pressed:
           port.1 – controller.15 – controller.1 – port.9
-      nine-pin-select: Nine-pin port that selects between two halves of a pad: three buttons (machine)
-      nine-pin-select-six-buttons: Nine-pin port that selects between two halves of a pad, and counts:
-      six buttons (machine)
-          the common `controller.1` lands on `port.9` (d5), an input: it cannot carry the switches'
-          current home
 
     Works
       fifteen-pin-stick: Fifteen-pin stick, all switches to one common (controller)
