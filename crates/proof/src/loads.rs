@@ -70,6 +70,9 @@ pub(crate) fn loads(
     let of_conditions = conditions.iter().map(|condition| condition.moments.len());
     let moments = u64::try_from(of_conditions.sum::<usize>()).unwrap_or(u64::MAX);
     let mut held = Held::of(assembly, moving, limits);
+    if enough.is_some_and(|enough| enough.doubt) {
+        held.patience = Patience::short();
+    }
     let is_over = match enough {
         Some(enough) => held.plainly(&conditions, enough)? || held.throughout(&conditions, Some(enough))?,
         None => held.throughout(&conditions, None)?,

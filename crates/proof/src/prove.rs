@@ -110,8 +110,12 @@ pub fn judge_while(
         return Ok(None);
     }
     let script = Script::of(assembly)?;
+    let of_chips = chips(assembly, &script, &moving);
+    if of_chips.iter().any(is_unbearable) {
+        return Ok(None);
+    }
     let mut readings = readings(assembly, &script, &moving)?;
-    readings.findings.extend(chips(assembly, &script, &moving));
+    readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
@@ -126,8 +130,11 @@ pub fn judge_while(
 
 fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads), Unbuilt> {
     let script = Script::of(assembly)?;
-    let mut readings = readings(assembly, &script, moving)?;
-    readings.findings.extend(chips(assembly, &script, moving));
+    let of_chips = chips(assembly, &script, moving);
+    // A chip without its supply answers anything: what the machine would read is not worth a word.
+    let is_vain = of_chips.iter().any(|finding| finding.code == Code::PowerMissing);
+    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, moving)? };
+    readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, moving));
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
@@ -141,15 +148,20 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
 /// # Errors
 /// As [`prove`].
 pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
-    let is_lost =
-        !is_fed(assembly) || build::findings(assembly).iter().any(|one| one.severity >= Severity::Fail);
     let moving = Moving::of(assembly);
+    let script = Script::of(assembly)?;
+    let of_chips = chips(assembly, &script, &moving);
+    let is_failing = |found: &[Finding]| found.iter().any(|one| one.severity >= Severity::Fail);
+    let is_lost = assembly.port.hazard.is_some()
+        || !is_fed(assembly)
+        || is_failing(&build::findings(assembly))
+        || is_failing(&of_chips);
     let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
-    let script = Script::of(assembly)?;
-    let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
-    readings.findings.extend(chips(assembly, &script, &moving));
+    let is_vain = loads.harm() || is_failing(&of_chips);
+    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving)? };
+    readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))

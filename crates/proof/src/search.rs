@@ -26,6 +26,11 @@ impl Patience {
         Self(Cell::new(if moving.count() <= FEW { u64::MAX } else { MOST_LOOKS }))
     }
 
+    /// An end of it however few the states: for questions whose answer changes little.
+    pub(crate) const fn short() -> Self {
+        Self(Cell::new(MOST_LOOKS))
+    }
+
     fn lose(&self) {
         self.0.set(self.0.get().min(LOOKS_AFTERWARDS));
     }
