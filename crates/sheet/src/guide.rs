@@ -88,7 +88,10 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
                 meta name="color-scheme" content="light dark";
                 meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
                 title { (title) ": building guide" }
-                style { (PreEscaped(include_str!("guide/style.css"))) }
+                style {
+                    (PreEscaped(include_str!("guide/style.css")))
+                    (PreEscaped(include_str!("guide/print.css")))
+                }
             }
             body data-ticks=(key) {
                 a class="skip" href="#verdict" { "Skip to the guide" }
@@ -112,15 +115,13 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     let mut parts = vec![verdict::section(subject)];
     parts.extend(elsewhere::section(subject, &options.elsewhere));
     parts.push(findings::section(subject));
+    parts.push(Section::new("drawing", "Drawing", picture(subject)));
+    parts.push(wires::section(subject));
     parts.push(play::section(subject));
     if buildable {
         parts.push(cautions::section(subject));
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
-    }
-    parts.push(Section::new("drawing", "Drawing", picture(subject)));
-    parts.push(wires::section(subject));
-    if buildable {
         parts.extend(changes::section(subject, &options.changes));
         parts.push(steps::section(subject));
         parts.push(bench::section(subject));
