@@ -33,7 +33,7 @@ use solderside_lead::{Allocation, Assembly, Body, EndId, Lead, Part};
 use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
-use crate::drawing::{drawing, end_drawing};
+use crate::drawing::{self, drawing, end_drawing};
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use frame::{Section, contents, sections};
 
@@ -168,6 +168,9 @@ fn picture(subject: &Subject<'_>) -> Markup {
             "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
              connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
              The black pointer marks contact 1; connectors have the number moulded beside it."
+            @if drawing::is_shortened(assembly) {
+                " Of a long row only what is used is drawn, and its ends; a torn gap says which contacts lie there, and where the key is."
+            }
             @if subject.allocation.is_some() {
                 " The number beside the letters is the core’s, not the contact’s."
             }
