@@ -1,5 +1,7 @@
 //! What must hold of every guide.
 
+mod script;
+
 use solderside_lead::EndId;
 use solderside_profile::{Action, Control};
 use solderside_proof::{Figure, Fit, Place, prove};
