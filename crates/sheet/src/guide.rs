@@ -179,14 +179,20 @@ fn picture(subject: &Subject<'_>) -> Markup {
             }
         }
         @if !assembly.lead.parts.is_empty() { p { (of_parts(&assembly.lead)) } }
-        figure { (PreEscaped(drawing(assembly, colouring)))
-            figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
+        (figure(drawing(assembly, colouring), "The whole lead. Where two conductors cross, the lower one has a gap."))
         @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
-                figure { (PreEscaped(picture))
-                    figcaption { "For soldering: each used cup with its conductor." } }
+                (figure(picture, "For soldering: each used cup with its conductor."))
             }
         }
+    }
+}
+
+/// A drawing with what it is; a wide one is scrolled, with the keyboard too.
+fn figure(picture: String, caption: &str) -> Markup {
+    let is_wide = picture.contains("class=\"wide\"");
+    html! {
+        figure tabindex=[is_wide.then_some("0")] { (PreEscaped(picture)) figcaption { (caption) } }
     }
 }
 
