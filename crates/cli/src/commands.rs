@@ -18,6 +18,8 @@ use clap::error::ErrorKind;
 use clap::{Args, Parser, Subcommand};
 
 use crate::answer::{Answer, Reply, Status, json};
+use crate::terminal::Terminal;
+use crate::tone::shown;
 use crate::trouble::Trouble;
 use crate::wire::ErrorAnswer;
 
@@ -80,17 +82,17 @@ enum Command {
     Explain(explain::ExplainArgs),
 }
 
-/// Does what the arguments say; the first is the program's own name.
-pub fn run(args: impl IntoIterator<Item = OsString>) -> Answer {
+/// Does what the arguments say; the first is the program's own name. The answer is for this terminal.
+pub fn run(args: impl IntoIterator<Item = OsString>, terminal: Terminal) -> Answer {
     let args: Vec<OsString> = args.into_iter().collect();
     let CommandLine { global, command } = match CommandLine::try_parse_from(&args) {
         Ok(line) => line,
         // Nothing was parsed, so whether JSON is wanted is read off the bare words.
         Err(error) => return unparsed(&error, args.iter().any(|arg| arg == "--json")),
     };
-    match command.run(&global) {
+    match command.run(&global, terminal) {
         Ok(Reply { status, text, json }) => Answer {
-            output: if global.json { json } else { printable(&text) },
+            output: if global.json { json } else { shown(&printable(&text), terminal.coloured) },
             errors: String::new(),
             status,
         },
@@ -99,7 +101,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Answer {
 }
 
 impl Command {
-    fn run(&self, global: &Global) -> Result<Reply, Trouble> {
+    fn run(&self, global: &Global, terminal: Terminal) -> Result<Reply, Trouble> {
         let shelf = global.shelf.as_deref();
         match self {
             Self::Shelf(args) => args.run(shelf),
@@ -111,7 +113,7 @@ impl Command {
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),
             Self::Timing(args) => args.run(shelf),
-            Self::Explain(args) => args.run(),
+            Self::Explain(args) => args.run(terminal.columns),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The `solderside` program: arguments in, text or JSON out, nothing clever.
 //!
-//! [`run`] takes the arguments and gives an [`Answer`]; `main` prints it. Each subcommand is a file of
+//! [`run`] takes the arguments and gives an [`Answer`] for a [`Terminal`]; `main` prints it. Each subcommand is a file of
 //! `commands`: its arguments, its help and what it does. Files are touched in `store` only, JSON has its
 //! shapes in `wire` only.
 //!
@@ -11,13 +11,17 @@ mod commands;
 mod elsewhere;
 mod page;
 mod report;
+mod setting;
 mod shelf;
 mod store;
 mod subject;
+mod terminal;
+mod tone;
 mod trouble;
 mod wire;
 mod wishes;
 
 pub use answer::{Answer, Status};
 pub use commands::run;
+pub use terminal::Terminal;
 pub use wire::schemas;

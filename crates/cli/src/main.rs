@@ -1,12 +1,13 @@
 //! The `solderside` program: what the library answers, printed.
 
-use std::io::{ErrorKind, Write, stderr, stdout};
+use std::io::{ErrorKind, Write, stderr};
 use std::process::ExitCode;
 
-use solderside_cli::{Answer, Status, run};
+use anstream::stdout;
+use solderside_cli::{Answer, Status, Terminal, run};
 
 fn main() -> ExitCode {
-    let Answer { output, errors, status } = run(std::env::args_os());
+    let Answer { output, errors, status } = run(std::env::args_os(), Terminal::of_output());
     // Nobody is left to tell if this fails.
     _ = stderr().write_all(errors.as_bytes());
     let mut out = stdout().lock();

@@ -1,22 +1,37 @@
 //! A page of text for a terminal: paragraphs that wrap with a hanging indent, tables that do not wrap.
 
-/// Where running text wraps, in columns.
-const WIDTH: usize = 100;
+use crate::terminal::Terminal;
+use crate::tone::columns;
 
 /// A page that grows line by line.
-#[derive(Debug, Default)]
-pub struct Page(String);
+#[derive(Debug)]
+pub struct Page {
+    text: String,
+    /// Where running text wraps.
+    columns: usize,
+}
+
+impl Default for Page {
+    fn default() -> Self {
+        Self::in_columns(Terminal::NONE.columns)
+    }
+}
 
 impl Page {
+    /// A page whose running text wraps in so many columns.
+    pub const fn in_columns(columns: usize) -> Self {
+        Self { text: String::new(), columns }
+    }
+
     /// Adds a line as it is.
     pub fn line(&mut self, line: impl AsRef<str>) {
-        self.0 += line.as_ref().trim_end();
-        self.0.push('\n');
+        self.text += line.as_ref().trim_end();
+        self.text.push('\n');
     }
 
     /// Adds an empty line and a heading.
     pub fn heading(&mut self, heading: &str) {
-        if !self.0.is_empty() {
+        if !self.text.is_empty() {
             self.line("");
         }
         self.line(heading);
@@ -24,11 +39,11 @@ impl Page {
 
     /// Adds a text behind a mark; lines that follow are indented to where the text began.
     pub fn paragraph(&mut self, mark: &str, text: &str) {
-        let indent = " ".repeat(mark.chars().count());
+        let indent = " ".repeat(columns(mark));
         let mut line = mark.to_owned();
         let mut empty = true;
         for word in text.split_whitespace() {
-            if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            if !empty && columns(&line) + 1 + columns(word) > self.columns {
                 self.line(&line);
                 line.clone_from(&indent);
                 empty = true;
@@ -44,15 +59,15 @@ impl Page {
 
     /// Adds a table: the head's row and its columns as wide as they must be. Empty columns are left out.
     pub fn table<const N: usize>(&mut self, head: [&str; N], rows: &[[String; N]]) {
-        let widest = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+        let widest = |column: usize| rows.iter().map(|row| columns(&row[column])).max().unwrap_or(0);
         let widths: [usize; N] = std::array::from_fn(|column| match widest(column) {
             0 => 0,
-            wide => wide.max(head[column].chars().count()),
+            wide => wide.max(columns(head[column])),
         });
         let mut row_of = |cells: [&str; N]| {
             let mut line = String::new();
             for (cell, width) in cells.into_iter().zip(widths).filter(|(_, width)| *width > 0) {
-                line.extend(["  ", &format!("{cell:width$}")]);
+                line.extend(["  ", cell, &" ".repeat(width.saturating_sub(columns(cell)))]);
             }
             self.line(line);
         };
@@ -66,13 +81,15 @@ impl Page {
 
     /// Returns the text.
     pub fn finish(self) -> String {
-        self.0
+        self.text
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const WIDTH: usize = Terminal::NONE.columns;
 
     #[test]
     fn a_paragraph_wraps_under_its_own_beginning() {

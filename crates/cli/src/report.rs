@@ -8,6 +8,7 @@ use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, V
 use solderside_trade::Evidence;
 
 use crate::page::Page;
+use crate::tone::Tone;
 
 /// Names more contacts than this by their number only.
 const MOST_LEGS: usize = 4;
@@ -23,6 +24,13 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+/// The same in its colour.
+pub fn toned(of: Verdict) -> String {
+    let words = verdict(of);
+    let (word, meaning) = words.split_once(' ').unwrap_or((words, ""));
+    format!("{} {meaning}", Tone::from(of).of(word)).trim_end().to_owned()
+}
+
 /// The lead's title with its verdict, and that it has no direction to play if it has none.
 pub fn headline(assembly: &Assembly, proof: &Proof) -> String {
     let but = if proof.verdict.is_sound() && assembly.plays_no_direction() {
@@ -30,7 +38,7 @@ pub fn headline(assembly: &Assembly, proof: &Proof) -> String {
     } else {
         ""
     };
-    format!("{}: {}{but}", assembly.lead.title, verdict(proof.verdict))
+    format!("{}: {}{but}", assembly.lead.title, toned(proof.verdict))
 }
 
 /// Says how much was looked at.
@@ -167,7 +175,9 @@ pub fn findings(page: &mut Page, findings: &[Finding]) {
     }
     for alike in findings.chunk_by(says_the_same) {
         let Some(finding) = alike.first() else { continue };
-        let mark = format!("  {:4}  ", finding.severity.as_str());
+        let severity = finding.severity.as_str();
+        let mark =
+            format!("  {}{:2$}  ", Tone::from(finding.severity).of(severity), "", 4 - severity.len().min(4));
         page.paragraph(&mark, &format!("{}: {}", finding.code, told_of_all(alike)));
         if !finding.remedy.is_empty() {
             page.paragraph("        mend: ", &finding.remedy);

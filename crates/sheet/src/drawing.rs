@@ -20,6 +20,7 @@ mod plan;
 mod round;
 mod route;
 mod seat;
+mod shorten;
 mod strand;
 
 use solderside_lead::{Assembly, EndId, Leg};
@@ -49,6 +50,11 @@ pub fn end_drawing(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Op
     let layout = alone::end(assembly, colouring, plan.end(end)?);
     let words = of_end(assembly, colouring, &layout, end);
     Some(svg(&layout, colouring, &words).into_string())
+}
+
+/// Whether anything of a long row is left out.
+pub(crate) fn is_shortened(assembly: &Assembly) -> bool {
+    Plan::best(assembly).ends.iter().any(|end| !end.cuts.is_empty())
 }
 
 /// The contacts of an end row by row, the row first that lies farther from its conductors in [`drawing`];
@@ -109,7 +115,13 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
 fn way_up(assembly: &Assembly, end: &geometry::Placed) -> String {
     let mate = theirs(assembly, end.id);
     let up = words::way_up(end.connector.family, end.turned);
-    format!("{}: {} for {mate}, {up}.", end_name(assembly, end.id), end.connector)
+    let breaks = end.breaks().into_iter().map(|own| format!(" Not drawn: {}.", listed(own.rows)));
+    format!(
+        "{}: {} for {mate}, {up}.{}",
+        end_name(assembly, end.id),
+        end.connector,
+        breaks.collect::<String>()
+    )
 }
 
 /// A name as part of an identifier.
@@ -120,7 +132,7 @@ fn identifier(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shelf::{pad_to_curlew, stick_to_plover};
+    use crate::shelf::{pad_to_curlew, panel_to_edge, stick_to_plover};
 
     fn picture(assembly: &Assembly) -> String {
         drawing(assembly, &Colouring::usual(assembly))
@@ -137,6 +149,21 @@ mod tests {
         }
         for join in &assembly.lead.joins {
             assert_eq!(picture.matches(&format!("data-join=\"{join}\"")).count(), 1);
+        }
+    }
+
+    #[test]
+    fn of_an_edge_what_is_not_drawn_is_said_and_nothing_used_is_among_it() {
+        let mut assembly = panel_to_edge();
+        assembly.lead.joins.retain(|join| join.to.contact != ContactId::Number(1));
+        let picture = picture(&assembly);
+        for join in &assembly.lead.joins {
+            assert_eq!(picture.matches(&format!("data-join=\"{join}\"")).count(), 1);
+            assert_eq!(picture.matches(&format!("data-cup=\"{}\"", join.to)).count(), 1);
+        }
+        assert!(picture.contains("Not drawn: 2 to 12 and B to N."));
+        for contact in ["port.2", "port.12", "port.B", "port.N"] {
+            assert!(!picture.contains(&format!("data-cup=\"{contact}\"")), "{contact}");
         }
     }
 

@@ -33,7 +33,7 @@ use solderside_lead::{Allocation, Assembly, Body, EndId, Lead, Part};
 use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
-use crate::drawing::{drawing, end_drawing};
+use crate::drawing::{self, drawing, end_drawing};
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use frame::{Section, contents, sections};
 
@@ -88,7 +88,10 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
                 meta name="color-scheme" content="light dark";
                 meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
                 title { (title) ": building guide" }
-                style { (PreEscaped(include_str!("guide/style.css"))) }
+                style {
+                    (PreEscaped(include_str!("guide/style.css")))
+                    (PreEscaped(include_str!("guide/print.css")))
+                }
             }
             body data-ticks=(key) {
                 a class="skip" href="#verdict" { "Skip to the guide" }
@@ -112,15 +115,13 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     let mut parts = vec![verdict::section(subject)];
     parts.extend(elsewhere::section(subject, &options.elsewhere));
     parts.push(findings::section(subject));
+    parts.push(Section::new("drawing", "Drawing", picture(subject)));
+    parts.push(wires::section(subject));
     parts.push(play::section(subject));
     if buildable {
         parts.push(cautions::section(subject));
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
-    }
-    parts.push(Section::new("drawing", "Drawing", picture(subject)));
-    parts.push(wires::section(subject));
-    if buildable {
         parts.extend(changes::section(subject, &options.changes));
         parts.push(steps::section(subject));
         parts.push(bench::section(subject));
@@ -167,6 +168,9 @@ fn picture(subject: &Subject<'_>) -> Markup {
             "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
              connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
              The black pointer marks contact 1; connectors have the number moulded beside it."
+            @if drawing::is_shortened(assembly) {
+                " Of a long row only what is used is drawn, and its ends; a torn gap says which contacts lie there, and where the key is."
+            }
             @if subject.allocation.is_some() {
                 " The number beside the letters is the core’s, not the contact’s."
             }
@@ -175,14 +179,20 @@ fn picture(subject: &Subject<'_>) -> Markup {
             }
         }
         @if !assembly.lead.parts.is_empty() { p { (of_parts(&assembly.lead)) } }
-        figure { (PreEscaped(drawing(assembly, colouring)))
-            figcaption { "The whole lead. Where two conductors cross, the lower one has a gap." } }
+        (figure(drawing(assembly, colouring), "The whole lead. Where two conductors cross, the lower one has a gap."))
         @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
-                figure { (PreEscaped(picture))
-                    figcaption { "For soldering: each used cup with its conductor." } }
+                (figure(picture, "For soldering: each used cup with its conductor."))
             }
         }
+    }
+}
+
+/// A drawing with what it is; a wide one is scrolled, with the keyboard too.
+fn figure(picture: String, caption: &str) -> Markup {
+    let is_wide = picture.contains("class=\"wide\"");
+    html! {
+        figure tabindex=[is_wide.then_some("0")] { (PreEscaped(picture)) figcaption { (caption) } }
     }
 }
 

@@ -71,12 +71,12 @@ impl CompareArgs {
             );
             page.line(format!("  from  {}", before.lead.title));
             page.line(format!("  to    {}", after.lead.title));
-            page.line(format!("the second lead {}", report::verdict(judgement.verdict)));
+            page.line(format!("the second lead {}", report::toned(judgement.verdict)));
             let wire = Compare::new([&before, &after], &difference, &judgement);
             return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
         }
         if let Some(first) = first.filter(|first| !first.is_sound()) {
-            page.line(format!("the first lead is not sound itself: it {}", report::verdict(first)));
+            page.line(format!("the first lead is not sound itself: it {}", report::toned(first)));
         }
         told(&mut page, [&before, &after], &difference, &judgement);
         let wire = Compare::new([&before, &after], &difference, &judgement);
@@ -133,7 +133,7 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
     page.line(count(*moves, steps.len(), [difference.is_none(), with_parts]));
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
-    let verdict = report::verdict(judgement.verdict);
+    let verdict = report::toned(judgement.verdict);
     page.line(if steps.is_empty() {
         format!("the lead {verdict}")
     } else {
@@ -199,7 +199,7 @@ fn not_rewired(page: &mut Page, [before, after]: [&Assembly; 2], judgement: &Jud
     page.line("no moves are told: what they would make is not to be built");
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
-    page.line(format!("rewired so, the lead {}", report::verdict(judgement.verdict)));
+    page.line(format!("rewired so, the lead {}", report::toned(judgement.verdict)));
     report::findings(page, &judgement.findings);
 }
 

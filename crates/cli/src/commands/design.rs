@@ -13,6 +13,7 @@ use crate::page::Page;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
+use crate::tone::Tone;
 use crate::trouble::Trouble;
 use crate::wire::Design;
 use crate::wishes::WishArgs;
@@ -149,7 +150,7 @@ fn side_by_side(page: &mut Page, options: &[Choice]) {
             [
                 format!("{number}."),
                 bought(choice),
-                choice.proof.verdict.as_str().to_owned(),
+                Tone::from(choice.proof.verdict).of(choice.proof.verdict.as_str()),
                 margin.map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
                 format!("{} joints", 2 * lead.joins.len()),
                 lost_with(choice),
@@ -241,7 +242,7 @@ fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
             page.paragraph(&format!("  {number}. "), &fact.text);
         }
     }
-    let verdict = report::verdict(nearest.proof.verdict);
+    let verdict = report::toned(nearest.proof.verdict);
     let but = if nearest.proof.verdict.is_sound() { ", but is not what was asked" } else { "" };
     page.heading(&format!("The nearest thing to it {verdict}{but}"));
     report::parts(page, &nearest.assembly);

@@ -6,6 +6,7 @@ use solderside_proof::{Code, explanation};
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
+use crate::setting::set;
 use crate::trouble::Trouble;
 use crate::wire::{Explain, Explained, FORMAT};
 
@@ -25,13 +26,14 @@ pub struct ExplainArgs {
 }
 
 impl ExplainArgs {
-    pub fn run(&self) -> Result<Reply, Trouble> {
-        let codes = match &self.code {
-            Some(word) => vec![find(word)?],
-            None => Code::ALL.to_vec(),
+    pub fn run(&self, columns: usize) -> Result<Reply, Trouble> {
+        let (codes, text) = match &self.code {
+            Some(word) => {
+                let code = find(word)?;
+                (vec![code], set(explanation(code), columns))
+            }
+            None => (Code::ALL.to_vec(), list(columns)),
         };
-        let text =
-            if self.code.is_some() { codes.iter().copied().map(explanation).collect() } else { list(&codes) };
         let explained = codes.into_iter().map(|code| Explained {
             code: code.as_str(),
             summary: summary(explanation(code)),
@@ -55,10 +57,10 @@ fn find(word: &str) -> Result<Code, Trouble> {
     })
 }
 
-fn list(codes: &[Code]) -> String {
-    let mut page = Page::default();
-    let widest = codes.iter().map(|code| code.as_str().len()).max().unwrap_or(0);
-    for code in codes {
+fn list(columns: usize) -> String {
+    let mut page = Page::in_columns(columns);
+    let widest = Code::ALL.iter().map(|code| code.as_str().len()).max().unwrap_or(0);
+    for code in Code::ALL {
         page.paragraph(&format!("{:widest$}  ", code.as_str()), &summary(explanation(*code)));
     }
     page.finish()

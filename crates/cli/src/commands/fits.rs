@@ -11,6 +11,7 @@ use crate::page::Page;
 use crate::report;
 use crate::shelf::Shelf;
 use crate::subject::SubjectArgs;
+use crate::tone::Tone;
 use crate::trouble::Trouble;
 use crate::wire::Fits;
 
@@ -47,11 +48,11 @@ impl FitsArgs {
         page.line(report::headline(&assembly, &proof));
         let never = |fitting: &Fitting| fitting.fit == Fit::Never;
         let harmful = elsewhere.that(|fitting| never(fitting) && !fitting.is_harmless);
-        block(&mut page, "NEVER plug it in here, though it fits", &harmful);
+        block(&mut page, Tone::Bad, "NEVER plug it in here, though it fits", &harmful);
         let idle = elsewhere.that(|fitting| never(fitting) && fitting.is_harmless);
-        block(&mut page, "It fits here and harms nothing, but does not work", &idle);
-        block(&mut page, "Works in part", &elsewhere.that(|fitting| fitting.fit == Fit::InPart));
-        block(&mut page, "Works", &elsewhere.that(|fitting| fitting.fit == Fit::Works));
+        block(&mut page, Tone::Care, "It fits here and harms nothing, but does not work", &idle);
+        block(&mut page, Tone::Care, "Works in part", &elsewhere.that(|fitting| fitting.fit == Fit::InPart));
+        block(&mut page, Tone::Good, "Works", &elsewhere.that(|fitting| fitting.fit == Fit::Works));
         if elsewhere.fittings.is_empty() {
             page.line("");
             page.line("Nothing else in the catalogue or on the shelf takes its connectors.");
@@ -62,13 +63,17 @@ impl FitsArgs {
     }
 }
 
-fn block(page: &mut Page, heading: &str, alike: &[Vec<&Fitting>]) {
+fn block(page: &mut Page, tone: Tone, heading: &str, alike: &[Vec<&Fitting>]) {
     if !alike.is_empty() {
-        page.heading(heading);
+        page.heading(&tone.of(heading));
     }
     for fittings in alike {
         for Fitting { name, title, place, verdict, .. } in fittings {
-            let harms = if *verdict == Verdict::Harms { ": it HARMS" } else { "" };
+            let harms = if *verdict == Verdict::Harms {
+                format!(": it {}", Tone::Bad.of("HARMS"))
+            } else {
+                String::new()
+            };
             page.paragraph("  ", &format!("{name}: {title} ({}){harms}", place.as_str()));
         }
         if let Some(Fitting { reason, .. }) = fittings.first() {

@@ -164,6 +164,15 @@ fn a_word_that_is_no_cable_is_refused_with_what_may_be_meant() {
 }
 
 #[test]
+fn a_lead_whose_own_file_names_its_cable_is_rewired_core_by_core_too() {
+    let bench = Bench::demo();
+    bench.run("design heron-stick curlew --cable ten-core-control --save mine.toml").sound();
+    let answer = bench.run("compare mine heron-stick plover").sound();
+    let move_of = "1. Move the conductor (BK 9) of `common`: at the port end from cup 8 to cup 9 (`return`).";
+    assert!(answer.contains(move_of), "{answer}");
+}
+
+#[test]
 fn a_lead_in_a_cable_is_rewired_core_by_core() {
     let bench = Bench::demo();
     let answer = bench.run("compare heron-stick curlew plover --cable nine-core-moulded-socket").sound();

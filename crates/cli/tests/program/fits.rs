@@ -11,6 +11,22 @@ fn entry<'a>(answer: &'a Value, name: &str) -> &'a Value {
 }
 
 #[test]
+fn what_goes_into_a_pipe_has_no_colours_and_no_marks_of_them() {
+    let bench = Bench::demo();
+    for command in [
+        "fits heron-stick teal",
+        "prove heron-pad curlew --join 8-6",
+        "design heron-pad plover",
+        "explain read-ghost",
+    ] {
+        let out = bench.run(command).out;
+        assert!(out.len() > 200, "{out}");
+        let is_mark = |c: char| c == '\x1b' || ('\u{fdd0}'..='\u{fdef}').contains(&c);
+        assert!(!out.contains(is_mark), "{out}");
+    }
+}
+
+#[test]
 fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
     insta::assert_snapshot!(Bench::demo().run("fits heron-stick teal").sound(), @"
     Heron stick to Teal games console: works

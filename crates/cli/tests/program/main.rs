@@ -13,4 +13,6 @@ mod play;
 mod practice;
 mod readme;
 mod refusals;
+mod shelf;
+mod show;
 mod timing;

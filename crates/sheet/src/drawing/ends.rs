@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use solderside_lead::{EndId, Leg};
 use solderside_trade::{Body, ContactId, Family};
 
-use super::geometry::{Cup, Placed, Point};
+use super::geometry::{Break, Cup, Placed, Point};
 use super::layout::Layout;
 use super::paint::{EDGE, INK};
 use super::path::{Path, number as n, pair};
@@ -71,6 +71,38 @@ fn slot(end: &Placed) -> Markup {
                 rect class="key" x=(n(x - 4.0)) y=(n(y - 0.8 * half.y)) width="8" height=(n(1.6 * half.y)) rx="2" fill=(SHELL) {}
                 text x=(n(x)) y=(n(y + 0.36 * SIZE)) fill=(INK) stroke="none" font-size=(n(SIZE))
                     transform=(format!("rotate(-90 {} {})", n(x), n(y))) { "key" }
+            }
+            @for own in end.breaks() { (left_out(end, &own)) }
+        }
+    }
+}
+
+/// A break in a long row, from above to below, and what is left out there.
+fn left_out(end: &Placed, own: &Break) -> Markup {
+    const SIZE: f64 = 9.0;
+    const LINE: f64 = 12.0;
+    let half = end.half_size().y + 2.0;
+    let x = f64::midpoint(own.left, own.right);
+    let torn = |x: f64, down: f64| {
+        let at = |share: f64, aside: f64| Point { x: x + aside, y: end.middle.y + down * half * share };
+        [at(-1.0, 0.0), at(-0.5, 3.5), at(0.0, -3.5), at(0.5, 3.5), at(1.0, 0.0)]
+    };
+    let [left, right] = [own.left + 5.0, own.right - 5.0];
+    let gap = Path::through(torn(left, 1.0).into_iter().chain(torn(right, -1.0)));
+    let key = own.key.map(|place| format!("key at {place}"));
+    let lines: Vec<String> =
+        ["not drawn:".to_owned()].into_iter().chain(own.rows.iter().cloned()).chain(key).collect();
+    let first =
+        end.middle.y - LINE * f64::from(u8::try_from(lines.len()).unwrap_or(u8::MAX).saturating_sub(1)) / 2.0;
+    html! {
+        g class="break" {
+            path d=(gap.as_str()) fill="#fff" stroke="none" {}
+            @for side in [torn(left, 1.0), torn(right, 1.0)] {
+                path d=(Path::through(side).as_str()) fill="none" stroke-width="1.5" {}
+            }
+            @for (at, text) in lines.iter().enumerate() {
+                @let y = first + LINE * f64::from(u8::try_from(at).unwrap_or(u8::MAX)) + 0.36 * SIZE;
+                text x=(n(x)) y=(n(y)) fill=(INK) stroke="none" font-size=(n(SIZE)) { (text) }
             }
         }
     }

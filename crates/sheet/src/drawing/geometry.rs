@@ -7,6 +7,7 @@ use solderside_trade::{Body, Connector, ContactId, Family, Place, Side, Sourced}
 
 use super::path::Path;
 use super::round::ways_out;
+use super::shorten::{BREAK, Cut};
 
 /// A place on the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,6 +33,19 @@ pub(crate) struct Placed {
     pub(crate) middle: Point,
     /// Units for a millimetre.
     pub(crate) scale: f64,
+    /// What of a long row is left out.
+    pub(crate) cuts: Vec<Cut>,
+}
+
+/// A break in a long row, on the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Break {
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+    /// What is left out there, row by row.
+    pub(crate) rows: Vec<String>,
+    /// The place of the key, if that is left out too.
+    pub(crate) key: Option<u8>,
 }
 
 /// A solder cup on the sheet; the shell's is the lug at its screw.
@@ -121,11 +135,39 @@ impl Placed {
         self.half_a_row() * self.scale + 8.0
     }
 
-    /// Half the width of its longest row, in millimetres.
+    /// Half the width of its longest row as it is drawn, in millimetres.
     fn half_a_row(&self) -> f64 {
         let family = self.connector.family;
         let longest = family.rows().into_iter().max().unwrap_or(0);
-        millimetres(family.pitch()) * f64::from(longest) / 2.0
+        millimetres(family.pitch()) * f64::from(longest) / 2.0 - self.saved() / 2.0
+    }
+
+    /// How much shorter its breaks make it, in millimetres.
+    fn saved(&self) -> f64 {
+        let pitch = millimetres(self.connector.family.pitch());
+        self.cuts.iter().map(|cut| cut.saves(pitch)).sum()
+    }
+
+    /// Where a place so far right of the middle is drawn, both in millimetres; `None` where it is left out.
+    fn drawn(&self, right: f64) -> Option<f64> {
+        if self.cuts.iter().any(|cut| cut.from < right && right < cut.to) {
+            return None;
+        }
+        let pitch = millimetres(self.connector.family.pitch());
+        let before = self.cuts.iter().filter(|cut| cut.to <= right).map(|cut| cut.saves(pitch));
+        Some(right + self.saved() / 2.0 - before.sum::<f64>())
+    }
+
+    /// The breaks in its rows.
+    pub(crate) fn breaks(&self) -> Vec<Break> {
+        let pitch = millimetres(self.connector.family.pitch());
+        let found = self.cuts.iter().filter_map(|cut| {
+            let from = self.drawn(cut.from)?;
+            let [one, other] = [from, from + BREAK * pitch].map(|right| self.at(right, 0.0).x);
+            let [left, right] = [one.min(other), one.max(other)];
+            Some(Break { left, right, rows: cut.rows(), key: cut.key })
+        });
+        found.collect()
     }
 
     /// The y of its flange's edge on one side.
@@ -139,13 +181,13 @@ impl Placed {
         ids.filter_map(|contact| Some(Cup { contact, at: self.cup(contact)? })).collect()
     }
 
-    /// The middle of a cup; `None` where the connector has no such contact.
+    /// The middle of a cup; `None` where the connector has no such contact, or where it is left out.
     pub(crate) fn cup(&self, contact: ContactId) -> Option<Point> {
         if contact == ContactId::Shell {
             return self.lug();
         }
         let place = self.connector.place(contact, Side::Solder)?;
-        Some(self.place(place))
+        self.place(place)
     }
 
     /// Where the shell is soldered to: under the right screw, or beside the skirt.
@@ -274,9 +316,9 @@ impl Placed {
         }
     }
 
-    /// A place of the connector on the sheet.
-    fn place(&self, place: Place) -> Point {
-        self.at(place.x.get() * 1e3, place.y.get() * 1e3)
+    /// A place of the connector on the sheet; `None` where it is left out.
+    fn place(&self, place: Place) -> Option<Point> {
+        Some(self.at(self.drawn(place.x.get() * 1e3)?, place.y.get() * 1e3))
     }
 
     /// The radius of a round skirt and of the insulator in it, in units.
@@ -286,9 +328,9 @@ impl Placed {
         Some([radius, radius - SKIRT_WALL].map(|radius| radius * self.scale))
     }
 
-    /// The key of an edge socket, between its rows.
+    /// The key of an edge socket, between its rows; `None` where it is left out.
     pub(crate) fn key(&self) -> Option<Point> {
-        self.connector.key(Side::Solder).map(|key| self.place(key))
+        self.place(self.connector.key(Side::Solder)?)
     }
 
     /// The walls between terminals, from left to right.

@@ -26,6 +26,9 @@ const FONT: &str = "system-ui, sans-serif";
 pub(super) const INK: &str = "#1b1f23";
 pub(super) const EDGE: &str = "#59636b";
 
+/// A sheet that is wider than this shows too little when it is shrunk to a phone.
+const WIDE: f64 = 480.0;
+
 /// A conductor's width with its outline, and without: the outline keeps white visible on white.
 const OUTLINE: f64 = 4.6;
 const INSULATION: f64 = 3.0;
@@ -35,7 +38,7 @@ pub(crate) fn svg(layout: &Layout, colouring: &Colouring, words: &Alternative) -
     let title = format!("{}-title", words.id);
     let description = format!("{}-description", words.id);
     html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(layout.width), n(layout.height)))
+        svg xmlns="http://www.w3.org/2000/svg" class=[(layout.width > WIDE).then_some("wide")] viewBox=(format!("0 0 {} {}", n(layout.width), n(layout.height)))
             width=(n(layout.width)) height=(n(layout.height)) role="img"
             aria-labelledby=(format!("{title} {description}")) font-family=(FONT) text-anchor="middle" {
             title id=(title) { (words.title) }

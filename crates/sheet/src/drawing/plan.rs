@@ -9,6 +9,7 @@ use super::braid::inversions;
 use super::geometry::{Placed, Point, Way, scale};
 use super::hood::{Drafter, Hanging, Hood};
 use super::route::Route;
+use super::shorten::Cut;
 use crate::words::has_board;
 
 /// Connectors side by side, and the order of what runs between them; nothing has a height yet.
@@ -48,7 +49,7 @@ impl Plan {
     /// The plan with these ends turned; ends without a word are not.
     pub(crate) fn new(assembly: &Assembly, turns: &[bool]) -> Self {
         let mut plan = Self {
-            ends: ends(&assembly.lead.ends, turns),
+            ends: ends(&assembly.lead, turns),
             runs: Vec::new(),
             links: Vec::new(),
             beside: BTreeMap::new(),
@@ -310,9 +311,14 @@ pub(crate) fn ways_to_lie(ends: usize) -> Vec<Vec<bool>> {
 }
 
 /// The ends, each lying one way or the other; they have no place yet.
-fn ends(ends: &[End], turns: &[bool]) -> Vec<Placed> {
-    let placed = ends.iter().enumerate().map(|(at, end)| Placed {
+fn ends(lead: &Lead, turns: &[bool]) -> Vec<Placed> {
+    let used = |end: &End| {
+        let legs = lead.joins.iter().flat_map(|join| [join.from, join.to]);
+        legs.filter(|leg| leg.end == end.id).map(|leg| leg.contact).collect()
+    };
+    let placed = lead.ends.iter().enumerate().map(|(at, end)| Placed {
         id: end.id,
+        cuts: Cut::of(end.connector, &used(end)),
         connector: end.connector,
         turned: turns.get(at).copied().unwrap_or(false),
         middle: Point { x: 0.0, y: 0.0 },

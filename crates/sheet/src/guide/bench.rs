@@ -196,7 +196,8 @@ fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
     html! {
         h3 id={ "isolation-" (end.id) } { "3. Isolation, " (name.to_lowercase()) }
         @if end.id == EndId::Controller(0) { p { "A bridge is solder or a stray strand between two cups. Where the two conductors also \
-            meet in another place, that place is named too." } }
+            meet in another place, that place is named too."
+            span class="paper" { " A row that names no place has its bridge right here." } } }
         (checks(&format!("{name}, {}: open to each neighbour, used or not", end.connector),
             &["Contact", "Must be open to", "Right"], rows))
         (other_nets(assembly, end.id))
@@ -251,10 +252,16 @@ fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
     }
     let in_the_cable = neighbours.iter().filter(|contact| meet_in_the_cable(assembly, own, at(contact)));
     let in_the_cable: Vec<&ContactId> = in_the_cable.collect();
+    let parts_touch =
+        neighbours.iter().any(|contact| !parts_that_touch(assembly, own, at(contact)).is_empty());
+    if !neighbours.is_empty() && elsewhere.is_empty() && in_the_cable.is_empty() && !parts_touch {
+        // Paper says this once above the table.
+        return html! { span class="usual" { "Not open: a bridge here." } };
+    }
     html! {
         @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
         @for other in &elsewhere { (other) }
-        @if neighbours.iter().any(|contact| !parts_that_touch(assembly, own, at(contact)).is_empty()) {
+        @if parts_touch {
             @if boards::ends(&assembly.lead).is_empty() { ", or bare legs of parts that touch" }
             @else { ", or legs or wires of parts that touch" }
         }

@@ -63,10 +63,14 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
             }
         }
         @if !idle.is_empty() {
-            h3 { "It fits these and harms nothing there, but does not work" }
-            ul { @for entry in &idle {
-                li { (clean(&entry.title)) " (" (entry.place.as_str()) "). " (why(subject, entry)) }
-            } }
+            details {
+                summary { "It fits these and harms nothing there, but does not work: " (idle.len()) }
+                ul class="idle" { @for entry in &idle {
+                    li { (clean(&entry.title)) " (" (entry.place.as_str()) ")"
+                        span class="screen" { ". " (why(subject, entry)) } }
+                } }
+            }
+            p class="paper" { "Why not, the page on a screen says." }
         }
         @if !others.is_empty() { (table("Where it may go", &["Where", "Verdict", "Why"], rows.collect())) }
         p { "Proved one by one. What is not named here was not looked at: a plug that fits says nothing about what lies \

@@ -46,7 +46,7 @@ pub(super) fn sections(sections: Vec<Section>) -> Markup {
             section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
                 h2 id={ (section.id) "-heading" } { (section.heading) }
                 @if section.tickable().is_some() { (progress()) }
-                (section.body)
+                div class="body" { (section.body) }
             }
         }
     }

@@ -8,7 +8,7 @@ use solderside_profile::{Cable, CoreId};
 use solderside_trade::{Body, Connector, Family};
 
 use super::frame::{Section, source};
-use super::text::conductor;
+use super::text::{conductor, prose};
 use super::{Subject, pad, parts, range};
 use crate::words::{clean, count, goes, has, is_bare, joint, listed, theirs};
 
@@ -91,7 +91,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
         @if !family.sellers_call_it().is_empty() {
             details {
                 summary { "What sellers call the " (family) }
-                ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (misnomer.why) "." } } }
+                ul { @for misnomer in family.sellers_call_it() { li { b { (misnomer.name) } ": " (prose(misnomer.why)) "." } } }
                 p { (source(names_after(family))) }
             }
         }

@@ -32,7 +32,8 @@ fn margins(subject: &Subject<'_>) -> Markup {
         p { "The worst voltage at each of the machine’s contacts over all states, steps and tolerances, against the threshold \
              that every part of its family keeps. A margin below 0 V means that only a typical part reads it right. "
              code { "port.1" } " is contact 1 of the port end." }
-        div class="table" role="region" tabindex="0" aria-label="Margins" {
+        (narrowest(actions))
+        div class="table screen" role="region" tabindex="0" aria-label="Margins" {
             table {
                 caption { "Worst readings of each action" }
                 thead { tr {
@@ -40,6 +41,23 @@ fn margins(subject: &Subject<'_>) -> Markup {
                     th scope="col" { "Margin" }
                 } }
                 @for action in actions { (rows(subject, action)) }
+            }
+        }
+    }
+}
+
+/// The table in a sentence, for paper.
+fn narrowest(actions: &[ActionProof]) -> Markup {
+    let all = actions.iter().flat_map(|action| {
+        let sides = [("active", &action.active), ("idle", &action.idle)].into_iter();
+        sides.filter_map(move |(side, worst)| Some((action, side, worst.as_ref()?)))
+    });
+    let narrowest = all.min_by(|(_, _, one), (_, _, other)| one.margin.get().total_cmp(&other.margin.get()));
+    html! {
+        @if let Some((action, side, worst)) = narrowest {
+            p class="paper" {
+                "The narrowest margin is " (worst.margin) ": " code { (action.action) } ", " (side) ", comes to " (worst.volts)
+                " and has to be " (wanted(worst)) " " (worst.guaranteed) ". The table of all is on the page on a screen."
             }
         }
     }

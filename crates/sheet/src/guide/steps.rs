@@ -64,7 +64,8 @@ fn body(subject: &Subject<'_>) -> Markup {
         next += items.len();
     }
     let closing = vec![
-        html! { "Do all of the " a href="#bench" { "meter tests" } " with the hoods still open." },
+        html! { "Do all of the " a href="#bench" { "meter tests" }
+        @if has_hoods(subject) { " with the hoods still open." } @else { " before any joint is covered." } },
         html! {
             "Push the sleeves over the joints and shrink them."
             @if assembly.lead.parts.iter().any(|part| !has_board(&assembly.lead, part.sits)) {
@@ -75,7 +76,8 @@ fn body(subject: &Subject<'_>) -> Markup {
         },
         html! {
         @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped()) " " }
-        "Close the clamps on the jacket, not on the conductors, then the hoods"
+        @if has_hoods(subject) { "Close the clamps on the jacket, not on the conductors, then the hoods" }
+        @else { "Tie the cable by its jacket, not by its conductors, near each end, so that no joint carries it" }
             @if !boards::chips(&assembly.lead).is_empty() {
                 "; leave the one with the board open until " (boards::names(&assembly.lead)) " sits in its socket, at the "
                 a href="#power" { "first power" }
@@ -94,6 +96,15 @@ fn body(subject: &Subject<'_>) -> Markup {
             ". " (source(HABIT)) }
         @for part in parts { (part) }
     }
+}
+
+/// Whether any connector is closed with a hood; an edge socket and a strip of terminals are not.
+fn has_hoods(subject: &Subject<'_>) -> bool {
+    let hooded = |end: &End| match end.connector.family.body() {
+        Body::DShell { .. } | Body::Skirt { .. } => !subject.is_moulded(end.id),
+        Body::Slot { .. } | Body::Strip => false,
+    };
+    subject.assembly.lead.ends.iter().any(hooded)
 }
 
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
@@ -118,8 +129,6 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         } @else {
             "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end"
         } " without nicking a conductor. " (source(HABIT)) },
-        html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not go \
-        on afterwards." },
         html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
         @if !shared.is_empty() {
             "What shares a cup is twisted and tinned together and gets one sleeve: " (shared.join("; ")) ". "
@@ -129,6 +138,14 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         }
         (source(HABIT)) },
     ];
+    if has_hoods(subject) {
+        let before_stripping = items.len() - 1;
+        items.insert(
+            before_stripping,
+            html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not \
+            go on afterwards." },
+        );
+    }
     items.extend(parts::preparations(lead));
     items.extend(spares(subject));
     items

@@ -4,6 +4,7 @@ use solderside_lead::Assembly;
 
 use super::*;
 use crate::drawing::plan::{Plan, towards_the_other};
+use crate::drawing::seat::PITCH;
 use crate::shelf::{stick_to_select, tangled_with_chip, with_boards};
 
 fn hoods(assembly: &Assembly) -> Vec<(Placed, Hood)> {

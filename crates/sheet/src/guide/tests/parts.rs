@@ -1,0 +1,229 @@
+//! What a lead with parts asks for more: boards and chips too.
+
+use super::*;
+
+/// The lines of a section from one that contains a text to one that contains another, which is left out.
+fn between_lines(page: &str, id: &str, first: &str, last: &str) -> String {
+    let words = words_of(page, id);
+    let lines = words.lines().skip_while(|line| !line.contains(first));
+    lines.take_while(|line| !line.contains(last)).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn a_split_line_is_made_up_in_an_order_that_a_hand_can_follow() {
+    let page = page(&one_button_on_two_fires());
+    insta::assert_snapshot!(between_lines(&page, "steps", "Lay the parts out", "Look at every joint from both sides"), @"
+    Lay the parts out as the table of parts names them, and measure each before it is soldered. BAT85 on the diode range, red probe at the end without band, black at the band: 0.17 V to 0.37 V; the other way round: open.
+    Cut the legs of each part to 10 mm and tin their ends. Bend no leg nearer than 3 mm to the body, or the glass cracks. While you solder, hold the leg with pliers between body and iron, and take the iron away after 3 seconds.
+    Controller end
+    Hold the DA-15 socket in a vice or in a spare mating connector, which keeps its contacts straight while the insulator is warm, and half fill with solder the cups that will be used: 1, 6, 7, 13, 14 and 15.
+    Row 1 to 8. BK black into cup 1 (common).
+    BN brown into cup 6 (right).
+    OG orange into cup 7 (down).
+    Row 9 to 15. YE yellow into cup 13 (a).
+    GN green into cup 14 (left).
+    BU blue into cup 15 (up).
+    ");
+    insta::assert_snapshot!(between_lines(&page, "steps", "30 mm onto", "Buzz the port end"), @"
+    Slide a sleeve of 30 mm onto YE yellow, well away from the heat. Solder it to the leg at the band (cathode) of D1 and the leg at the band (cathode) of D2. Slide a sleeve of 30 mm over each of D1 and D2 from its free leg. Look once more that the band of no diode is on the wrong side, and leave the sleeves unshrunk until all is measured.
+    Row 1 to 5. GN green into cup 3 (left).
+    OG orange into cup 2 (down).
+    BN brown into cup 4 (right).
+    BU blue into cup 1 (up).
+    Row 6 to 9. BK black into cup 9 (return).
+    D2 by its leg without band (anode; the band away from the connector) into cup 7 (second-fire).
+    D1 by its leg without band (anode; the band away from the connector) into cup 6 (fire).
+    Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour or the shell.
+    ");
+}
+
+#[test]
+fn each_part_is_listed_with_what_its_legs_are_soldered_to() {
+    let page = page(&resistors_in_series());
+    insta::assert_snapshot!(between_lines(&page, "wires", "Parts: what", "no such line"), @"
+    Parts: what each leg is soldered to
+    Part | Is | In the hood of the | First leg goes to | Second leg goes to |
+    D1 | 1N4148, a silicon diode | Port end | anode: R2 leg 1 | cathode (band): OG from controller end 7 (down) |
+    R1 | resistor of 470 Ω ± 5 % | Port end | YE from controller end 13 (a) | port end 6 (fire) |
+    R2 | resistor of 10 Ω ± 1 % | Port end | D1 anode | port end 2 (down) |
+    R3 | resistor of 4.7 kΩ ± 5 % | Port end | port end 1 (up) | port end 6 (fire) |
+    ");
+    insta::assert_snapshot!(between_lines(&page, "needs", "1 × 1N4148", "A resistor of 1 kΩ"), @"
+    1 × 1N4148, a small silicon diode in glass with a band at its cathode (D1). Do not put another type in its place.
+    1 × 470 Ω ± 5 %, a resistor of ¼ W (R1). Its bands: yellow, violet, brown and gold.
+    1 × 10 Ω ± 1 %, a resistor of ¼ W (R2). Its bands: brown, black, black, gold and brown.
+    1 × 4.7 kΩ ± 5 %, a resistor of ¼ W (R3). Its bands: yellow, violet, red and gold.
+    Heat-shrink sleeve for the parts, 5 pieces of 30 mm, about 3 mm bore: one over each, its legs included, and one over each joint of several.
+    Heat-shrink sleeve, 12 pieces of 10 mm, about 2 mm bore before shrinking: one for each used cup.
+    ");
+}
+
+#[test]
+fn a_diode_is_measured_on_the_diode_range_and_a_resistor_on_ohms_never_with_the_buzzer() {
+    let page = page(&resistors_in_series());
+    insta::assert_snapshot!(between_lines(&page, "bench", "Parts, probe by probe", "1N4148:"), @"
+    Parts, probe by probe
+    Part | Red probe | Black probe | Reads | Right |
+    D1 1N4148 | D1 anode | controller end 7 (down) | 0.48 V to 0.75 V; probes swapped: open |  |
+    Open this way and the reading with the probes swapped: D1 is reversed. Open both ways: D1 is missing or dead, or one of its joints is open, or OG is broken. Near 0 V both ways: the legs of D1 touch, or it is shorted. 0.17 V to 0.37 V: a Schottky diode in its place. |
+    R1 470 Ω | controller end 13 (a) | port end 6 (fire) | 447 Ω to 494 Ω |  |
+    Open: R1 is missing or dead, or one of its joints is open, or YE is broken. Near 0 Ω: the legs of R1 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    R2 10 Ω | R2 leg 1 | port end 2 (down) | 9.9 Ω to 10.1 Ω |  |
+    Open: R2 is missing or dead, or one of its joints is open. Near 0 Ω: the legs of R2 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    R3 4.7 kΩ | controller end 15 (up) | port end 6 (fire) | 4.47 kΩ to 4.94 kΩ |  |
+    Open: R3 is missing or dead, or one of its joints is open, or BU is broken. Near 0 Ω: the legs of R3 touch. Another value: a wrong resistor, compare its bands; well above: a weak joint. |
+    ");
+    assert!(words_of(&page, "bench").contains("Never with the buzzer"));
+}
+
+#[test]
+fn a_control_behind_a_diode_is_tested_in_volts_with_the_red_probe_at_the_machines_line() {
+    let page = page(&one_button_on_two_fires());
+    insta::assert_snapshot!(between_lines(&page, "switches", "a | ", "The range adds"), @"
+    a | red 6 (fire) – black 9 (return) | 0.17 V to 0.37 V |  |
+    Stays open: YE and D1, or the switch or its contact in the connector, or a reversed diode; in every row: BK. Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or conductors that touch in the cable. |
+    a | red 7 (second-fire) – black 9 (return) | 0.17 V to 0.37 V |  |
+    Stays open: YE, D1 and D2, or the switch or its contact in the connector, or a reversed diode; in every row: BK. Above the range: a worn switch or a weak joint. Low with nothing pressed: the switch sticks, or conductors that touch in the cable. |
+    ");
+}
+
+#[test]
+fn every_part_has_one_row_in_the_table_and_one_in_the_tests() {
+    let leads =
+        [diode_in_each_line(), one_button_on_two_fires(), one_cup_with_two_diodes(), resistors_in_series()];
+    for assembly in leads {
+        let page = page(&assembly);
+        for part in &assembly.lead.parts {
+            let name = part.id().to_string().to_uppercase();
+            let rows = |id: &str| {
+                words_of(&page, id).lines().filter(|line| line.starts_with(&format!("{name} "))).count()
+            };
+            assert_eq!(rows("wires"), 1, "{name}");
+            // In the soldering each part stands at its cups; in the tests it heads one row.
+            assert_eq!(rows("bench"), 1, "{name}");
+            assert!(section(&page, "needs").contains(&name));
+        }
+    }
+}
+
+#[test]
+fn no_line_behind_a_diode_is_powered_without_a_figure_and_the_return_is_found_through_one() {
+    let page = page(&diode_in_each_line());
+    let power = words_of(&page, "power");
+    assert!(power.contains("Black probe fixed to 1 (common), red probe to 15 (up)"));
+    assert_eq!(power.matches("1 (common) – ").count(), 6);
+    assert_eq!(power.matches("below 0.3 V").count(), 6);
+}
+
+#[test]
+fn neighbours_that_a_part_ties_together_are_not_said_to_be_open() {
+    let mut assembly = resistors_in_series();
+    // 2 and 3 stand beside each other; a resistor between them is no bridge.
+    let moved = |text: &str| text.parse::<solderside_lead::Join>().unwrap();
+    assembly.lead.joins.retain(|join| *join != moved("r3.2 - port.6"));
+    assembly.lead.joins.push(moved("r3.2 - port.2"));
+    assembly.lead.settle();
+    let page = page(&assembly);
+    let isolation = words_of(&page, "bench");
+    assert!(isolation.contains("1 (up) | 6 and shell (tied by parts, tested with them: 2)"), "{isolation}");
+}
+
+#[test]
+fn a_board_is_made_up_leg_by_leg_and_its_chip_comes_last() {
+    let page = page(&stick_through_buffer());
+    insta::assert_snapshot!(between_lines(&page, "steps", "The board. ", "The chip stays out"), @"
+    The board. Put the parts in as the drawing shows them from above, the sockets without their chips, and solder two legs of each, corner to corner where there are corners; then look whether it lies flat, and solder the rest. The notch of a socket points where the drawing has the chip’s. C1 stands as near as can be to leg 14 of U1 and leg 7 of U1, and its wires to them are the shortest of the board. Then turn the board over: seen from below, left and right are changed over, so count the legs of a chip from leg 1 with the clock. The steps that follow go leg by leg; each wire comes once.
+    U1 leg 1 (1OE): bare wire to U1 leg 7 (GND).
+    U1 leg 2 (1A): GN green, which goes to controller end 13 (a); bare wire to R1 leg 2.
+    U1 leg 3 (1Y): GY grey, which goes to port end 6 (fire).
+    U1 leg 4 (2OE): bare wire to U1 leg 5 (2A).
+    U1 leg 5 (2A): bare wire to U1 leg 7 (GND).
+    U1 leg 7 (GND): BN brown, which goes to controller end 1 (common); bare wire to C1 leg 2; bare wire to U1 leg 9 (3A); BK black, which goes to port end 8 (return).
+    U1 leg 9 (3A): bare wire to U1 leg 10 (3OE); bare wire to U1 leg 12 (4A).
+    U1 leg 12 (4A): bare wire to U1 leg 13 (4OE).
+    U1 leg 14 (VCC): bare wire to R1 leg 1; bare wire to C1 leg 1; RD red, which goes to port end 7 (supply).
+    ");
+    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Then close the hood"), @"
+    Supply of U1
+    Machine off, controller not plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
+    Plug the lead into the machine, then switch the machine on. Expect 4.75 V to 5.25 V, less a few millivolts that the cable takes; the chip asks for 2 V to 6 V. A minus sign means that supply and ground are swapped, and would kill the chip: stop.
+    Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, the contact is no supply but a line that is pulled up: stop.
+    Switch off and unplug the lead. Touch earthed metal, then press U1 into its socket, its notch at the socket’s notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead.
+    Plug the lead into the machine, the controller still out, and switch on. Measure U1 leg 14 (VCC) against U1 leg 7 (GND) once more: the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off.
+    ");
+}
+
+#[test]
+fn a_chip_is_bought_by_its_name_and_family_with_a_socket_and_a_board() {
+    insta::assert_snapshot!(between_lines(&page(&stick_through_buffer()), "needs", "1 × 10 kΩ", "Tinned wire"), @"
+    1 × 10 kΩ ± 5 %, a resistor of ¼ W (R1). Its bands: brown, black, orange and gold.
+    1 × ceramic capacitor of 100 nF for at least 16 V (C1), marked 104. It works either way round.
+    1 × 74HC125 in DIP-14 (U1), quad tri-state buffer, four enables; and for each a socket of 14 legs, two rows 7.62 mm apart. What is printed on it is longer: the maker’s letters stand before the name, and those behind it tell the package; only a package with two rows of stiff legs fits. The letters within the name are the family, and no other family does in its place: its inputs have other thresholds and its outputs other strength, and nothing here was proved for it.
+    1 × piece of perforated board, holes 2.54 mm apart, a ring of copper round each and no strips between them, for R1, C1 and U1. Lay the parts out on it before you cut it, and cut it as small as they allow: it has to go into the hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed box in the cable close to this end.
+    ");
+}
+
+#[test]
+fn every_leg_of_a_chip_has_a_row_in_its_table_and_every_join_of_a_board_one_step_and_one_test() {
+    let assembly = stick_through_buffer();
+    let page = page(&assembly);
+    let table = words_of(&page, "wires");
+    for leg in 1..=14 {
+        assert!(table.lines().any(|line| line.starts_with(&format!("{leg} "))), "{leg}: {table}");
+    }
+    let steps = words_of(&page, "steps");
+    let bench = words_of(&page, "bench");
+    for join in &assembly.lead.joins {
+        let [from, to] = [join.from, join.to];
+        let of_a_chip = [from, to].into_iter().find(|leg| leg.part_id().is_some());
+        let Some(leg) = of_a_chip else { continue };
+        let other = crate::words::contact(&assembly, join.other(leg).unwrap());
+        assert!(steps.contains(&other), "{join}");
+        assert!(bench.contains(&other) && bench.contains(&crate::words::contact(&assembly, leg)), "{join}");
+    }
+}
+
+#[test]
+fn no_reading_is_taken_through_a_chip_and_its_supply_is_tested_before_power() {
+    let plain = page(&stick_to_plover());
+    let page = page(&stick_through_buffer());
+    let bench = words_of(&page, "bench");
+    assert!(bench.contains("U1 is not in its socket"));
+    assert!(bench.contains("U1 leg 14 (VCC) – U1 leg 7 (GND)"));
+    assert!(bench.contains("Socket of U1, empty: each leg open to the next"));
+    assert!(!bench.contains("diode range, red"));
+    let tests = words_of(&page, "switches");
+    assert!(tests.contains("Through U1 a meter sees no switch. Try “fire” on the machine"), "{tests}");
+    let cautions = words_of(&page, "cautions");
+    assert!(cautions.contains("Static") && cautions.contains("Chip the right way round"));
+    assert!(!words_of(&plain, "cautions").contains("Static that"));
+}
+
+#[test]
+fn a_lead_with_a_board_makes_a_sound_page_whatever_its_verdict() {
+    let boards = [transistor_in_the_fire(), stick_through_buffer()];
+    for assembly in boards.into_iter().chain((0..5).map(tangled_with_chip)) {
+        let Ok(mut proof) = prove(&assembly) else { continue };
+        for verdict in [Verdict::Works, Verdict::Fails] {
+            proof.verdict = verdict;
+            let page = guide(&assembly, &proof, &GuideOptions::default());
+            let open = |tag: &str| page.matches(&format!("<{tag}")).count();
+            let closed = |tag: &str| page.matches(&format!("</{tag}>")).count();
+            assert!(["table", "svg", "section"].iter().all(|tag| open(tag) == closed(tag)));
+            assert!(!words_of(&page, "bench").contains("– and"), "a bare wire has no letters");
+        }
+    }
+}
+
+#[test]
+fn a_transistor_is_bought_with_the_order_of_its_legs_and_the_warning_that_makers_differ() {
+    let assembly = transistor_in_the_fire();
+    let mut proof = prove(&assembly).unwrap();
+    proof.verdict = Verdict::Works;
+    let page = guide(&assembly, &proof, &GuideOptions::default());
+    let needs = words_of(&page, "needs");
+    assert!(needs.contains("the legs down: collector, base and emitter"), "{needs}");
+    assert!(needs.contains("Makers differ in that order"));
+    assert!(words_of(&page, "wires").contains("Q1 BC547, leg by leg"));
+    assert!(!words_of(&page, "cautions").contains("Chip the right way round"));
+}
