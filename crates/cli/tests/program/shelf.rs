@@ -8,7 +8,9 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
     bench.run("design heron-stick curlew --save leads.toml").sound();
     insta::assert_snapshot!(bench.run("shelf").sound(), @"
     Controllers
+      bittern-pad                             shelf      Bittern pad; like nine-pin-select-pad
       bittern-panel                           shelf      Bittern panel; like loose-arcade-panel
+      dunlin-pad                              shelf      Dunlin pad; like nine-pin-register-pad-8-bit
       fifteen-pin-analogue-stick-with-keypad  catalogue  Fifteen-pin analogue stick with a keypad
       fifteen-pin-game-stick                  catalogue  Fifteen-pin analogue stick with two buttons
       fifteen-pin-matrix-pad                  catalogue  Fifteen-pin high-density pad with a keypad, scanned by rows
@@ -16,6 +18,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       fifteen-pin-stick                       catalogue  Fifteen-pin stick, all switches to one common
       heron-pad                               shelf      Heron pad; like fifteen-pin-pad-with-logic
       heron-stick                             shelf      Heron stick; like fifteen-pin-stick
+      knot-pad                                shelf      Knot pad; like nine-pin-register-pad-16-bit
       loose-arcade-panel                      catalogue  Loose arcade panel on numbered terminals, all switches to one common
       nine-pin-pad-with-series-resistors      catalogue  Nine-pin pad with two buttons behind series resistors
       nine-pin-paddles                        catalogue  Two analogue paddles on one nine-pin plug
@@ -26,19 +29,23 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-stick-with-one-button          catalogue  Nine-pin stick with one button, all switches to one common
       nine-pin-stick-with-separate-commons    catalogue  Nine-pin stick with one common for the lever and one for the buttons
       nine-pin-stick-with-two-buttons         catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
+      sanderling-pad                          shelf      Sanderling pad; like fifteen-pin-matrix-pad
 
     Ports
       arcade-edge-player-1                            catalogue  Arcade board's edge, player 1
       arcade-edge-player-2                            catalogue  Arcade board's edge, player 2
       avocet                                          shelf      Avocet home computer; like nine-pin-scanned-returns
+      bittern                                         shelf      Bittern console; like nine-pin-select
       curlew                                          shelf      Curlew home computer; like nine-pin-one-fire
       curlew-plus                                     shelf      Curlew Plus home computer; like nine-pin-one-fire-second-button-as-level
       dotterel                                        shelf      Dotterel home computer; like eight-pin-mini-din
+      dunlin                                          shelf      Dunlin console; like nine-pin-register-8-bit
       eight-pin-mini-din                              catalogue  Eight-pin mini-DIN port with one fire and a strobed common on 8
       fifteen-pin-analogue-with-keypad                catalogue  Fifteen-pin port of analogue sticks with a keypad
       fifteen-pin-game                                catalogue  Fifteen-pin analogue game port: four buttons, four axes
       fifteen-pin-game-with-music                     catalogue  Fifteen-pin analogue game port with serial music on 12 and 15; like fifteen-pin-game
       fifteen-pin-matrix                              catalogue  Fifteen-pin high-density port that scans a pad by rows
+      knot                                            shelf      Knot console; like nine-pin-register-16-bit
       nine-pin-active-high                            catalogue  Nine-pin port whose lines rest low and close to the supply on 5
       nine-pin-one-fire                               catalogue  Nine-pin port with one fire, supply on 7
       nine-pin-one-fire-keyboard-lines                catalogue  Nine-pin port with one fire, on lines that the machine also drives
@@ -54,6 +61,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-two-button-light-gun                   catalogue  Nine-pin port with two buttons and a light-gun line on 7
       nine-pin-two-trigger                            catalogue  Nine-pin port with two triggers and a driven line on 8
       plover                                          shelf      Plover home computer; like nine-pin-two-trigger
+      sanderling                                      shelf      Sanderling console; like fifteen-pin-matrix
       shrike                                          shelf      Shrike arcade board, player 1; like arcade-edge-player-1
       teal                                            shelf      Teal games console; like nine-pin-two-button-light-gun
 
