@@ -216,7 +216,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, max_shrink_iters: 50, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, max_shrink_iters: 50, ..ProptestConfig::default() })]
 
     #[test]
     fn what_passes_a_limit_at_any_point_with_a_transistor_is_never_called_sound(shelf in shelves_with_transistors()) {
