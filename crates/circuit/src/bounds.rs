@@ -217,6 +217,21 @@ impl Spread {
         Ok(ElementId(self.elements.len() - 1))
     }
 
+    /// The network with other elements in the place of some of its own; those stay that nothing can stand for.
+    #[must_use]
+    pub fn replaced(&self, instead: impl IntoIterator<Item = (ElementId, Uncertain)>) -> Self {
+        let mut elements = self.elements.clone();
+        for (id, by) in instead {
+            if check(&by).is_ok()
+                && ends(&by).into_iter().all(|node| node.0 <= self.nodes)
+                && let Some(own) = elements.get_mut(id.0)
+            {
+                *own = by;
+            }
+        }
+        self.with(elements)
+    }
+
     /// The elements in the order in which they came in.
     pub fn elements(&self) -> &[Uncertain] {
         &self.elements
@@ -368,7 +383,33 @@ impl Spread {
     /// Bounds a source's current one way by what the elements round it can bring, counted above zero: roughly, and
     /// whatever diodes there are. None where a current of its own leaves the voltages without a bound.
     pub fn flow_amps(&self, id: ElementId, extreme: Extreme) -> Option<Amps> {
-        flow::most_amps(self.nodes, &self.elements, id, extreme).and_then(|amps| Amps::new(amps).ok())
+        match self.elements.get(id.0)? {
+            // What it gives comes to it from the ground, what it takes goes there.
+            Uncertain::Source { .. } | Uncertain::Sink { .. } => self.flow(id, extreme == Extreme::Lowest),
+            Uncertain::Resistor { .. } | Uncertain::Current { .. } | Uncertain::Diode { .. } => None,
+        }
+    }
+
+    /// Bounds the current through a resistor, a diode or an output that can only sink, the way in which
+    /// [`Spread::amps_through`] counts it, as [`Spread::flow_amps`] does that of a source.
+    pub fn flow_through(&self, id: ElementId, extreme: Extreme) -> Option<Amps> {
+        match self.elements.get(id.0)? {
+            Uncertain::Resistor { .. } | Uncertain::Diode { .. } | Uncertain::Sink { .. } => {
+                self.flow(id, extreme == Extreme::Highest)
+            }
+            Uncertain::Source { .. } | Uncertain::Current { .. } => None,
+        }
+    }
+
+    fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
+        flow::most_amps(self.nodes, &self.elements, id, forth).and_then(|amps| Amps::new(amps).ok())
+    }
+
+    /// Two voltages between which a node always is that is no more than two wires from a source or the ground, by what
+    /// can flow there: whatever diodes there are. None where a current of its own leaves the voltages without a bound.
+    pub fn near_a_source(&self, node: Node) -> Option<[Volts; 2]> {
+        let [low, high] = flow::stands(self.nodes, &self.elements, node)?;
+        Some([Volts::new(low).ok()?, Volts::new(high).ok()?])
     }
 
     /// Whether there are so many diodes that exact bounds take long.

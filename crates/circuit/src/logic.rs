@@ -12,7 +12,7 @@ mod table;
 pub use self::counter::Counter;
 pub use self::register::Register;
 pub use self::settle::{
-    Input, Level, Logic, Memo, Memory, Numbered, Output, Settled, Settling, Thresholds, Unsettled,
+    Input, Instead, Level, Logic, Memo, Memory, Numbered, Output, Settled, Settling, Thresholds, Unsettled,
 };
 pub use self::table::{Contradiction, Row, Table};
 

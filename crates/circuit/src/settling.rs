@@ -36,6 +36,13 @@ const PER_FARAD: f64 = 1e6;
 /// The current by which a resistance is measured.
 const MEASURING: Amps = Amps::literal(1e-3);
 
+/// A voltage less an offset, each at its own extremes.
+fn less(volts: Triple<Volts>, offset: Triple<Volts>) -> Option<Triple<Volts>> {
+    let [low, middle, high] =
+        [volts.low() - offset.high(), volts.typical() - offset.typical(), volts.high() - offset.low()];
+    Triple::new(low, middle, high).ok()
+}
+
 /// How long a node takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settling {
@@ -53,7 +60,17 @@ impl Spread {
         self.changed(|element| {
             let Uncertain::Sink { node, to, offset, ohms, .. } = *element else { return Some(*element) };
             match extreme {
-                Extreme::Lowest => Some(Uncertain::Resistor { a: node, b: to, ohms }),
+                // One that gives from a known voltage, as a transistor at a supply, lifts where the other lowers.
+                Extreme::Lowest => match self.held(node) {
+                    Some(volts) => {
+                        let volts = less(volts, offset);
+                        Some(volts.map_or(*element, |volts| Uncertain::Source { node: to, volts, ohms }))
+                    }
+                    None => Some(Uncertain::Resistor { a: node, b: to, ohms }),
+                },
+                Extreme::Highest if self.held(node).is_some() => {
+                    Some(Uncertain::Resistor { a: node, b: to, ohms })
+                }
                 Extreme::Highest => {
                     let at = self.held(to).map(|volts| offset.plus(volts));
                     Some(at.map_or(*element, |volts| Uncertain::Source { node, volts, ohms }))

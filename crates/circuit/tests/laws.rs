@@ -243,10 +243,11 @@ proptest! {
         prop_assert!((worst - bound).abs() <= 1e-9 * (1e-3 + worst.abs()), "{worst} {bound}");
     }
 
-    /// What the elements round a source can bring is passed by what it carries at no point of the box: also near sources
-    /// and the ground, where a diode is held to the voltage that can be across it.
+    /// What the elements round another can bring is passed by what it carries at no point of the box: also near sources
+    /// and the ground, where a diode is held to the voltage that can be across it. Nor does a node stand anywhere else
+    /// than flows let it.
     #[test]
-    fn no_point_of_the_box_sends_more_through_a_source_than_flows_can_bring(
+    fn no_point_of_the_box_sends_more_through_an_element_than_flows_can_bring(
         parts in parts(4, 9, true),
         near in proptest::collection::vec((1..5_usize, 0.0..6.0f64, 0.05..8.0f64), 1..4),
         factors in proptest::collection::vec((0.0..1.5f64).prop_map(|decades| libm::pow(10.0, decades)), 16),
@@ -258,17 +259,26 @@ proptest! {
         parts.truncate(factors.len());
         prop_assume!(parts.iter().any(|part| matches!(part, Part::Source(..))));
         let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
-        let (spread, _) = spread(4, &parts, &factors);
-        for at in (0..parts.len()).filter(|at| matches!(parts[*at], Part::Source(..))) {
-            let most = spread.flow_amps(spread_id(&spread, at), extreme).unwrap().get();
+        let (spread, nodes) = spread(4, &parts, &factors);
+        let stands: Vec<[Volts; 2]> = nodes.iter().map(|node| spread.near_a_source(*node).unwrap()).collect();
+        for at in 0..parts.len() {
+            let is_source = matches!(parts[at], Part::Source(..));
+            let id = spread_id(&spread, at);
+            let most = if is_source { spread.flow_amps(id, extreme) } else { spread.flow_through(id, extreme) };
+            let most = most.unwrap().get();
             for shares in &shares {
                 let share = |at: usize| if shares[31] < 0.5 { shares[at].round() } else { shares[at] };
                 let chosen: Vec<Part> = parts.iter().enumerate()
                     .map(|(at, part)| between(part, factors[at], share(at), share(at + 15))).collect();
-                let (network, _) = build(4, &chosen);
+                let (network, nodes) = build(4, &chosen);
                 let Ok(point) = network.operating_point() else { continue };
-                let given = -point.amps(network_id(&network, at)).get();
-                let here = if high { given } else { -given };
+                for (node, [low, high]) in nodes.iter().zip(&stands) {
+                    let volts = point.volts(*node).get();
+                    prop_assert!((low.get() - 1e-6..=high.get() + 1e-6).contains(&volts), "{volts} {low} {high}");
+                }
+                // From a source into its node is against the element's own direction.
+                let through = point.amps(network_id(&network, at)).get();
+                let here = if high == is_source { -through } else { through };
                 prop_assert!(here <= most + 1e-9 + 1e-6 * here.abs(), "{here} passes {most}");
             }
         }

@@ -2,11 +2,11 @@
 
 use proptest::prelude::*;
 use solderside_circuit::logic::{
-    Bit, Counter, Drive, Input, Logic, Memo, Numbered, Output, Register, Row, Settled, Settling, Table,
-    Thresholds, Unsettled,
+    Bit, Counter, Drive, Input, Instead, Level, Logic, Memo, Numbered, Output, Register, Row, Settled,
+    Settling, Table, Thresholds, Unsettled,
 };
-use solderside_circuit::{Node, Spread, Uncertain};
-use solderside_quantity::{Ohms, Triple, Volts};
+use solderside_circuit::{Diode, Node, Spread, Uncertain};
+use solderside_quantity::{Amps, Kelvin, Ohms, Triple, Volts};
 
 fn volts(low: f64, high: f64) -> Triple<Volts> {
     Triple::new(Volts::literal(low), Volts::literal(f64::midpoint(low, high)), Volts::literal(high))
@@ -36,7 +36,12 @@ impl Board {
     fn input(&mut self, node: Node) -> usize {
         let thresholds =
             |low: f64, high: f64| Thresholds { low: Volts::literal(low), high: Volts::literal(high) };
-        self.logic.input(Input { node, guaranteed: thresholds(1.4, 3.6), typical: thresholds(2.4, 2.6) })
+        self.logic.input(Input {
+            node,
+            guaranteed: thresholds(1.4, 3.6),
+            typical: thresholds(2.4, 2.6),
+            instead: Vec::new(),
+        })
     }
 
     fn output(&mut self, node: Node) -> usize {
@@ -54,9 +59,9 @@ impl Board {
         };
         let either = Uncertain::Source { node, volts: volts(0.0, 5.25), ohms: ohms(20.0, 1e18) };
         self.logic.output(Output {
-            low: Some(sink),
-            high: Some(source(4.6, 5.25)),
-            off: None,
+            low: vec![sink],
+            high: vec![source(4.6, 5.25)],
+            off: Vec::new(),
             either: vec![either],
         })
     }
@@ -290,4 +295,28 @@ proptest! {
             }
         }
     }
+}
+
+/// By hand: 5 V over 10 kΩ into a junction that drops no more than 0.8 V at what it is asked for give 0.42 mA. Whatever
+/// the junction itself, its own voltage lies between 0.3 V and 0.8 V and tells nothing of that.
+#[test]
+fn a_base_takes_what_is_left_over_ten_kilohms_and_no_more() {
+    let level = |asked: f64| {
+        let mut network = Spread::new();
+        let base = network.node();
+        let exactly = |value: f64| Triple::exactly(Ohms::literal(value));
+        network.add(Uncertain::Source { node: base, volts: volts(5.0, 5.0), ohms: exactly(10e3) }).unwrap();
+        let diode =
+            |is: f64| Diode { is: Amps::literal(is), n: 1.0, rs: Ohms::ZERO, at: Kelvin::literal(298.15) };
+        let [least, most] = [1e-17, 1e-9].map(diode);
+        let junction = Uncertain::Diode { anode: base, cathode: Node::GROUND, least, most };
+        let element = network.add(junction).unwrap();
+        let amps = Triple::new(Amps::ZERO, Amps::literal(asked), Amps::literal(asked)).unwrap();
+        let by = Uncertain::Current { a: base, b: Node::GROUND, amps };
+        let thresholds = Thresholds { low: Volts::literal(0.3), high: Volts::literal(0.8) };
+        let instead = vec![Instead { element, by }];
+        let input = Input { node: base, guaranteed: thresholds, typical: thresholds, instead };
+        Level::of(&network, &input).unwrap().bit
+    };
+    assert_eq!([0.1e-3, 0.41e-3, 0.43e-3].map(level), [Bit::High, Bit::High, Bit::Unknown]);
 }

@@ -45,6 +45,30 @@ fn one_capacitor_takes_what_the_textbooks_say() {
     is_near(one(10e3, 300e-12, 5.0, 1.5).within, 3.612e-6, 1e-3);
 }
 
+/// A line that a transistor lifts from a supply of 5 V: it rests no higher than a straight resistor from 5 V leaves it,
+/// and no lower than one from 5 V less its offset, against 1 kΩ to ground.
+#[test]
+fn a_switch_at_a_supply_is_made_straight_the_other_way_round() {
+    let mut spread = Spread::new();
+    let [supply, node] = [spread.node(), spread.node()];
+    let volts = Triple::exactly(Volts::literal(5.0));
+    spread.add(Uncertain::Source { node: supply, volts, ohms: exactly(0.0) }).unwrap();
+    let offset = Triple::exactly(Volts::literal(0.2));
+    spread
+        .add(Uncertain::Sink { node: supply, to: node, offset, ohms: exactly(100.0), off: exactly(1e12) })
+        .unwrap();
+    spread.add(Uncertain::Resistor { a: node, b: Node::GROUND, ohms: exactly(1e3) }).unwrap();
+    let rests =
+        |extreme| spread.straightened(extreme).bound(node, extreme).unwrap().guaranteed.unwrap().get();
+    assert!((rests(Extreme::Highest) - 5.0 / 1.1).abs() < 1e-6);
+    assert!((rests(Extreme::Lowest) - 4.8 / 1.1).abs() < 1e-6);
+    let farads = BTreeMap::from([(node, Triple::exactly(Farads::literal(1e-9)))]);
+    let [swing, near] = [5.0, 1.0].map(Volts::literal);
+    let straight = spread.straightened(Extreme::Lowest);
+    let found = straight.settling(node, &farads, swing, near).unwrap();
+    is_near(found.constant, 1e-9 / (1.0 / 100.0 + 1.0 / 1e3), 1e-3);
+}
+
 #[test]
 fn a_line_of_two_ends_takes_as_long_as_one_capacitor_of_both() {
     let mut spread = Spread::new();

@@ -6,7 +6,7 @@ use solderside_profile::{
     ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, PartId,
     Port, PortContact, PortRole, Step,
 };
-use solderside_trade::{ChipPart, Connector, ContactId};
+use solderside_trade::{ChipPart, Connector, ContactId, TransistorPart};
 
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
 
@@ -195,14 +195,25 @@ impl Assembly {
 
     /// The chips of the lead and those inside its controllers, with the end that their legs have.
     pub fn chips(&self) -> Vec<(EndId, ChipPart)> {
-        let chip =
-            |end: EndId, body: Body| if let Body::Chip(chip) = body { Some((end, chip)) } else { None };
-        let in_lead = self.lead.parts.iter().filter_map(|part| chip(EndId::Part(part.id()), part.body));
+        let chip = |(end, body)| if let Body::Chip(chip) = body { Some((end, chip)) } else { None };
+        self.bodies().filter_map(chip).collect()
+    }
+
+    /// The transistors of the lead and those inside its controllers, with the end that their legs have.
+    pub fn transistors(&self) -> Vec<(EndId, TransistorPart)> {
+        let transistor =
+            |(end, body)| if let Body::Transistor(part) = body { Some((end, part)) } else { None };
+        self.bodies().filter_map(transistor).collect()
+    }
+
+    /// The parts of the lead and those inside its controllers, with the end that their legs have.
+    fn bodies(&self) -> impl Iterator<Item = (EndId, Body)> {
+        let in_lead = self.lead.parts.iter().map(|part| (EndId::Part(part.id()), part.body));
         let inside = (0..).zip(&self.controllers).flat_map(|(at, controller)| {
             let parts = controller.inside.iter().flat_map(|inside| &inside.parts);
-            parts.filter_map(move |part| chip(EndId::Inside(at, part.id), part.body))
+            parts.map(move |part| (EndId::Inside(at, part.id), part.body))
         });
-        in_lead.chain(inside).collect()
+        in_lead.chain(inside)
     }
 
     /// Whether chips whose insides are known stand between the controls and the machine: in the lead or in a

@@ -2,10 +2,11 @@
 
 mod chips;
 mod inside;
+mod transistors;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_circuit::logic::{Logic, Output};
+use solderside_circuit::logic::{Instead, Logic, Output};
 use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
     Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PartId,
@@ -17,6 +18,7 @@ use solderside_trade::{
 };
 
 pub use self::chips::{Chip, Surroundings};
+pub use self::transistors::{Position, Transistor};
 
 use crate::assembly::Assembly;
 use crate::lead::{EndId, Join, Leg};
@@ -119,11 +121,14 @@ pub struct Circuit {
     /// What a limit of its own is on: the clamps of a pad's output, a part.
     rated: BTreeMap<Leg, Vec<ElementId>>,
     chips: Vec<Chip>,
+    transistors: Vec<Transistor>,
     logic: Logic,
     /// The outputs of the logic, in its order.
     outputs: Vec<Output>,
-    /// The supply and the ground of each chip.
+    /// The supply and the ground of each chip, and where transistors stand.
     rails: BTreeSet<Node>,
+    /// How transistors are read that stand there.
+    standing: BTreeMap<Node, Vec<Instead>>,
 }
 
 impl Circuit {
@@ -156,9 +161,11 @@ impl Circuit {
             sources: BTreeMap::new(),
             rated: BTreeMap::new(),
             chips: Vec::new(),
+            transistors: Vec::new(),
             logic: Logic::new(),
             outputs: Vec::new(),
             rails: BTreeSet::new(),
+            standing: BTreeMap::new(),
         };
         circuit.take_nets(
             assembly
@@ -179,6 +186,7 @@ impl Circuit {
             circuit.take_part(EndId::Part(part.id()), part.body)?;
         }
         circuit.take_joins(assembly)?;
+        circuit.take_transistors(assembly, step, moving, purpose)?;
         circuit.take_chips(assembly.chips(), purpose)?;
         Ok(circuit)
     }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_lead::{Assembly, EndId, Leg};
+use solderside_lead::{Assembly, EndId, Leg, PartId};
 use solderside_profile::{
     Action, ActiveLevel, Control, Controller, ControllerRole, Direction, OutputKind, PortRole, Pot,
 };
@@ -10,6 +10,7 @@ use solderside_trade::ContactId;
 
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
+use crate::transistors::is_of_transistor;
 use crate::truth::TruthRow;
 use crate::words::{names, place, while_pressed};
 
@@ -355,6 +356,9 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
         )
         | None => false,
     });
+    // What a transistor switches it to, the readings tell.
+    let is_switched = |leg: &Leg| is_of_transistor(*leg) && leg.contact != PartId::BASE;
+    let goes_home = goes_home || landed.iter().any(is_switched);
     let input = landed.iter().find(|leg| {
         matches!(role(leg), Some(PortRole::Action { .. } | PortRole::Data { .. } | PortRole::Sense { .. }))
     });

@@ -2,18 +2,19 @@
 
 use std::collections::BTreeSet;
 
-use solderside_circuit::logic::{Bit, Drive, Level};
+use solderside_circuit::logic::{Bit, Drive, Input, Level, Thresholds};
 use solderside_circuit::{Extreme, Node, Spread};
-use solderside_lead::{Assembly, Body, Chip, Circuit, EndId, Leg, State};
+use solderside_lead::{Assembly, Body, Chip, Circuit, EndId, Leg, PartId, State, Transistor};
 use solderside_profile::Control;
 use solderside_quantity::Volts;
-use solderside_trade::{Block, ContactId, LegNumber, LegRole};
+use solderside_trade::{Block, LegNumber, LegRole};
 
 use crate::cases::Moving;
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity};
-use crate::readings::in_order;
+use crate::readings::{in_order, within_sources};
 use crate::script::Script;
+use crate::transistors::{is_of_transistor, transistors, unsure};
 use crate::words::{names, while_pressed};
 
 /// So many switches round one input are tried in every combination.
@@ -22,10 +23,11 @@ const MOST_ROUND_AN_INPUT: usize = 8;
 /// Everything that there is to say of the chips.
 pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Vec<Finding> {
     let mut findings = not_modelled(assembly);
+    let circuits: Vec<(&str, &Circuit)> = script.distinct().collect();
     if !script.has_logic() {
+        findings.extend(transistors(assembly, &circuits));
         return findings;
     }
-    let circuits: Vec<(&str, &Circuit)> = script.distinct().collect();
     let Some((_, first)) = circuits.first().copied() else { return findings };
     for (at, chip) in first.chips().iter().enumerate() {
         let supply = circuits.iter().find_map(|(_, circuit)| supply(assembly, &circuit.chips()[at]));
@@ -37,43 +39,29 @@ pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -
         findings.extend(decoupling(assembly, chip));
         findings.extend(clocks(first, chip));
         for input in chip.inputs.keys() {
-            findings.extend(level(assembly, &circuits, at, *input));
+            let place = |circuit: &Circuit| {
+                let chip = &circuit.chips()[at];
+                Some((chip.leg(*input), *chip.inputs.get(input)?))
+            };
+            findings.extend(level(assembly, &circuits, place));
         }
     }
+    findings.extend(transistors(assembly, &circuits));
     findings.extend(shared_outputs(first));
     findings.extend(restless(assembly, script, moving));
     findings
 }
 
-/// What no circuit is made of yet: nothing is proved of a lead that has it.
+/// The axes that are joined: no circuit is made of what the machine measures there.
 fn not_modelled(assembly: &Assembly) -> Vec<Finding> {
-    let transistor = |end: EndId, body: Body| matches!(body, Body::Transistor(_)).then_some(end);
-    let in_lead = assembly.lead.parts.iter().filter_map(|part| transistor(EndId::Part(part.id()), part.body));
-    let inside = (0..).zip(&assembly.controllers).flat_map(|(at, controller)| {
-        let parts = controller.inside.iter().flat_map(|inside| &inside.parts);
-        parts.filter_map(move |part| transistor(EndId::Inside(at, part.id), part.body))
-    });
-    let told = |text: String, leg: Leg, remedy: &str| {
-        Finding::new(Code::DriveUnproved, Severity::Note, text).at([leg]).remedy(remedy)
-    };
-    let mut findings: Vec<Finding> = in_lead
-        .chain(inside)
-        .map(|end| {
-            let text =
-                format!("what the transistor `{end}` does is not worked out, so nothing is proved here");
-            let remedy = "take a chip or diodes in its place, or measure the finished lead with care";
-            told(text, Leg { end, contact: ContactId::Number(1) }, remedy)
-        })
-        .collect();
-    for (contact, axis) in assembly.port.axes() {
+    let joined = assembly.port.axes().filter_map(|(contact, axis)| {
         let leg = Leg::port(contact);
-        if assembly.lead.joined(leg).next().is_some() {
-            let text =
-                format!("what the machine measures of axis `{}` on `{leg}` is not worked out", axis.axis);
-            findings.push(told(text, leg, "try the axis on the machine; nothing is said of it here"));
-        }
-    }
-    findings
+        assembly.lead.joined(leg).next()?;
+        let text = format!("what the machine measures of axis `{}` on `{leg}` is not worked out", axis.axis);
+        let found = Finding::new(Code::DriveUnproved, Severity::Note, text).at([leg]);
+        Some(found.remedy("try the axis on the machine; nothing is said of it here"))
+    });
+    joined.collect()
 }
 
 /// What the chip gets, against what it asks for.
@@ -184,18 +172,16 @@ fn moved_by(circuit: &Circuit, input: usize) -> State {
     controls
 }
 
-/// The worst level of one input, whatever the switches and the outputs round it do.
-fn level(
+/// The worst level of one input, whatever the switches and the outputs round it do: asked with its leg and its place
+/// in a circuit.
+pub(crate) fn level(
     assembly: &Assembly,
     circuits: &[(&str, &Circuit)],
-    chip: usize,
-    number: LegNumber,
+    place: impl Fn(&Circuit) -> Option<(Leg, usize)>,
 ) -> Option<Finding> {
     let mut thin = None;
     for (step, circuit) in circuits {
-        let chip = &circuit.chips()[chip];
-        let leg = chip.leg(number);
-        let place = *chip.inputs.get(&number)?;
+        let Some((leg, place)) = place(circuit) else { continue };
         let input = &circuit.logic().inputs()[place];
         let round = circuit.surroundings(input.node);
         let controls: Vec<&Control> = round.controls.iter().collect();
@@ -221,7 +207,7 @@ fn level(
                 if level.is_guaranteed {
                     continue;
                 }
-                let told = || tell(assembly, circuit, leg, &level, input.node, &network, &state, step);
+                let told = || tell(assembly, input, leg, &level, &input.asked(&network), &state, step);
                 match level.bit {
                     Bit::Unknown => return Some(told()),
                     Bit::Low | Bit::High if thin.is_none() => thin = Some(told()),
@@ -249,13 +235,11 @@ fn combinations(circuit: &Circuit, outputs: &BTreeSet<usize>) -> Vec<Vec<(usize,
     found
 }
 
-#[expect(clippy::too_many_arguments, reason = "one sentence, and everything that stands in it")]
 fn tell(
     assembly: &Assembly,
-    circuit: &Circuit,
+    input: &Input,
     leg: Leg,
     level: &Level,
-    node: Node,
     network: &Spread,
     state: &State,
     step: &str,
@@ -263,21 +247,27 @@ fn tell(
     let pressed = in_order(assembly, state);
     let when = while_pressed(&pressed);
     let [low, high] = level.volts;
-    let input = circuit.logic().inputs().iter().find(|input| input.node == node);
+    let of_transistor = is_of_transistor(leg);
     let (Some(low), Some(high)) = (low, high) else {
         let text = format!("the input `{leg}` is held by nothing {when}");
-        let remedy = "tie it to the chip's ground or supply, or give it a pull-up";
+        let remedy = if of_transistor {
+            "tie it to the leg that the transistor stands on, with 10 kΩ or so"
+        } else {
+            "tie it to the chip's ground or supply, or give it a pull-up"
+        };
         return Finding::new(Code::ReadFloating, Severity::Fail, text)
             .at([leg])
             .when(pressed, step)
             .remedy(remedy);
     };
-    let bound = |extreme| network.bound(node, extreme).ok().and_then(|bound| bound.attained);
+    let bound = |extreme| network.bound(input.node, extreme).ok().and_then(|bound| bound.attained);
     let reach = [bound(Extreme::Lowest).unwrap_or(low), bound(Extreme::Highest).unwrap_or(high)];
-    let thresholds = input.map(|input| [input.guaranteed, input.typical]);
-    let told = thresholds.map_or(String::new(), |[guaranteed, _]| {
-        format!("; every part takes up to {} for low and from {} for high", guaranteed.low, guaranteed.high)
-    });
+    if of_transistor && level.bit == Bit::Unknown {
+        let reach = reach.map(|volts| within_sources(assembly, volts));
+        return unsure(leg, input, reach, &when).when(pressed, step);
+    }
+    let Thresholds { low, high } = input.guaranteed;
+    let told = format!("; every part takes up to {low} for low and from {high} for high");
     let (severity, what) = match level.bit {
         Bit::Unknown => (Severity::Fail, "stands neither low nor high for certain"),
         Bit::Low => (Severity::Thin, "is low for a typical part only"),
@@ -369,8 +359,11 @@ fn restless(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Vec<Fi
 }
 
 fn leg_of(circuit: &Circuit, output: usize) -> Option<Leg> {
-    circuit.chips().iter().find_map(|chip| {
+    let of_chip = circuit.chips().iter().find_map(|chip| {
         let (number, _) = chip.outputs.iter().find(|(_, place)| **place == output)?;
         Some(chip.leg(*number))
-    })
+    });
+    let is_own = |transistor: &&Transistor| transistor.output == Some(output);
+    let of_transistor = circuit.transistors().iter().find(is_own);
+    of_chip.or_else(|| of_transistor.map(|transistor| transistor.leg(PartId::COLLECTOR)))
 }

@@ -115,6 +115,8 @@ codes! {
     BuildFewCores = "build-few-cores",
     /// What is moulded onto the cable is not what the lead needs.
     BuildMouldedEnd = "build-moulded-end",
+    /// A transistor stands with its collector where its emitter belongs.
+    BuildTurnedRound = "build-turned-round",
     /// A profile has changed since the lead was proved.
     BuildStale = "build-stale",
 }

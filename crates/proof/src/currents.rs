@@ -2,6 +2,7 @@
 
 mod outputs;
 mod ratings;
+mod transistors;
 
 use std::collections::BTreeSet;
 
@@ -70,6 +71,8 @@ enum Carrier {
         /// A resistor's least and largest value.
         ohms: Option<[Ohms; 2]>,
     },
+    /// A leg of a transistor: all that it carries together.
+    Leg,
 }
 
 /// A current that flows one way, against its limit.
@@ -84,6 +87,7 @@ pub(crate) fn guards(assembly: &Assembly) -> Vec<Guard> {
     let mut guards = contacts(assembly);
     guards.extend(outputs::guards(assembly));
     guards.extend(ratings::guards(assembly));
+    guards.extend(transistors::guards(assembly));
     guards
 }
 
@@ -197,6 +201,9 @@ impl Guard {
     /// What flows in a case, each way against its limit.
     fn flows(&self, moment: &Moment<'_>, case: &Case, network: &Spread) -> Vec<Flow> {
         let circuit = moment.circuit();
+        // With the clamps of a chip that has no supply, or the junctions of transistors, what all elements round it can
+        // bring settles more in less time.
+        let is_tangled = network.has_many_diodes() || !circuit.transistors().is_empty();
         let elements = || {
             let [pressed, _] = moment.moving().controls(case);
             circuit.rated(self.leg, &pressed)
@@ -212,15 +219,16 @@ impl Guard {
         match &self.carrier {
             Carrier::Contact => {
                 let own = sources(&[self.leg]);
-                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps))
+                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps, is_tangled))
             }
             Carrier::Output { fed_by: Some(fed_by), .. } => {
                 let own = sources(fed_by);
-                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps))
+                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps, is_tangled))
             }
             Carrier::Output { fed_by: None, halves, clamp } => {
                 outputs::flows(network, &elements(), *halves, *clamp)
             }
+            Carrier::Leg => transistors::flows(network, &elements(), self.limits),
             Carrier::Part { fed_by, .. } => {
                 let own = fed_by.as_ref().map(|legs| sources(legs)).unwrap_or_default();
                 let elements = elements();
@@ -239,7 +247,7 @@ impl Guard {
     /// The most that the contact carries in a sound lead, against the limit of the way that comes nearest to its own;
     /// none for a part.
     pub(crate) fn load(&self, amps: [Amps; 2]) -> Option<Load> {
-        if matches!(self.carrier, Carrier::Part { .. }) {
+        if matches!(self.carrier, Carrier::Part { .. } | Carrier::Leg) {
             return None;
         }
         let ways = amps.into_iter().zip(self.limits).filter_map(|(amps, most)| Some((amps, most?)));
@@ -262,10 +270,16 @@ fn through(network: &Spread, id: ElementId, extreme: Extreme, enough: Amps) -> A
         return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
     }
     let found = network.amps_through(id, extreme, enough).unwrap_or(UNKNOWN);
-    AmpsBound {
-        attained: found.attained.map(|amps| size(amps, extreme)),
-        guaranteed: found.guaranteed.map(|amps| size(amps, extreme)),
+    let attained = found.attained.map(|amps| size(amps, extreme));
+    let guaranteed = found.guaranteed.map(|amps| size(amps, extreme));
+    if guaranteed.is_some_and(|amps| amps <= enough) {
+        return AmpsBound { attained, guaranteed };
     }
+    // Where ends move together, what the elements round it can bring may be closer.
+    let brought = network.flow_through(id, extreme);
+    let guaranteed =
+        guaranteed.zip(brought).map(|(own, brought)| own.min(brought)).or(guaranteed).or(brought);
+    AmpsBound { attained, guaranteed }
 }
 
 /// What sources give or take together, at once and roughly.
@@ -274,13 +288,18 @@ fn roughly(network: &Spread, sources: &[ElementId]) -> Option<Amps> {
 }
 
 /// The largest current of sources together one way, counted above zero.
-fn source_amps(network: &Spread, sources: &[ElementId], extreme: Extreme, enough: Amps) -> AmpsBound {
+fn source_amps(
+    network: &Spread,
+    sources: &[ElementId],
+    extreme: Extreme,
+    enough: Amps,
+    is_tangled: bool,
+) -> AmpsBound {
     // Where rough bounds are enough, exact ones would tell nobody more.
     if let Some(rough) = roughly(network, sources).filter(|rough| *rough <= enough) {
         return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(rough) };
     }
-    // With the clamps of a chip that has no supply, what all elements round it can bring settles more in less time.
-    if network.has_many_diodes() {
+    if is_tangled {
         let brought = |sum: Amps, id: &ElementId| Some(sum + network.flow_amps(*id, extreme)?);
         if let Some(most) = sources.iter().try_fold(Amps::ZERO, brought).filter(|most| *most <= enough) {
             return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(most) };
@@ -318,7 +337,7 @@ impl Limit for Guard {
         let legs = match &self.carrier {
             Carrier::Contact => std::slice::from_ref(&self.leg),
             Carrier::Output { fed_by, .. } => fed_by.as_deref().unwrap_or(&[]),
-            Carrier::Part { .. } => &[],
+            Carrier::Part { .. } | Carrier::Leg => &[],
         };
         let limits = self.limits.into_iter().flatten();
         let least = limits.map(|most| most.amps).reduce(Amps::min);
@@ -389,6 +408,9 @@ impl Guard {
     fn told(&self, amps: Amps, limit: Amps) -> (String, String) {
         if let Carrier::Part { ohms, .. } = &self.carrier {
             return ratings::told(*ohms, amps, limit);
+        }
+        if matches!(self.carrier, Carrier::Leg) {
+            return transistors::told(self.what, limit);
         }
         let limit = if self.code == Code::PowerFed {
             "the machine itself is powered there, and nothing may be taken".to_owned()

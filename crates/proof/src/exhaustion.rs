@@ -15,7 +15,7 @@ use std::fmt::Write as _;
 use proptest::prelude::*;
 use solderside_lead::{Assembly, Body, Circuit, EndId, Join, Leg, Part, PartId, Purpose, Resistor};
 use solderside_quantity::Ohms;
-use solderside_trade::{ContactId, DiodePart};
+use solderside_trade::{ContactId, DiodePart, TransistorPart};
 
 use bench::{STICK, lead};
 
@@ -34,6 +34,9 @@ struct Shelf {
     diode: Option<(u8, u8)>,
     /// The contacts of the controller and of the port between which a resistor sits, and its value.
     resistor: Option<(u8, u8, f64)>,
+    /// What a transistor is, the contact of the port that feeds its base, through how much, and those of its collector
+    /// and its emitter.
+    transistor: Option<(TransistorPart, u8, f64, [u8; 2])>,
 }
 
 impl Shelf {
@@ -53,17 +56,33 @@ impl Shelf {
         }
         if let Some((ours, theirs, ohms)) = self.resistor {
             let id = PartId::Resistor(1);
-            let resistor = Resistor { ohms: Ohms::literal(ohms), tolerance: Resistor::COMMON_TOLERANCE };
-            assembly.lead.parts.push(Part { number: 1, body: Body::Resistor(resistor), sits: EndId::Port });
+            assembly.lead.parts.push(Part { number: 1, body: resistor_of(ohms), sits: EndId::Port });
             let [ours, theirs] = [ours, theirs].map(ContactId::Number);
             assembly.lead.joins.extend([
                 Join::new(Leg::controller(ours), Leg::part(id, PartId::ANODE)),
                 Join::new(Leg::part(id, PartId::CATHODE), Leg::port(theirs)),
             ]);
         }
+        if let Some((part, feeds, ohms, [collector, emitter])) = self.transistor {
+            let [body, base] = [Body::Transistor(part), resistor_of(ohms)];
+            let (own, number) = (body.id(1), 2);
+            assembly.lead.parts.push(Part { number: 1, body, sits: EndId::Port });
+            assembly.lead.parts.push(Part { number, body: base, sits: EndId::Port });
+            let port = |contact| Leg::port(ContactId::Number(contact));
+            assembly.lead.joins.extend([
+                Join::new(port(feeds), Leg::part(base.id(number), PartId::ANODE)),
+                Join::new(Leg::part(base.id(number), PartId::CATHODE), Leg::part(own, PartId::BASE)),
+                Join::new(Leg::part(own, PartId::COLLECTOR), port(collector)),
+                Join::new(Leg::part(own, PartId::EMITTER), port(emitter)),
+            ]);
+        }
         assembly.lead.settle();
         assembly
     }
+}
+
+fn resistor_of(ohms: f64) -> Body {
+    Body::Resistor(Resistor { ohms: Ohms::literal(ohms), tolerance: Resistor::COMMON_TOLERANCE })
 }
 
 const CONTROLS: [&str; 6] = ["up", "down", "left", "a", "b", "c"];
@@ -186,9 +205,27 @@ fn shelves() -> impl Strategy<Value = Shelf> {
             joins.extend(strange.into_iter().map(|(ours, theirs)| format!("{ours}-{theirs}")));
             joins.sort();
             joins.dedup();
-            Shelf { controller, port, joins, play, diode, resistor }
+            Shelf { controller, port, joins, play, diode, resistor, transistor: None }
         },
     )
+}
+
+/// A plain lead that keeps every limit, with a transistor, mostly where it belongs.
+fn shelves_with_transistors() -> impl Strategy<Value = Shelf> {
+    let feeds = prop_oneof![1 => 1..=5_u8, 3 => Just(15)];
+    let ohms = prop_oneof![Just(150.0), Just(470.0), Just(10_000.0)];
+    let collector = prop_oneof![4 => 1..=5_u8, 1 => Just(15)];
+    let emitter = prop_oneof![4 => Just(8_u8), 1 => Just(15)];
+    let part = proptest::sample::select(TransistorPart::ALL.to_vec());
+    (part, feeds, ohms, collector, emitter).prop_map(|(part, feeds, ohms, collector, emitter)| Shelf {
+        controller: controller(Inside::Switches, "none", "microswitch", false),
+        port: port("hc", 5000, [None; 2], ONE_STEP, 0.05),
+        joins: ["1-1", "2-2", "3-3", "4-4", "5-5", "8-8"].map(str::to_owned).into(),
+        play: "",
+        diode: None,
+        resistor: None,
+        transistor: Some((part, feeds, ohms, [collector, emitter])),
+    })
 }
 
 fn both(assembly: &Assembly) -> [Proof; 2] {

@@ -34,6 +34,7 @@ mod search;
 mod settling;
 mod standing;
 mod timing;
+mod transistors;
 mod truth;
 mod voltages;
 mod words;

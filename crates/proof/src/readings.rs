@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
-use solderside_lead::{Assembly, Circuit, Leg, State, Unbuilt};
+use solderside_lead::{Assembly, Circuit, Leg, Position, State, Unbuilt};
 use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
@@ -354,7 +354,7 @@ fn thresholds(assembly: &Assembly, wanted: Wanted, input: &InputCircuit) -> Thre
 }
 
 /// An input's current ends where nothing feeds it: it moves no line beyond the lead's sources.
-fn within_sources(assembly: &Assembly, volts: Volts) -> Volts {
+pub(crate) fn within_sources(assembly: &Assembly, volts: Volts) -> Volts {
     volts.min(highest_source(assembly)).max(lowest_source(assembly))
 }
 
@@ -497,6 +497,8 @@ pub(crate) fn read<'a>(
     let thresholds = thresholds(assembly, wanted, sample.input);
     let spared = |volts: Volts, threshold: Volts| wanted.spared(volts, threshold);
     let node = circuit.node(sample.leg);
+    // A transistor of which nobody knows what it does is taken as anything: what then occurs need not occur.
+    let is_known = circuit.transistors().iter().all(|own| own.position == Position::Tested);
     let (volts, is_bounded, grade) = match node.map(|node| network.bound(node, extreme)) {
         // An input that nothing holds reads as it likes.
         None | Some(Err(Unsolvable::Floating { .. })) => (None, false, Grade::Missed),
@@ -507,7 +509,11 @@ pub(crate) fn read<'a>(
             let grade = match bound.guaranteed {
                 Some(never) if spared(never, thresholds.guaranteed) >= TO_SPARE => Grade::Works,
                 Some(never) if spared(never, thresholds.typical) >= Volts::ZERO => Grade::Thin,
-                _ if bound.attained.is_some_and(|volts| spared(volts, thresholds.typical) < Volts::ZERO) => {
+                _ if is_known
+                    && bound
+                        .attained
+                        .is_some_and(|volts| spared(volts, thresholds.typical) < Volts::ZERO) =>
+                {
                     Grade::Missed
                 }
                 _ => Grade::Unproved,

@@ -28,6 +28,7 @@ use self::ways::{Arrival, Ways, Within};
 use crate::cases::Moving;
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity};
+use crate::readings::TO_SPARE;
 use crate::script::Script;
 use crate::words::place;
 
@@ -116,6 +117,8 @@ fn late(
         node: worst.lines.circuit.node(leg)?,
         guaranteed: Thresholds { low: levels.low_guaranteed.value, high: levels.high_guaranteed.value },
         typical: Thresholds { low: levels.low_typical.value, high: levels.high_typical.value },
+        spare: TO_SPARE,
+        instead: Vec::new(),
     };
     let within = match worst.arrival(&reader, leg)? {
         Arrival::Within(within) => within,

@@ -2,7 +2,7 @@
 
 use solderside_lead::{Assembly, Body, EndId, Leg};
 use solderside_profile::{Control, Controller, Fact, PortRole, Supply};
-use solderside_trade::{Evidence, Source};
+use solderside_trade::{ClosedBy, Evidence, Source, TransistorPart};
 
 /// A fact that the verdict stands on.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -102,6 +102,9 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             }
         }
     }
+    for (_, transistor) in assembly.transistors() {
+        found.take_transistor(transistor);
+    }
     if let Some(cable) = &assembly.lead.cable {
         let what = format!("the copper, the cores and the ends of the cable `{}`", cable.name);
         found.take(what, None, cable.fact.evidence, &cable.fact.source);
@@ -125,6 +128,29 @@ impl Found {
         } else {
             let legs = leg.into_iter().collect();
             self.0.push(Standing { what, legs, evidence, source: source.to_owned() });
+        }
+    }
+
+    /// Takes in what is known of a transistor: each kind once.
+    fn take_transistor(&mut self, part: TransistorPart) {
+        let sheet = part.sheet();
+        let mut facts = vec![
+            (format!("how well a closed {part} conducts"), sheet.closed.source),
+            (format!("up to where a {part} is off, and what it then leaks"), sheet.off.source),
+            (format!("how long a {part} takes to open or close"), sheet.delay.source),
+        ];
+        match &sheet.closed_by {
+            ClosedBy::Base(base) => facts.extend([
+                (format!("what the base of a {part} takes"), base.junction.least().source),
+                (format!("what closes a {part}"), base.forced_gain.source),
+                (format!("what the base of a {part} bears"), base.amps_max.source),
+            ]),
+            ClosedBy::Gate(gate) => {
+                facts.push((format!("what closes a {part}"), gate.closed_from.source));
+            }
+        }
+        for (what, Source { evidence, text }) in facts {
+            self.take(what, None, evidence, text);
         }
     }
 

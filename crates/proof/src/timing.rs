@@ -228,6 +228,7 @@ fn bit(assembly: &Assembly, circuit: &Circuit, network: &Spread, leg: Leg) -> Bi
         node,
         guaranteed: Thresholds { low: levels.low_guaranteed.value, high: levels.high_guaranteed.value },
         typical: Thresholds { low: levels.low_typical.value, high: levels.high_typical.value },
+        instead: Vec::new(),
     };
     if !network.is_held(node) {
         return Bit::Unknown;

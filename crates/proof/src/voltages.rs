@@ -1,10 +1,10 @@
 //! Voltages at contacts and across parts, against what they stand.
 
-use solderside_circuit::{Argument, Bound, Extreme, Node, Spread};
+use solderside_circuit::{Argument, Bound, Extreme, Node, Spread, Uncertain};
 use solderside_lead::{Assembly, Body, EndId, Leg, PartId};
 use solderside_profile::{AxisInput, Controller, PortRole};
-use solderside_quantity::Volts;
-use solderside_trade::{ContactId, LegRole};
+use solderside_quantity::{Ohms, Triple, Volts};
+use solderside_trade::{ClosedBy, ContactId, LegRole, TransistorKind};
 
 use crate::cases::Case;
 use crate::code::Code;
@@ -34,6 +34,8 @@ pub(crate) enum About {
     Contact,
     /// What a diode bears in reverse.
     Reverse,
+    /// What a transistor bears between two legs, with the words for what bears it.
+    Transistor(&'static str),
     /// More than the chips of a pad stand, or less than they need while the lead is sound.
     Supply {
         /// What they need, and stand.
@@ -65,6 +67,7 @@ pub(crate) fn ranges(assembly: &Assembly) -> Vec<Range> {
     ranges.extend(reversed(assembly));
     // What stands all sources needs no solving.
     ranges.retain(|range| range.lowest > bottom || range.highest < top);
+    ranges.extend(at_transistors(assembly));
     ranges
 }
 
@@ -185,6 +188,46 @@ fn reversed(assembly: &Assembly) -> Vec<Range> {
     ranges
 }
 
+/// What transistors bear between their legs: between collector and emitter, and at a base or a gate.
+fn at_transistors(assembly: &Assembly) -> Vec<Range> {
+    let sources = sources(assembly);
+    let span = sources[1] - sources[0];
+    let mut ranges = Vec::new();
+    for (end, part) in assembly.transistors() {
+        let sheet = part.sheet();
+        let leg = |contact| Leg { end, contact };
+        let mut take = |contact, what, lowest, highest| {
+            let from = Some(leg(PartId::EMITTER));
+            ranges.push(Range {
+                leg: leg(contact),
+                from,
+                lowest,
+                highest,
+                sources,
+                about: About::Transistor(what),
+            });
+        };
+        let most = sheet.volts_max.value;
+        let (lowest, highest) = match part.kind() {
+            // Backwards it breaks down at its base long before.
+            TransistorKind::Npn | TransistorKind::NChannel => (-span, most),
+            TransistorKind::Pnp => (-most, span),
+        };
+        take(PartId::COLLECTOR, "it", lowest, highest);
+        let reverse = sheet.reverse_volts_max.value;
+        match (&sheet.closed_by, part.kind()) {
+            (ClosedBy::Gate(gate), _) => take(PartId::BASE, "its gate", -reverse, gate.volts_max.value),
+            (ClosedBy::Base(_), TransistorKind::Pnp) => take(PartId::BASE, "its base", -span, reverse),
+            (ClosedBy::Base(_), TransistorKind::Npn | TransistorKind::NChannel) => {
+                take(PartId::BASE, "its base", -reverse, span);
+            }
+        }
+    }
+    // No more than all sources make stands anywhere.
+    ranges.retain(|range| range.lowest > -span || range.highest < span);
+    ranges
+}
+
 /// The lowest and the highest voltage of any source.
 pub(crate) fn sources(assembly: &Assembly) -> [Volts; 2] {
     [lowest_source(assembly), highest_source(assembly)]
@@ -224,7 +267,7 @@ impl Range {
     fn is_least(&self) -> bool {
         match self.about {
             About::Supply { needs: [low, _], .. } => self.lowest == low,
-            About::Contact | About::Reverse => false,
+            About::Contact | About::Reverse | About::Transistor(_) => false,
         }
     }
 }
@@ -277,6 +320,18 @@ impl Limit for Range {
                 [Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)],
                 "take a diode that bears more in reverse, or take out the join that puts so much across it",
             ),
+            About::Transistor(what) => (
+                Code::DriveReverse,
+                format!(
+                    "{} {} {volts} against `{}` {when}; {what} bears {limit}",
+                    place(assembly, self.leg),
+                    if is_certain { "can have" } else { "is not certain never to have" },
+                    self.from.unwrap_or(self.leg)
+                ),
+                std::iter::once(self.leg).chain(self.from).collect(),
+                [Figure::volts("stands_at_volts", volts), Figure::volts("limit_volts", limit)],
+                "a transistor that bears more, or a resistor from base to emitter that keeps both together",
+            ),
             About::Supply { needs, source } => {
                 let from = self.from.unwrap_or(self.leg);
                 crate::feed::told([self.leg, from, *source], *needs, (volts, extreme, is_certain), &when)
@@ -295,7 +350,9 @@ impl Limit for Range {
 
     fn question(&self) -> String {
         match self.about {
-            About::Contact | About::Reverse => format!("`{}` stays within its limits", self.leg),
+            About::Contact | About::Reverse | About::Transistor(_) => {
+                format!("`{}` stays within its limits", self.leg)
+            }
             About::Supply { .. } => format!("the chips' supply on `{}` stays in range", self.leg),
         }
     }
@@ -350,6 +407,18 @@ fn stays_within(network: &Spread, node: Node, from: Node, [low, high]: [Volts; 2
     both.is_some_and(|(own, from)| own[0] - from[1] >= low && own[1] - from[0] <= high)
 }
 
+/// Bounds the voltage between two nodes with the second held where it is most in the other direction. From there
+/// the first follows it by no more than it moves itself.
+fn held_across(network: &Spread, [node, from]: [Node; 2], extreme: Extreme, at: Volts) -> Option<Volts> {
+    if from == Node::GROUND || node == Node::GROUND {
+        return None;
+    }
+    let mut held = network.clone();
+    let (volts, ohms) = (Triple::exactly(at), Triple::exactly(Ohms::ZERO));
+    held.add(Uncertain::Source { node: from, volts, ohms }).ok()?;
+    Some(held.bound(node, extreme).ok()?.guaranteed? - at)
+}
+
 /// Bounds the voltage between two nodes by those of each: what is reached at the one, whatever the other does. Nothing
 /// lies beyond the sources.
 fn across(network: &Spread, [node, from]: [Node; 2], extreme: Extreme, [bottom, top]: [Volts; 2]) -> Across {
@@ -362,9 +431,13 @@ fn across(network: &Spread, [node, from]: [Node; 2], extreme: Extreme, [bottom, 
     };
     let opposite = if extreme == Extreme::Highest { Extreme::Lowest } else { Extreme::Highest };
     let own = bound(node, extreme);
+    let other = bound(from, opposite);
+    let apart = own.guaranteed.zip(other.guaranteed).map(|(a, b)| a - b);
+    let together = other.guaranteed.and_then(|at| held_across(network, [node, from], extreme, at));
+    let closer = |a: Volts, b: Volts| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
     Across {
         // Where the one is at its extreme, the other is at most at its own of the same direction.
         occurs: own.attained.zip(bound(from, extreme).guaranteed).map(|(a, b)| a - b),
-        never: own.guaranteed.zip(bound(from, opposite).guaranteed).map(|(a, b)| a - b),
+        never: apart.zip(together).map(|(apart, together)| closer(apart, together)).or(apart),
     }
 }

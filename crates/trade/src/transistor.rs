@@ -6,7 +6,7 @@ mod sheets;
 
 use std::fmt;
 
-use solderside_quantity::{Amps, Farads, Triple, Volts, Watts};
+use solderside_quantity::{Amps, Farads, Seconds, Triple, Volts, Watts};
 
 use crate::diode::DiodeModel;
 use crate::diode_part::ROOM;
@@ -58,6 +58,11 @@ pub struct TransistorSheet {
     pub watts_max: Sourced<Watts>,
     /// What its base or gate adds to the capacitance of a net while it switches nothing.
     pub input_farads: Sourced<Triple<Farads>>,
+    /// What its collector or drain adds to the capacitance of a net, to its emitter and its base together.
+    pub output_farads: Sourced<Triple<Farads>>,
+    /// From when its base or gate has what it asks for, or no more than what keeps it off, until its switch has
+    /// followed.
+    pub delay: Sourced<Triple<Seconds>>,
     /// Its legs from left to right, the flat side to the eye and the legs down. Makers differ: a builder
     /// looks at the sheet of the one in the hand.
     pub row: Sourced<[&'static str; 3]>,

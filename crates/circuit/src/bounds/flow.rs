@@ -8,8 +8,8 @@
 
 use std::collections::VecDeque;
 
+use super::Uncertain;
 use super::elements::laws;
-use super::{Extreme, Uncertain};
 use crate::network::{ElementId, Node};
 
 /// More than anything here carries, in amperes.
@@ -21,28 +21,28 @@ const LITTLE_OHMS: f64 = 10.0;
 /// Flows below this are rounding, in amperes.
 const NOTHING: f64 = 1e-15;
 
-/// The most that a source gives to its node (`Highest`) or takes from it (`Lowest`), in amperes, counted above
-/// zero; none where a current of its own leaves the voltages without a bound.
-pub(super) fn most_amps(
-    nodes: usize,
-    elements: &[Uncertain],
-    id: ElementId,
-    extreme: Extreme,
-) -> Option<f64> {
+/// The most that flows through an element from its first end to its second (`forth`), or back, in amperes, counted
+/// above zero; none where a current of its own leaves the voltages without a bound. A source's second end is the ground.
+pub(super) fn most_amps(nodes: usize, elements: &[Uncertain], id: ElementId, forth: bool) -> Option<f64> {
     let span = span(elements)?;
-    let node = match *elements.get(id.0)? {
-        Uncertain::Source { node, .. } | Uncertain::Sink { node, .. } => node,
-        Uncertain::Resistor { .. } | Uncertain::Current { .. } | Uncertain::Diode { .. } => return None,
-    };
+    let element = elements.get(id.0)?;
+    let [first, second] = super::elements::ends(element);
     let count = nodes + 1;
     let near = near_sources(count, elements, span);
     let mut graph = without(count, elements, &near, id.0);
-    let (_, [taken, given]) = capacities(elements.get(id.0)?, &near);
-    // What it takes comes to its node from elsewhere; what it gives goes from there.
-    Some(match extreme {
-        Extreme::Highest => given.min(largest_flow(&mut graph, count, node, Node::GROUND)),
-        Extreme::Lowest => taken.min(largest_flow(&mut graph, count, Node::GROUND, node)),
+    let (_, capacity) = capacities(element, &near);
+    // What flows through it comes back to it through the others.
+    Some(if forth {
+        capacity[0].min(largest_flow(&mut graph, count, second, first))
+    } else {
+        capacity[1].min(largest_flow(&mut graph, count, first, second))
     })
+}
+
+/// Where a node stands, by what can flow between it and a source or the ground near it.
+pub(super) fn stands(nodes: usize, elements: &[Uncertain], node: Node) -> Option<[f64; 2]> {
+    let near = near_sources(nodes + 1, elements, span(elements)?);
+    Some([*near.floors.get(node.0)?, *near.ceilings.get(node.0)?])
 }
 
 /// Voltages between which each node always is.
@@ -68,10 +68,10 @@ fn without(count: usize, elements: &[Uncertain], near: &Near, left_out: usize) -
 /// from there, or come in, makes in the resistance between. A diode between two such nodes carries no more than
 /// its law gives for what can be across it.
 fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> Near {
-    let anywhere = Near { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
+    let mut anywhere = Near { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
+    anywhere.floors[0] = 0.0;
+    anywhere.ceilings[0] = 0.0;
     let mut near = Near { floors: anywhere.floors.clone(), ceilings: anywhere.ceilings.clone(), span };
-    near.floors[0] = 0.0;
-    near.ceilings[0] = 0.0;
     // From a source to its node, and on through one conductor.
     for _ in 0..2 {
         for (at, element) in elements.iter().enumerate() {
@@ -131,17 +131,17 @@ fn capacities(element: &Uncertain, near: &Near) -> ([Node; 2], [f64; 2]) {
         Some([_, most]) => most.at(volts).0,
         None => PLENTY.copysign(volts),
     };
-    let to_ground = ends[1] == Node::GROUND;
-    // A node lies this far above and below the other end at most.
-    let (above, below) = if to_ground { (top, -bottom) } else { (top - bottom, top - bottom) };
+    // So far the first end lies above the second at most, and below it.
+    let stands = |node: Node| [near.floors[node.0], near.ceilings[node.0]];
+    let [[low, high], [other_low, other_high]] = ends.map(stands);
+    let (above, below) = (high - other_low, other_high - low);
     let amps = match element {
         Uncertain::Source { volts, ohms, .. } => {
             let conductance = ohms.low().get().recip();
             [(top - volts.low().get()) * conductance, (volts.high().get() - bottom) * conductance]
         }
-        Uncertain::Resistor { .. } | Uncertain::Sink { .. } => [most(above), -most(-below)],
-        Uncertain::Diode { .. } => {
-            [most(near.ceilings[ends[0].0] - near.floors[ends[1].0]), -most(-below.max(above))]
+        Uncertain::Resistor { .. } | Uncertain::Diode { .. } | Uncertain::Sink { .. } => {
+            [most(above), -most(-below)]
         }
         // Where there is one, nobody asks.
         Uncertain::Current { .. } => [PLENTY; 2],

@@ -14,6 +14,7 @@
 //! network is settled once more with all that changes unknown: a clock that stays certain did not move, one
 //! that ends where it began may have moved, and one that changed along a single way moved once.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -21,7 +22,7 @@ use solderside_quantity::Volts;
 
 use super::{Bit, Counter, Drive, Register, Table};
 use crate::bounds::{Extreme, Spread, Uncertain};
-use crate::network::Node;
+use crate::network::{ElementId, Node};
 use crate::solve::Unsolvable;
 
 /// Rounds of clocks that move further clocks: a chain of counters is not longer.
@@ -37,7 +38,7 @@ pub struct Thresholds {
 }
 
 /// An input of a block.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Input {
     /// Where it is.
     pub node: Node,
@@ -45,17 +46,36 @@ pub struct Input {
     pub guaranteed: Thresholds,
     /// What a typical part keeps.
     pub typical: Thresholds,
+    /// What stands in the place of some of the network's elements while it is read.
+    pub instead: Vec<Instead>,
+}
+
+/// What an input asks of the network in the place of one of its elements.
+///
+/// What it is read against may move with other known voltages, as an emitter does with its supply: then it is read
+/// with all of them at that end of their range at which both are furthest apart.
+///
+/// A base that conducts clamps its own voltage, from which nothing follows. So its junction is taken out and
+/// replaced by the current that it must take. If the node still stands above what the junction drops at that
+/// current, then the junction takes it: the less the rest of the network gives the higher the node stands, and it
+/// gives as much at that voltage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Instead {
+    /// The element.
+    pub element: ElementId,
+    /// What stands there.
+    pub by: Uncertain,
 }
 
 /// An output of a block, or a switch that a block closes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Output {
-    /// What it is while it drives low; a switch that is open is none.
-    pub low: Option<Uncertain>,
+    /// What it is while it drives low; nothing of a switch that never does.
+    pub low: Vec<Uncertain>,
     /// What it is while it drives high; a switch that is closed.
-    pub high: Option<Uncertain>,
+    pub high: Vec<Uncertain>,
     /// What it is while it is off, if that is more than nothing: a leak.
-    pub off: Option<Uncertain>,
+    pub off: Vec<Uncertain>,
     /// What covers all that it can be.
     pub either: Vec<Uncertain>,
 }
@@ -462,14 +482,24 @@ impl Block {
     }
 }
 
+impl Input {
+    /// The network in which it is read.
+    pub fn asked<'n>(&self, network: &'n Spread) -> Cow<'n, Spread> {
+        if self.instead.is_empty() {
+            return Cow::Borrowed(network);
+        }
+        Cow::Owned(network.replaced(self.instead.iter().map(|instead| (instead.element, instead.by))))
+    }
+}
+
 impl Output {
     /// What it is while it does this.
     #[must_use]
     pub fn elements(&self, drive: Drive) -> &[Uncertain] {
         match drive {
-            Drive::Low => self.low.as_slice(),
-            Drive::High => self.high.as_slice(),
-            Drive::Off => self.off.as_slice(),
+            Drive::Low => &self.low,
+            Drive::High => &self.high,
+            Drive::Off => &self.off,
             Drive::Unknown => &self.either,
         }
     }
@@ -485,7 +515,8 @@ impl Level {
     /// # Errors
     /// As [`Spread::bound`].
     pub fn of(network: &Spread, input: &Input) -> Result<Self, Unsolvable> {
-        let bound = |extreme| match network.bound(input.node, extreme) {
+        let asked = input.asked(network);
+        let bound = |extreme| match asked.bound(input.node, extreme) {
             Ok(bound) => Ok(bound.guaranteed),
             // What floats reads as it likes.
             Err(Unsolvable::Floating { .. }) => Ok(None),

@@ -29,7 +29,7 @@ const TO_SPARE: Volts = Volts::literal(0.1);
 const A_LEAK: Amps = Amps::literal(5e-6);
 
 /// What has no more than this is a wire, with its contacts: 5 mA make 25 mV across it.
-const A_WIRE: Ohms = Ohms::literal(5.0);
+pub(super) const A_WIRE: Ohms = Ohms::literal(5.0);
 
 /// A chip in the circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -122,7 +122,7 @@ impl Circuit {
                 }
             }
             for (place, output) in self.outputs.iter().enumerate() {
-                let mut elements = output.either.iter().chain(&output.low);
+                let mut elements = output.either.iter().chain(&output.low).chain(&output.high);
                 if elements.any(|element| element.touches(at)) {
                     found.outputs.insert(place);
                     ends.extend(output.either.iter().filter_map(|element| other_end(element, at)));
@@ -164,10 +164,10 @@ impl Circuit {
     /// What an output can do.
     pub fn drives_of(&self, place: usize) -> Vec<Drive> {
         let Some(output) = self.outputs.get(place) else { return Vec::new() };
-        let each = [(Drive::Low, output.low), (Drive::High, output.high)];
+        let each = [(Drive::Low, &output.low), (Drive::High, &output.high)];
         let mut drives: Vec<Drive> =
-            each.into_iter().filter(|(_, element)| element.is_some()).map(|(drive, _)| drive).collect();
-        if output.off.is_some() || drives.len() < 2 {
+            each.into_iter().filter(|(_, elements)| !elements.is_empty()).map(|(drive, _)| drive).collect();
+        if !output.off.is_empty() || drives.len() < 2 {
             drives.push(Drive::Off);
         }
         drives
@@ -189,6 +189,8 @@ impl Circuit {
                 outputs: BTreeMap::new(),
             })
             .collect();
+        // Where a transistor stands is held already.
+        let mut held = self.rails.clone();
         for chip in &taken {
             self.take_supply_load(chip)?;
         }
@@ -201,7 +203,6 @@ impl Circuit {
             self.rails.extend(nodes.into_iter().filter(|node| *node != Node::GROUND));
         }
         let mut clamps = BTreeSet::new();
-        let mut held = BTreeSet::new();
         for (chip, rails) in taken.iter_mut().zip(&rails) {
             chip.supply = rails
                 .as_ref()
@@ -241,10 +242,12 @@ impl Circuit {
         Ok(())
     }
 
-    /// The network with every contact as anything, and each chip's outputs taking and giving what they may.
+    /// The network with every contact and every transistor as anything, and each chip's outputs taking and giving what
+    /// they may.
     fn loaded(&mut self, chips: &[Chip]) -> Result<Spread, Unbuilt> {
         let every: State = self.switches.iter().map(|switch| switch.control.clone()).collect();
-        let mut network = self.in_states(&State::new(), &every);
+        let anything = self.outputs.iter().map(|_| Drive::Unknown);
+        let mut network = self.with_outputs(&self.in_states(&State::new(), &every), anything);
         for chip in chips {
             let sheet = chip.part.sheet();
             let [supply, ground] = self.rail_nodes(chip);
@@ -353,7 +356,8 @@ impl Circuit {
             let loads = f64::from(sheet.leg(number).map_or(1, |leg| leg.loads));
             self.take_input_current(leg, sheet.family, loads, rails, purpose)?;
             let [guaranteed, typical] = thresholds(sheet, rails);
-            chip.inputs.insert(number, self.logic.input(Input { node, guaranteed, typical }));
+            chip.inputs
+                .insert(number, self.logic.input(Input { node, guaranteed, typical, instead: Vec::new() }));
         }
         let rail_nodes = self.rail_nodes(chip);
         for number in sheet.legs_for(LegRole::Output) {
@@ -457,9 +461,9 @@ impl Circuit {
                 let on = switch.on.value;
                 let either = Triple::new(on.low(), on.high(), LEFT_OUT);
                 let output = Output {
-                    low: None,
-                    high: Some(Uncertain::Resistor { a, b, ohms: on }),
-                    off: None,
+                    low: Vec::new(),
+                    high: vec![Uncertain::Resistor { a, b, ohms: on }],
+                    off: Vec::new(),
                     either: either.map(|ohms| Uncertain::Resistor { a, b, ohms }).into_iter().collect(),
                 };
                 let closed = switch.closed_at == solderside_trade::Drive::High;
@@ -519,7 +523,7 @@ fn output(
     purpose: Purpose,
 ) -> Output {
     let Some(rails) = rails else {
-        return Output { low: None, high: None, off: None, either: Vec::new() };
+        return Output { low: Vec::new(), high: Vec::new(), off: Vec::new(), either: Vec::new() };
     };
     let (low, high) = (own.low.value, own.high.map(|high| high.value));
     let off = Triple::exactly(NEXT_TO_NOTHING);
@@ -548,7 +552,12 @@ fn output(
     let ohms = Triple::new(strongest, strongest.max(Ohms::literal(1e6)), LEFT_OUT);
     let either = volts.ok().zip(ohms.ok()).map(|(volts, ohms)| Uncertain::Source { node, volts, ohms });
     let leaks = leak.map(|amps| Uncertain::Current { a: node, b: Node::GROUND, amps });
-    Output { low: Some(sink), high: upper, off: leaks, either: either.into_iter().chain(leaks).collect() }
+    Output {
+        low: vec![sink],
+        high: upper.into_iter().collect(),
+        off: leaks.into_iter().collect(),
+        either: either.into_iter().chain(leaks).collect(),
+    }
 }
 
 /// The other end of an element that ties two nodes to each other; none for what ends at a known voltage.

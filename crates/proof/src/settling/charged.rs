@@ -91,7 +91,18 @@ impl Charged {
                     self.put(circuit, leg, capacitor.triple(), &format!("`{end}`"));
                 }
             }
-            Body::Diode(_) | Body::Resistor(_) | Body::Transistor(_) => {}
+            // What lies between base and collector counts at both, and at the base twice, as the collector moves the
+            // other way meanwhile; what more a bipolar one takes is in its delay.
+            Body::Transistor(transistor) => {
+                let sheet = transistor.sheet();
+                let between = sheet.output_farads.value;
+                let base = sheet.input_farads.value.plus(between).plus(between);
+                for (contact, farads) in [(PartId::BASE, base), (PartId::COLLECTOR, between)] {
+                    let leg = Leg { end, contact };
+                    self.put(circuit, leg, farads, &format!("`{leg}`"));
+                }
+            }
+            Body::Diode(_) | Body::Resistor(_) => {}
         }
     }
 

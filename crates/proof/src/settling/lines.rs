@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use solderside_circuit::logic::{Drive, Thresholds};
+use solderside_circuit::logic::{Drive, Instead, Thresholds};
 use solderside_circuit::{Extreme, Node, Spread};
 use solderside_lead::{Assembly, Circuit, State, Surroundings};
 use solderside_profile::Control;
@@ -30,11 +30,15 @@ pub(crate) enum Values {
 }
 
 /// What reads a line.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct Reader {
     pub(crate) node: Node,
     pub(crate) guaranteed: Thresholds,
     pub(crate) typical: Thresholds,
+    /// What a line stands beyond the guaranteed thresholds at rest; a transistor asks for nothing beyond its own.
+    pub(crate) spare: Volts,
+    /// What it asks of the network in the place of some of its elements.
+    pub(crate) instead: Vec<Instead>,
 }
 
 /// How long a line takes.
@@ -156,8 +160,13 @@ impl<'l> Lines<'l> {
     }
 
     fn takes_in(&self, reader: &Reader, network: Spread, pressed: &State) -> Takes {
+        let network = if reader.instead.is_empty() {
+            network
+        } else {
+            network.replaced(reader.instead.iter().map(|instead| (instead.element, instead.by)))
+        };
         let worst = |network: &Spread, extreme| network.bound(reader.node, extreme).ok()?.guaranteed;
-        let ways = [(reader.guaranteed, TO_SPARE), (reader.typical, Volts::ZERO)];
+        let ways = [(reader.guaranteed, reader.spare), (reader.typical, Volts::ZERO)];
         let (Some(low), Some(high)) = (worst(&network, Extreme::Lowest), worst(&network, Extreme::Highest))
         else {
             return Takes::NoLevel;
@@ -185,7 +194,8 @@ impl<'l> Lines<'l> {
     /// level has to spare.
     fn takes_in_any_state(&self, reader: &Reader) -> Takes {
         let either = self.moving.all_pressed(&self.moving.whole());
-        if !either.iter().all(|control| self.circuit.is_contact(control)) {
+        // What rests at its very threshold comes to it in no time that anybody knows.
+        if reader.spare < TO_SPARE || !either.iter().all(|control| self.circuit.is_contact(control)) {
             return Takes::Open;
         }
         let network = self.script.network(self.at, &State::new(), &either);

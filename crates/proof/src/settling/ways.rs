@@ -4,9 +4,9 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_circuit::Node;
-use solderside_circuit::logic::Thresholds;
-use solderside_lead::{Chip, Leg};
-use solderside_quantity::Seconds;
+use solderside_circuit::logic::{Input, Thresholds};
+use solderside_lead::{Chip, Leg, PartId, Transistor};
+use solderside_quantity::{Seconds, Volts};
 use solderside_trade::{Block, LegNumber};
 
 use super::lines::{Lines, Reader, Slow, Takes, Values};
@@ -51,7 +51,9 @@ pub(crate) struct Ways<'w> {
 
 impl<'w> Ways<'w> {
     pub(crate) fn of(lines: Lines<'w>, values: Values, moved: BTreeSet<Node>) -> Self {
-        let through = lines.circuit.chips().iter().flat_map(|chip| through(chip, values)).collect();
+        let circuit = lines.circuit;
+        let switches = circuit.transistors().iter().filter_map(|transistor| switched(transistor, values));
+        let through = circuit.chips().iter().flat_map(|chip| through(chip, values)).chain(switches).collect();
         let known = RefCell::default();
         let mut ways = Self { lines, moved, through, outputs: BTreeSet::new(), known };
         loop {
@@ -74,13 +76,16 @@ impl<'w> Ways<'w> {
         !round.nodes.is_disjoint(&self.moved) || !round.outputs.is_disjoint(&self.outputs)
     }
 
-    /// What reads a chip's input.
+    /// What reads an input of a chip or a transistor.
     pub(crate) fn input(&self, place: usize) -> Reader {
-        let input = self.lines.circuit.logic().inputs()[place];
-        // What a chip's threshold has to spare is in it already.
+        let circuit = self.lines.circuit;
+        let input: &Input = &circuit.logic().inputs()[place];
         let Thresholds { low, high } = input.guaranteed;
-        let guaranteed = Thresholds { low: low + TO_SPARE, high: high - TO_SPARE };
-        Reader { node: input.node, guaranteed, typical: input.typical }
+        let is_transistor = circuit.transistors().iter().any(|own| own.input == Some(place));
+        // What a chip's threshold has to spare is in it already.
+        let spare = if is_transistor { Volts::ZERO } else { TO_SPARE };
+        let guaranteed = Thresholds { low: low + spare, high: high - spare };
+        Reader { node: input.node, guaranteed, typical: input.typical, spare, instead: input.instead.clone() }
     }
 
     /// When a line is settled; none if it does not move, or comes to no level.
@@ -134,6 +139,17 @@ impl<'w> Ways<'w> {
         }
         arrival
     }
+}
+
+/// The way through a transistor.
+fn switched(transistor: &Transistor, values: Values) -> Option<Through> {
+    let delay = transistor.part.sheet().delay.value;
+    let delay = match values {
+        Values::Worst => delay.high(),
+        Values::Typical => delay.typical(),
+    };
+    let inputs = vec![(transistor.input?, transistor.leg(PartId::BASE))];
+    Some(Through { output: transistor.output?, inputs, delay })
 }
 
 /// The ways through a chip.

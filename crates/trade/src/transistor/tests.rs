@@ -214,6 +214,8 @@ fn every_assumption_of_a_transistor_says_that_it_is_one() {
             sheet.reverse_volts_max.source,
             sheet.watts_max.source,
             sheet.input_farads.source,
+            sheet.output_farads.source,
+            sheet.delay.source,
             sheet.row.source,
         ];
         sources.extend(sheet.body.map(|body| body.typical().source));
