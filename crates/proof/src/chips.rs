@@ -56,7 +56,7 @@ fn not_modelled(assembly: &Assembly) -> Vec<Finding> {
     let told = |text: String, leg: Leg, remedy: &str| {
         Finding::new(Code::DriveUnproved, Severity::Note, text).at([leg]).remedy(remedy)
     };
-    let mut findings: Vec<Finding> = in_lead
+    in_lead
         .chain(inside)
         .map(|end| {
             let text =
@@ -64,16 +64,7 @@ fn not_modelled(assembly: &Assembly) -> Vec<Finding> {
             let remedy = "take a chip or diodes in its place, or measure the finished lead with care";
             told(text, Leg { end, contact: ContactId::Number(1) }, remedy)
         })
-        .collect();
-    for (contact, axis) in assembly.port.axes() {
-        let leg = Leg::port(contact);
-        if assembly.lead.joined(leg).next().is_some() {
-            let text =
-                format!("what the machine measures of axis `{}` on `{leg}` is not worked out", axis.axis);
-            findings.push(told(text, leg, "try the axis on the machine; nothing is said of it here"));
-        }
-    }
-    findings
+        .collect()
 }
 
 /// What the chip gets, against what it asks for.
