@@ -7,7 +7,7 @@ use solderside_quantity::{Ohms, Quantity, Seconds, Volts, significant};
 
 use super::apart::Weighed;
 use super::bench::Unbounded;
-use super::occurs::{Moved, Point, nearest};
+use super::occurs::{At, Point, nearest};
 use super::{Joined, Position, THIN_APART, WORKS_APART};
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity};
@@ -94,20 +94,8 @@ pub(super) fn measured(
         return vec![still(assembly, joined)];
     }
     let mut findings = Vec::new();
-    if let Some(points) = points {
-        let alone = points.get(..1).unwrap_or_default();
-        for pair in NEIGHBOURS {
-            let apart = |points| nearest(joined, points, pair).filter(|(apart, _)| *apart < THIN_APART);
-            match (apart(alone), apart(points)) {
-                (Some((apart, _)), _) => findings.push(not_apart(assembly, joined, pair, apart, &alone[0])),
-                (None, Some((_, moved))) => findings.extend(moved_by(assembly, joined, pair, &alone[0], moved)),
-                (None, None) => {}
-            }
-        }
-    }
-    if !findings.is_empty() {
-        findings.truncate(1);
-        return findings;
+    if let Some(found) = points.and_then(|points| mixed_up(assembly, joined, points)) {
+        return vec![found];
     }
     let least = weighed.map_or(f64::NEG_INFINITY, |weighed| weighed.apart[0].min(weighed.apart[1]));
     if least < THIN_APART {
@@ -123,6 +111,28 @@ pub(super) fn measured(
     }
     findings.extend(weighed.and_then(|weighed| beyond(assembly, joined, weighed, idle)));
     findings
+}
+
+/// Positions that the machine does take for one another.
+fn mixed_up(assembly: &Assembly, joined: &Joined<'_>, points: &[Point]) -> Option<Finding> {
+    let too_near = |points: &[&'_ Point], pair| {
+        let (apart, _) = nearest(joined, points, pair)?;
+        (apart < THIN_APART).then_some(apart)
+    };
+    for pair in NEIGHBOURS {
+        for point in points.iter().filter(|point| point.is_alone()) {
+            if let Some(apart) = too_near(&[point], pair) {
+                return Some(not_apart(assembly, joined, pair, apart, point));
+            }
+        }
+    }
+    let rest = points.first()?;
+    let at_typical: Vec<&Point> =
+        points.iter().filter(|point| !matches!(point.at, At::Slowest | At::Soonest)).collect();
+    NEIGHBOURS.into_iter().find_map(|pair| {
+        let (apart, moved) = nearest(joined, &at_typical, pair)?;
+        if apart < THIN_APART { moved_by(assembly, joined, pair, rest, moved) } else { None }
+    })
 }
 
 fn open(joined: &Joined<'_>, text: String, remedy: &str) -> Finding {
@@ -190,22 +200,27 @@ fn not_apart(
     joined: &Joined<'_>,
     [near, far]: [Position; 2],
     apart: f64,
-    idle: &Point,
+    point: &Point,
 ) -> Finding {
     let (shortest, longest) = joined.axis.reads;
+    let when = match point.at {
+        At::Rest | At::Pressed(_) | At::Pot(..) => "",
+        At::Slowest => " with all tolerances at their slow ends",
+        At::Soonest => " with all tolerances at their fast ends",
+    };
     let text = format!(
-        "{} takes {} at low, centre and high, and the machine measures {shortest} to {longest}: {} and {} come to {} of \
+        "{} takes {} at low, centre and high{when}, and the machine measures {shortest} to {longest}: {} and {} come to {} of \
          the travel that the port is made for",
         place(assembly, joined.leg),
-        times(idle),
+        times(point),
         near.as_str(),
         far.as_str(),
         percent(apart)
     );
-    let is_slow = idle.seconds[Position::High.place()] > longest.get();
+    let is_slow = point.seconds[Position::High.place()] > longest.get();
     Finding::new(Code::ReadAxisRange, Severity::Fail, text)
         .at([joined.leg, joined.at])
-        .figures(figures(idle))
+        .figures(figures(point))
         .remedy(other_pot(joined, is_slow))
 }
 
@@ -219,8 +234,8 @@ fn other_pot(joined: &Joined<'_>, is_slow: bool) -> String {
     let across = Ohms::new(full.get() * track.get() / (track - full).get());
     across.map_or(stick.clone(), |across| {
         format!(
-            "{stick}, or a resistor of {across} from `{}` to what feeds the pot: it reaches the same end, and the middle \
-             lies closer to it",
+            "{stick}, or a resistor of {across} within 1 % from `{}` to what feeds the pot: it reaches the same end, and \
+             the middle lies closer to it",
             joined.leg
         )
     })
@@ -239,11 +254,10 @@ fn moved_by(
     let to = |at: usize| moved[at].seconds[pair[at].place()];
     let away = |at: usize| (to(at) / from(at)).max(from(at) / to(at));
     let at = if away(0) > away(1) { 0 } else { 1 };
-    let (what, state) = match moved[at].moved.as_ref()? {
-        Moved::Control(control) => (format!("pressing `{control}`"), Some(vec![control.clone()])),
-        Moved::Pot(leg, position) => {
-            (format!("{} at its {} end", place(assembly, *leg), position.as_str()), None)
-        }
+    let (what, state) = match &moved[at].at {
+        At::Pressed(control) => (format!("pressing `{control}`"), Some(vec![control.clone()])),
+        At::Pot(leg, end) => (format!("{} at its {} end", place(assembly, *leg), end.as_str()), None),
+        At::Rest | At::Slowest | At::Soonest => return None,
     };
     let text = format!(
         "{what} moves {} at {} from {} to {}: the machine takes that for another position",
