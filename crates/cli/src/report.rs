@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
-use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
+use solderside_proof::{
+    ActionProof, AxisProof, AxisTime, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst,
+};
+use solderside_quantity::Seconds;
 use solderside_trade::Evidence;
 
 use crate::page::Page;
@@ -163,6 +166,7 @@ pub fn play(page: &mut Page, assembly: &Assembly) {
 pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
     findings(page, &proof.findings);
     margins(page, assembly, &proof.actions);
+    axes(page, &proof.axes);
     holds(page, &proof.holds_for);
     standings(page, &proof.stands_on);
 }
@@ -270,6 +274,35 @@ fn margins(page: &mut Page, assembly: &Assembly, actions: &[ActionProof]) {
     }
 }
 
+/// What the machine measures of each axis at the positions of its stick.
+pub fn axes(page: &mut Page, axes: &[AxisProof]) {
+    if axes.is_empty() {
+        return;
+    }
+    page.heading("Axes, typical times, and over all tolerances");
+    let rows: Vec<[String; 6]> = axes
+        .iter()
+        .map(|axis| {
+            let [low, centre, high] = axis.travel.each_ref().map(axis_time);
+            let (shortest, longest) = axis.reads;
+            let measured = format!("{shortest} to {longest}");
+            [axis.axis.to_string(), axis.leg.to_string(), low, centre, high, measured]
+        })
+        .collect();
+    page.table(["axis", "contact", "low", "centre", "high", "measured"], &rows);
+}
+
+/// "24.2 µs (18.8 µs to 49.1 µs)".
+fn axis_time(time: &AxisTime) -> String {
+    let told =
+        |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
+    let AxisTime { least, typical, most, .. } = *time;
+    if typical.is_none() && most.is_none() {
+        return told(None);
+    }
+    format!("{} ({} to {})", told(typical), told(least), told(most))
+}
+
 fn holds(page: &mut Page, holds: &[Holds]) {
     if holds.is_empty() {
         return;
@@ -308,6 +341,9 @@ pub fn truth(page: &mut Page, proof: &Proof) {
     let row = |row: &TruthRow| [joined(&row.pressed), joined(&row.reads)];
     let rows: Vec<[String; 2]> = proof.truth.iter().map(row).collect();
     page.table(["pressed", "the machine reads"], &rows);
+    if !proof.axes.is_empty() {
+        page.line("  and each axis by its time, whatever is pressed: see above");
+    }
 }
 
 fn joined<T: ToString>(names: &[T]) -> String {

@@ -96,13 +96,30 @@ impl Problem {
         if homes.is_empty() || port.steps.iter().any(|step| !step.quiet.is_empty()) {
             homes.extend(drives.map(|(id, _)| *id));
         }
-        let supplies: Vec<ContactId> = port.supplies().into_iter().map(|(id, _)| id).collect();
+        let mut supplies: Vec<ContactId> = port.supplies().into_iter().map(|(id, _)| id).collect();
         if port.inputs.values().any(|input| input.active_level() == ActiveLevel::High) {
             homes.extend(&supplies);
+        }
+        if self.axes().next().is_some() {
+            // A port may feed its pots from a contact of their own; of the port's own stick it has the same number.
+            let feeds = port.contacts.iter().filter(|(_, contact)| contact.role.feeds());
+            supplies = feeds.map(|(id, _)| *id).collect();
+            supplies.sort_by_key(|id| {
+                let is_supply = port.contacts.get(id).is_some_and(|contact| contact.supply().is_some());
+                (self.controller.supply() != Some(*id), !is_supply, *id)
+            });
         }
         let [homes, supplies] = [homes, supplies].map(or_none);
         let ways = homes.iter().flat_map(|home| supplies.iter().map(move |supply| [*home, *supply]));
         ways.map(|way| way.map(|contact| contact.map(Leg::port))).collect()
+    }
+
+    /// The joins of the axes: each pot of the controller to the port's axis of its name.
+    fn axes(&self) -> impl Iterator<Item = Join> {
+        self.port.axes().filter_map(|(to, axis)| {
+            let (from, _) = self.controller.axes().find(|(_, pot)| pot.axis == axis.axis)?;
+            Some(Join::new(Leg::controller(from), Leg::port(to)))
+        })
     }
 
     /// Whether a finding leaves a lead what was asked for.
@@ -142,11 +159,13 @@ impl Problem {
             );
         }
         joins.extend(self.namesakes());
-        if let (true, Some(own), Some(supply)) =
-            (has_chips(&self.controller), self.controller.supply(), supply)
+        let axes: Vec<Join> = self.axes().collect();
+        let is_fed = has_chips(&self.controller) || !axes.is_empty();
+        if let (true, Some(own), Some(supply)) = (is_fed, self.controller.supply(), supply)
         {
             joins.push(Join::new(Leg::controller(own), supply));
         }
+        joins.extend(axes);
         joins.retain(|join| !self.joins.iter().any(|wished| wished.from == join.from));
         joins.extend(&self.joins);
         assembly.lead.joins = joins;

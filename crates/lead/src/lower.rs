@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_circuit::logic::{Logic, Output};
 use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    AxisInput, Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PartId,
-    PortRole, Pot, Ramp, Step,
+    AxisInput, Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic,
+    PartId, PortRole, Pot, Ramp, Step,
 };
 use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{

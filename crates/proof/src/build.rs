@@ -134,8 +134,8 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
         for (leg, other) in [(join.from, join.to), (join.to, join.from)] {
             let theirs = assembly.port_contact(leg).map(|contact| &contact.role);
             let ours = assembly.controller_contact(leg).map(|contact| &contact.role);
-            let is_analogue = matches!(theirs, Some(PortRole::Axis(_)))
-                || matches!(ours, Some(ControllerRole::Pot(_)));
+            let is_analogue =
+                matches!(theirs, Some(PortRole::Axis(_))) || matches!(ours, Some(ControllerRole::Pot(_)));
             if is_analogue && is_measured(assembly, leg) {
                 continue;
             }
@@ -491,7 +491,10 @@ fn lost_axes(assembly: &Assembly, lost: &[(Leg, &Pot)]) -> Vec<Finding> {
     if !lost.is_empty() {
         let names = names(lost.iter().map(|(_, pot)| &pot.axis));
         let (why, remedy) = if measures {
-            ("no lead to an axis of the port", "join each to the contact that measures its axis, if it is wanted")
+            (
+                "no lead to an axis of the port",
+                "join each to the contact that measures its axis, if it is wanted",
+            )
         } else {
             ("a plain lead leaves pots alone", "take another controller where a game is played with the pot")
         };

@@ -3,7 +3,7 @@
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
-use crate::axes::{AxisProof, Axes, axes};
+use crate::axes::{Axes, AxisProof, axes};
 use crate::build;
 use crate::cases::Moving;
 use crate::chips::chips;

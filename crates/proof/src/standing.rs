@@ -96,11 +96,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     take(what, Some(leg), input.fact.evidence, &input.fact.source);
                 }
             }
-            PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Pot
-            | PortRole::Unused => {}
+            PortRole::Fed(_) | PortRole::Signal(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => {}
         }
     }
     for (end, controller) in assembly.controllers() {

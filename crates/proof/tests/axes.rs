@@ -32,9 +32,8 @@ fn game(joins: &[&str]) -> Proof {
 
 /// The straight lead with a stick of other pots.
 fn of_track(ohms: f64) -> Proof {
-    let text = |contact: u8| {
-        format!("[contact.{contact}]\nohms = [{:?}, {ohms:?}, {:?}]\n", ohms * 0.9, ohms * 1.1)
-    };
+    let text =
+        |contact: u8| format!("[contact.{contact}]\nohms = [{:?}, {ohms:?}, {:?}]\n", ohms * 0.9, ohms * 1.1);
     let stick = format!(
         "like = \"{GAME_STICK}\"\n{}evidence = \"assumed\"\nsource = \"for this test\"\n{}evidence = \"assumed\"\nsource = \
          \"for this test\"\n",
@@ -99,7 +98,8 @@ fn the_stick_with_a_keypad_works_on_its_own_port() {
     let proof = proof(&assembly);
     // Its buttons are carbon domes, which wear; of its axes there is nothing to say.
     assert_eq!(proof.verdict, Verdict::Thin, "{:#?}", proof.findings);
-    let said = |finding: &&Finding| finding.severity > Severity::Note && finding.code != Code::ReadWornContact;
+    let said =
+        |finding: &&Finding| finding.severity > Severity::Note && finding.code != Code::ReadWornContact;
     assert_eq!(proof.findings.iter().find(said), None);
     // 47 nF to 0.4 of the rail: 501.8 kΩ × 47 nF × ln(1 / 0.6) = 12.05 ms.
     assert_near(typical(axis(&proof, "y"), Position::High), 501.8e3 * 47e-9 * libm::log(1.0 / 0.6), 1.5e-3);
@@ -169,7 +169,11 @@ fn a_pot_whose_other_end_is_joined_to_nothing_is_never_charged() {
     let proof = game(&STRAIGHT[1..]);
     assert_eq!(proof.verdict, Verdict::Fails);
     let finding = found(&proof, Code::ReadAxisStill);
-    assert!(finding.text.contains("its pot's other end `controller.1` is joined to nothing"), "{}", finding.text);
+    assert!(
+        finding.text.contains("its pot's other end `controller.1` is joined to nothing"),
+        "{}",
+        finding.text
+    );
     assert!(
         finding.remedy.contains("join `controller.1` to one of `port.1`, `port.8`, `port.9` and `port.15`"),
         "{}",

@@ -8,7 +8,7 @@ use std::fmt::Write;
 
 use maud::{Markup, html};
 use solderside_lead::Assembly;
-use solderside_proof::{LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep};
+use solderside_proof::{AxisProof, LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep};
 
 use crate::words::{clean, listed};
 
@@ -33,8 +33,9 @@ const BOLD: f64 = 8.4;
 const TITLE: f64 = 18.0;
 /// The room below a band of rows.
 const GAP: f64 = 24.0;
-/// The room of the key.
+/// The room of the key, and of each axis below it.
 const KEY: f64 = 58.0;
+const AXIS: f64 = 16.0;
 
 /// Draws a run of a lead's machine as one SVG document.
 pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
@@ -44,8 +45,11 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
     let pressed = pressed(timing);
     let bands = timing.steps.len().div_ceil(sheet.side_by_side).max(1);
     let top = MARGIN + TITLE * in_units(lines.len());
-    let height = top + sheet.band * in_units(bands) + KEY;
-    let told: Vec<String> = timing.lines.iter().map(|line| in_words(timing, line)).collect();
+    let below = top + sheet.band * in_units(bands) + KEY;
+    let height = below + AXIS * in_units(timing.axes.len());
+    let axes: Vec<String> = timing.axes.iter().map(axis_in_words).collect();
+    let told: Vec<String> =
+        timing.lines.iter().map(|line| in_words(timing, line)).chain(axes.iter().cloned()).collect();
     let picture = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(sheet.width), n(height)))
             width=(n(sheet.width)) height=(n(height)) role="img" aria-labelledby="timing-title timing-description"
@@ -63,7 +67,10 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
             }
             text x=(n(MARGIN)) y=(n(top + 8.0)) { (pressed) }
             @for band in 0..bands { (sheet.band(timing, band, top + sheet.band * in_units(band))) }
-            (key(MARGIN, height - KEY + 6.0))
+            (key(MARGIN, below - KEY + 6.0))
+            @for (at, axis) in axes.iter().enumerate() {
+                text x=(n(MARGIN)) y=(n(below + AXIS * in_units(at))) { (axis) }
+            }
         }
     };
     picture.into_string()
@@ -278,6 +285,22 @@ fn in_words(timing: &Timing, line: &TimingLine) -> String {
     });
     let steps: Vec<String> = steps.collect();
     format!("{} ({}), {}: {}.", line.leg, clean(&line.function), line.kind.as_str(), steps.join("; "))
+}
+
+/// "Axis x at port.3: 24.2 µs at low, 574 µs at centre, 1.12 ms at high; from 10 µs to 2 ms can be measured."
+fn axis_in_words(axis: &AxisProof) -> String {
+    let times = axis.travel.iter().map(|time| {
+        let typical = time.typical.map_or_else(|| "never charged".to_owned(), |typical| typical.to_string());
+        format!("{typical} at {}", time.position.as_str())
+    });
+    let times: Vec<String> = times.collect();
+    let (shortest, longest) = axis.reads;
+    format!(
+        "Axis {} at {}: {}; from {shortest} to {longest} can be measured.",
+        clean(axis.axis.as_str()),
+        axis.leg,
+        times.join(", ")
+    )
 }
 
 fn widest(texts: impl Iterator<Item = String>, least: f64) -> f64 {

@@ -60,7 +60,8 @@ fn tracks(track: Triple<Ohms>) -> Vec<Triple<Ohms>> {
     if track.low() == track.high() {
         return vec![track];
     }
-    let edge = |at: usize| track.low() + (track.high() - track.low()) * (in_units(at) / in_units(TRACK_PIECES));
+    let edge =
+        |at: usize| track.low() + (track.high() - track.low()) * (in_units(at) / in_units(TRACK_PIECES));
     let piece = |at: usize| Triple::new(edge(at), edge(at), edge(at + 1)).ok();
     (0..TRACK_PIECES).filter_map(piece).collect()
 }

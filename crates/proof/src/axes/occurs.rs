@@ -73,7 +73,8 @@ pub(super) fn points(
         .filter_map(|(leg, pot)| Some((leg, circuit.pot(leg)?, pot)))
         .collect();
     let single = moving.states(1).into_iter().flat_map(|state| moving.pressed(&state)).map(At::Pressed);
-    let ends = others.iter().flat_map(|(leg, ..)| [Position::Low, Position::High].map(|end| At::Pot(*leg, end)));
+    let ends =
+        others.iter().flat_map(|(leg, ..)| [Position::Low, Position::High].map(|end| At::Pot(*leg, end)));
     let points = [At::Rest, At::Slowest, At::Soonest].into_iter().chain(single).chain(ends);
     points
         .map(|at| {
@@ -123,7 +124,8 @@ fn time(
         (_, _) => *element,
     });
     // Without tolerances the bounds are the values.
-    let Equivalent { open: [open, _], ohms: [ohms, _] } = set.ok()?.without_tolerance().equivalent(own.node)?;
+    let Equivalent { open: [open, _], ohms: [ohms, _] } =
+        set.ok()?.without_tolerance().equivalent(own.node)?;
     let ramp = &joined.ramp;
     let to = Volts::new(assembly.port.rail.typical().get() * at.of(ramp.threshold).get()).ok()?;
     let ohms = ohms + at.of(ramp.series);

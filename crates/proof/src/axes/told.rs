@@ -151,8 +151,10 @@ fn still(assembly: &Assembly, joined: &Joined<'_>) -> Finding {
         (Some(_), None) => format!("nothing feeds its pot's other end {}", place(assembly, other)),
     };
     let rail = assembly.port.rail.typical().get();
-    let needs = Volts::new(rail * joined.ramp.threshold.typical().get()).unwrap_or(assembly.port.rail.typical());
-    let text = format!("{} is never charged to {needs}, wherever the stick is: {why}", place(assembly, joined.leg));
+    let needs =
+        Volts::new(rail * joined.ramp.threshold.typical().get()).unwrap_or(assembly.port.rail.typical());
+    let text =
+        format!("{} is never charged to {needs}, wherever the stick is: {why}", place(assembly, joined.leg));
     let feeds = assembly.port.contacts.iter().filter(|(_, contact)| {
         contact.voltage().is_some_and(|supply| supply.volts.low() > needs && contact.role.feeds())
     });
