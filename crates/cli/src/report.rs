@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
 use solderside_proof::{
-    ActionProof, AxisProof, AxisTime, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst,
+    ActionProof, AxisProof, Finding, Holds, Position, Proof, Standing, TruthRow, Verdict, Worst,
 };
 use solderside_quantity::Seconds;
 use solderside_trade::Evidence;
@@ -279,28 +279,27 @@ pub fn axes(page: &mut Page, axes: &[AxisProof]) {
     if axes.is_empty() {
         return;
     }
-    page.heading("Axes, typical times, and over all tolerances");
-    let rows: Vec<[String; 6]> = axes
-        .iter()
-        .map(|axis| {
-            let [low, centre, high] = axis.travel.each_ref().map(axis_time);
-            let (shortest, longest) = axis.reads;
-            let measured = format!("{shortest} to {longest}");
-            [axis.axis.to_string(), axis.leg.to_string(), low, centre, high, measured]
-        })
-        .collect();
-    page.table(["axis", "contact", "low", "centre", "high", "measured"], &rows);
-}
-
-/// "24.2 µs (18.8 µs to 49.1 µs)".
-fn axis_time(time: &AxisTime) -> String {
+    page.heading("Axes: the time at each position of the stick, over all tolerances");
     let told =
         |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
-    let AxisTime { least, typical, most, .. } = *time;
-    if typical.is_none() && most.is_none() {
-        return told(None);
-    }
-    format!("{} ({} to {})", told(typical), told(least), told(most))
+    let rows = axes.iter().flat_map(|axis| {
+        let (shortest, longest) = axis.reads;
+        axis.travel.iter().map(move |time| {
+            let is_first = time.position == Position::Low;
+            let once = |text: String| if is_first { text } else { String::new() };
+            [
+                once(axis.axis.to_string()),
+                once(axis.leg.to_string()),
+                time.position.as_str().to_owned(),
+                told(time.typical),
+                told(time.least),
+                told(time.most),
+                once(format!("{shortest} to {longest}")),
+            ]
+        })
+    });
+    let rows: Vec<[String; 7]> = rows.collect();
+    page.table(["axis", "contact", "stick", "typical", "least", "most", "can be measured"], &rows);
 }
 
 fn holds(page: &mut Page, holds: &[Holds]) {

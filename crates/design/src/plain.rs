@@ -154,9 +154,15 @@ impl Problem {
             }
         }
         if let Some(home) = home {
-            joins.extend(
-                self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)),
-            );
+            // Of two connectors that mate a common goes straight across where that is a return too.
+            let returns = self.port.returns();
+            let mates = self.controller.connector.mates_with(&self.port.connector);
+            let goes_straight =
+                |common: &ContactId| mates && returns.contains(&home.contact) && returns.contains(common);
+            joins.extend(self.controller.commons().into_iter().map(|common| {
+                let own = if goes_straight(&common) { Leg::port(common) } else { home };
+                Join::new(Leg::controller(common), own)
+            }));
         }
         joins.extend(self.namesakes());
         let axes: Vec<Join> = self.axes().collect();
