@@ -167,8 +167,7 @@ impl Problem {
         joins.extend(self.namesakes());
         let axes: Vec<Join> = self.axes().collect();
         let is_fed = has_chips(&self.controller) || !axes.is_empty();
-        if let (true, Some(own), Some(supply)) = (is_fed, self.controller.supply(), supply)
-        {
+        if let (true, Some(own), Some(supply)) = (is_fed, self.controller.supply(), supply) {
             joins.push(Join::new(Leg::controller(own), supply));
         }
         joins.extend(axes);

@@ -137,11 +137,10 @@ struct Joined<'a> {
     pot: &'a Pot,
 }
 
-impl Joined<'_> {
-    /// A time in units of what an ohm of pot from the rail takes at this threshold.
-    fn scale(&self, threshold: f64) -> f64 {
-        time_constants(Volts::literal(1.0), Volts::new(threshold).unwrap_or(Volts::ZERO))
-    }
+/// The time constants in which what is charged from the rail comes to a share of it: what an ohm of pot takes, but for the
+/// capacitor.
+fn from_rail(threshold: f64) -> f64 {
+    time_constants(Volts::literal(1.0), Volts::new(threshold).unwrap_or(Volts::ZERO))
 }
 
 /// Measures every axis to which a pot leads.

@@ -81,7 +81,7 @@ fn the_game_stick_works_on_its_own_port_through_a_straight_lead() {
     }
 }
 
-/// *Joystick / Game Port (201h)*, HelpPC, jnz.dk/helppc/game_port.html.
+/// *Joystick / Game Port (201h)*, the page of a programmer's help: t = 24.2 µs + 0.011 µs × R / Ω.
 #[test]
 fn the_times_are_those_of_the_published_formula() {
     for ohms in [1e3, 50e3, 100e3] {

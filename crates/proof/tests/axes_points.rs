@@ -63,6 +63,17 @@ struct Parts {
     shares: Vec<f64>,
 }
 
+impl Parts {
+    /// The time of one capacitor behind what feeds it.
+    fn time(&self, [open, ohms]: [f64; 2]) -> f64 {
+        let to = self.threshold * self.rail;
+        if open <= to {
+            return f64::INFINITY;
+        }
+        (ohms + self.series) * (self.farads + self.beside) * libm::log(open / (open - to))
+    }
+}
+
 /// An axis of an assembly, as this test takes it apart.
 struct Axis<'a> {
     proof: &'a AxisProof,
@@ -154,14 +165,6 @@ impl Axis<'_> {
         [open, (open - drawn) / draw]
     }
 
-    fn time(&self, parts: &Parts, [open, ohms]: [f64; 2]) -> f64 {
-        let to = parts.threshold * parts.rail;
-        if open <= to {
-            return f64::INFINITY;
-        }
-        (ohms + parts.series) * (parts.farads + parts.beside) * libm::log(open / (open - to))
-    }
-
     /// Takes parts for a lead.
     fn parts(&self, assembly: &Assembly, dice: &mut Dice) -> Parts {
         let pot = assembly.controller_contact(self.proof.pot).expect("a contact");
@@ -201,7 +204,7 @@ fn every_time_is_within_what_is_proved(assembly: &Assembly) {
                 let ohms = (parts.track * dice.between(least, most)).max(0.01);
                 let at = usize::try_from(dice.0 % 97).expect("small") % states.len();
                 let seen = own.thevenin(&parts, &states[at], ohms, &mut dice);
-                own.time(&parts, seen)
+                parts.time(seen)
             });
             for (time, proved) in times.iter().zip(&axis.travel) {
                 let least = proved.least.map_or(f64::INFINITY, Seconds::get);
@@ -285,22 +288,22 @@ fn a_capacitor_that_is_charged_step_by_step_while_all_else_moves_is_full_within_
         parts.beside = parts.beside.max(0.2e-9);
         let ohms = parts.track * dice.between(0.4, 0.6);
         let step = 0.1e-6;
-        let mut seconds = 0.0;
+        let mut steps = 0_usize;
         let mut seen = own.thevenin(&parts, &states[0], ohms, &mut dice);
         // Discharged at the capacitor: the line stands where pot and resistance divide.
         let mut line = seen[0] * parts.series / (parts.series + seen[1]);
         let mut charged = 0.0;
         while charged < parts.threshold * parts.rail {
-            let count = (seconds / step) as usize;
-            if count % 50 == 0 {
-                seen = own.thevenin(&parts, &states[count / 50 % states.len()], ohms, &mut dice);
+            if steps.is_multiple_of(50) {
+                seen = own.thevenin(&parts, &states[steps / 50 % states.len()], ohms, &mut dice);
             }
             let [open, behind] = seen;
             let into = (line - charged) / parts.series;
             line += ((open - line) / behind - into) * step / parts.beside;
             charged += into * step / parts.farads;
-            seconds += step;
+            steps += 1;
         }
+        let seconds = f64::from(u32::try_from(steps).expect("some thousands")) * step;
         let [least, most] =
             [axis.travel[1].least, axis.travel[1].most].map(|time| time.expect("a time").get());
         assert!((least - step..=most + step).contains(&seconds), "{seconds} s, proved {least} s to {most} s");

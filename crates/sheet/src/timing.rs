@@ -39,7 +39,9 @@ const AXIS: f64 = 16.0;
 
 /// Draws a run of a lead's machine as one SVG document.
 pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
-    let sheet = Sheet::of(timing);
+    let axes: Vec<String> = timing.axes.iter().map(axis_in_words).collect();
+    let mut sheet = Sheet::of(timing);
+    sheet.width = sheet.width.max(widest(axes.iter().cloned(), 0.0) + 2.0 * MARGIN);
     let title = format!("Timing of {}", clean(&assembly.lead.title));
     let lines = wrapped(&title, (sheet.width - 2.0 * MARGIN) / BOLD);
     let pressed = pressed(timing);
@@ -47,7 +49,6 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
     let top = MARGIN + TITLE * in_units(lines.len());
     let below = top + sheet.band * in_units(bands) + KEY;
     let height = below + AXIS * in_units(timing.axes.len());
-    let axes: Vec<String> = timing.axes.iter().map(axis_in_words).collect();
     let told: Vec<String> =
         timing.lines.iter().map(|line| in_words(timing, line)).chain(axes.iter().cloned()).collect();
     let picture = html! {
@@ -69,7 +70,7 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
             @for band in 0..bands { (sheet.band(timing, band, top + sheet.band * in_units(band))) }
             (key(MARGIN, below - KEY + 6.0))
             @for (at, axis) in axes.iter().enumerate() {
-                text x=(n(MARGIN)) y=(n(below + AXIS * in_units(at))) { (axis) }
+                text x=(n(MARGIN)) y=(n(below + AXIS * in_units(at) + 6.0)) { (axis) }
             }
         }
     };
@@ -324,7 +325,7 @@ mod tests {
     use solderside_proof::timing;
 
     use super::*;
-    use crate::shelf::stick_to_plover;
+    use crate::shelf::{game_stick_to_godwit, stick_to_plover};
 
     fn run(pressed: &[&str]) -> (Assembly, Timing) {
         let assembly = stick_to_plover();
@@ -360,6 +361,23 @@ mod tests {
         assert!(picture.contains("With up pressed. "));
         assert!(picture.contains("port.1 (up), read: strobe-low low, up pressed; strobe-high low."));
         assert_eq!(picture, timing_drawing(&assembly, &timing));
+    }
+
+    #[test]
+    fn axes_stand_below_with_their_times_and_have_room() {
+        let assembly = game_stick_to_godwit();
+        let timing = timing(&assembly, &State::new()).expect("the shelf's values make a circuit");
+        let picture = timing_drawing(&assembly, &timing);
+        let told = "Axis x at port.3: 24.2 µs at low, 574 µs at centre, 1.12 ms at high; from 10 µs to 2 ms can be measured.";
+        assert_eq!(picture.matches(told).count(), 2, "in the picture and in its description");
+        let width: f64 = picture
+            .split("width=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .unwrap()
+            .parse()
+            .unwrap();
+        assert!(width >= in_units(told.chars().count()) * LETTER);
     }
 
     #[test]

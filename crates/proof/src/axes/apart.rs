@@ -4,7 +4,7 @@ use solderside_circuit::{Equivalent, time_constants};
 use solderside_quantity::{Ohms, Quantity, Seconds, Triple, Volts};
 
 use super::bench::{Bench, in_units};
-use super::{Joined, Position};
+use super::{Joined, Position, from_rail};
 
 /// A track is cut into so many pieces: within one, it is the same for all positions.
 const TRACK_PIECES: usize = 8;
@@ -75,7 +75,7 @@ fn tracks(track: Triple<Ohms>) -> Vec<Triple<Ohms>> {
 fn share_apart(bench: &Bench, joined: &Joined<'_>, near: &Equivalent, far: &Equivalent) -> f64 {
     let ramp = &joined.ramp;
     let thresholds = [ramp.threshold.low().get(), ramp.threshold.high().get()];
-    let scales = thresholds.map(|threshold| joined.scale(threshold));
+    let scales = thresholds.map(from_rail);
     if scales.iter().any(|scale| *scale <= 0.0 || !scale.is_finite()) {
         return f64::NEG_INFINITY;
     }

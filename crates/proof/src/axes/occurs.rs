@@ -6,7 +6,7 @@ use solderside_profile::{Control, Pot};
 use solderside_quantity::{Ohms, Quantity, Triple, Volts};
 
 use super::bench::Own;
-use super::{Joined, Position, pots};
+use super::{Joined, Position, from_rail, pots};
 use crate::cases::Moving;
 use crate::script::Script;
 
@@ -101,7 +101,7 @@ pub(super) fn points(
                 time
             });
             let [Some(low), Some(centre), Some(high)] = seconds else { return None };
-            let scale = joined.scale(at.of(joined.ramp.threshold).get());
+            let scale = from_rail(at.of(joined.ramp.threshold).get());
             let full = joined.axis.full_scale.get() * at.of(joined.ramp.farads).get() * scale;
             Some(Point { at, seconds: [low, centre, high], full })
         })

@@ -255,7 +255,7 @@ fn moved_by(
     let from = |at: usize| idle.seconds[pair[at].place()];
     let to = |at: usize| moved[at].seconds[pair[at].place()];
     let away = |at: usize| (to(at) / from(at)).max(from(at) / to(at));
-    let at = if away(0) > away(1) { 0 } else { 1 };
+    let at = usize::from(away(0) <= away(1));
     let (what, state) = match &moved[at].at {
         At::Pressed(control) => (format!("pressing `{control}`"), Some(vec![control.clone()])),
         At::Pot(leg, end) => (format!("{} at its {} end", place(assembly, *leg), end.as_str()), None),

@@ -110,8 +110,7 @@ fn place(worst: &Worst) -> Markup {
 fn axes(subject: &Subject<'_>) -> Markup {
     let rows = subject.proof.axes.iter().map(|axis| {
         let (shortest, longest) = axis.reads;
-        let mut row =
-            vec![html! { code { (axis.axis) } " at port contact " (contact(subject.assembly, axis.leg)) }];
+        let mut row = vec![html! { "port contact " (contact(subject.assembly, axis.leg)) }];
         row.extend(axis.travel.iter().map(time));
         row.push(html! { (shortest) " to " (longest) });
         row
