@@ -97,8 +97,7 @@ impl Bench {
             let leg = Leg::port(*id);
             let volts = contact.voltage()?.volts;
             let is_round = circuit.node(leg).is_some_and(|node| round.contains(&node));
-            let is_fixed = volts == rail || volts.low() == volts.high();
-            (is_round && !is_fixed).then_some((leg, volts))
+            (is_round && volts != rail).then_some((leg, volts))
         };
         // Of several the first: the others stay as wide as they are.
         let feed = assembly.port.contacts.iter().find_map(own_voltage).filter(|_| at_typical_rail);
