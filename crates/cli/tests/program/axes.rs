@@ -52,21 +52,33 @@ fn the_straight_lead_comes_out_for_the_godwits_own_stick_and_works() {
     ");
 }
 
+/// The side buttons and the stick of the Whimbrel, without its keypad.
+const WITHOUT_KEYPAD: &str = "\
+format = 1
+kind = \"lead\"
+controller = \"whimbrel-stick\"
+port = \"whimbrel\"
+joins = [
+  \"controller.9 - port.9\", \"controller.10 - port.10\", \"controller.11 - port.11\",
+  \"controller.13 - port.13\", \"controller.14 - port.14\", \"controller.15 - port.15\",
+]
+[play]
+fire = [\"a\"]
+second-fire = [\"b\"]
+";
+
 #[test]
-fn the_pots_of_the_whimbrels_own_stick_are_fed_from_the_contact_made_for_them() {
-    let (code, answer) = bench().json("prove whimbrel-stick whimbrel");
+fn the_pots_of_the_whimbrels_own_stick_are_measured_as_far_as_they_go() {
+    let bench = bench();
+    bench.put("side.toml", WITHOUT_KEYPAD);
+    let (code, answer) = bench.json("prove side");
     assert_eq!(code, 0);
-    let joins = answer["lead"]["joins"].to_string();
-    for contact in ["9", "10", "11"] {
-        let own = answer["lead"]["joins"].as_array().expect("joins").iter().map(ToString::to_string);
-        let straight = |join: String| {
-            ["controller", "port"].iter().all(|end| join.contains(&format!("\"{end}.{contact}\"")))
-        };
-        assert!(own.into_iter().any(straight), "{joins}");
-    }
     let axes = &answer["axes"];
     assert_eq!((&axes[0]["axis"], &axes[0]["reads_seconds"]), (&json!("x"), &json!([0.0, 0.02])));
     assert_eq!(axes[1]["travel"][1]["position"], json!("centre"));
+    // 501.8 kΩ × 47 nF × ln(1 / 0.6).
+    let typical = axes[1]["travel"][2]["typical_seconds"].as_f64().expect("a time");
+    assert!((typical / 12.05e-3 - 1.0).abs() < 2e-3, "{typical}");
 }
 
 #[test]
