@@ -101,13 +101,13 @@ impl Problem {
             homes.extend(&supplies);
         }
         if self.axes().next().is_some() {
-            // A port may feed its pots from a contact of their own; of the port's own stick it has the same number.
+            // A port may feed its pots from a contact of their own; for the stick made for it that has the same number.
             let feeds = port.contacts.iter().filter(|(_, contact)| contact.role.feeds());
             supplies = feeds.map(|(id, _)| *id).collect();
-            supplies.sort_by_key(|id| {
-                let is_supply = port.contacts.get(id).is_some_and(|contact| contact.supply().is_some());
-                (self.controller.supply() != Some(*id), !is_supply, *id)
-            });
+            let own = self.controller.supply().filter(|own| supplies.contains(own));
+            if let Some(own) = own.filter(|_| self.controller.connector.mates_with(&port.connector)) {
+                supplies = vec![own];
+            }
         }
         let [homes, supplies] = [homes, supplies].map(or_none);
         let ways = homes.iter().flat_map(|home| supplies.iter().map(move |supply| [*home, *supply]));
