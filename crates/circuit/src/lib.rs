@@ -10,6 +10,7 @@
 
 mod bounds;
 mod diode;
+mod equivalent;
 mod law;
 pub mod logic;
 mod network;
@@ -21,6 +22,7 @@ mod sweep;
 
 pub use bounds::{AmpsBound, Argument, Bound, Extreme, Spread, Uncertain};
 pub use diode::Diode;
+pub use equivalent::{Equivalent, time_constants};
 pub use network::{Element, ElementId, Network, Node, Refused};
 pub use settling::Settling;
 pub use solve::{OperatingPoint, Thevenin, Unsolvable};

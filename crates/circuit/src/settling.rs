@@ -126,11 +126,16 @@ impl Spread {
     /// The largest resistance that a node can have against the known voltages, diodes counted as open and outputs that
     /// can only sink as off; none if nothing else holds it.
     pub fn most_ohms(&self, node: Node) -> Option<Ohms> {
-        let mut measured = self.passive();
+        self.passive().measured(node, Extreme::Highest)
+    }
+
+    /// The resistance of a passive network's node against the known voltages.
+    pub(crate) fn measured(&self, node: Node, extreme: Extreme) -> Option<Ohms> {
+        let mut measured = self.clone();
         measured
             .add(Uncertain::Current { a: Node::GROUND, b: node, amps: Triple::exactly(MEASURING) })
             .ok()?;
-        let volts = measured.bound(node, Extreme::Highest).ok()?.guaranteed?;
+        let volts = measured.bound(node, extreme).ok()?.guaranteed?;
         volts.at(MEASURING).ok()
     }
 
@@ -174,12 +179,12 @@ impl Spread {
         Some(Settling { within: Seconds::new(constant.get() * times).ok()?, constant })
     }
 
-    fn changed(&self, change: impl Fn(&Uncertain) -> Option<Uncertain>) -> Self {
+    pub(crate) fn changed(&self, change: impl Fn(&Uncertain) -> Option<Uncertain>) -> Self {
         self.with(self.elements().iter().filter_map(change).collect())
     }
 
     /// The nodes that a node is tied to, as far as the known voltages, itself among them.
-    fn round(&self, node: Node) -> BTreeSet<Node> {
+    pub fn round(&self, node: Node) -> BTreeSet<Node> {
         let mut found = BTreeSet::from([node]);
         let mut open = vec![node];
         while let Some(at) = open.pop() {

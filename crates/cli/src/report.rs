@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
-use solderside_proof::{ActionProof, Finding, Holds, Proof, Standing, TruthRow, Verdict, Worst};
+use solderside_proof::{
+    ActionProof, AxisProof, Finding, Holds, Position, Proof, Standing, TruthRow, Verdict, Worst,
+};
+use solderside_quantity::Seconds;
 use solderside_trade::Evidence;
 
 use crate::page::Page;
@@ -163,6 +166,7 @@ pub fn play(page: &mut Page, assembly: &Assembly) {
 pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
     findings(page, &proof.findings);
     margins(page, assembly, &proof.actions);
+    axes(page, &proof.axes);
     holds(page, &proof.holds_for);
     standings(page, &proof.stands_on);
 }
@@ -270,6 +274,34 @@ fn margins(page: &mut Page, assembly: &Assembly, actions: &[ActionProof]) {
     }
 }
 
+/// What the machine measures of each axis at the positions of its stick.
+pub fn axes(page: &mut Page, axes: &[AxisProof]) {
+    if axes.is_empty() {
+        return;
+    }
+    page.heading("Axes: the time at each position of the stick, over all tolerances");
+    let told =
+        |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
+    let rows = axes.iter().flat_map(|axis| {
+        let (shortest, longest) = axis.reads;
+        axis.travel.iter().map(move |time| {
+            let is_first = time.position == Position::Low;
+            let once = |text: String| if is_first { text } else { String::new() };
+            [
+                once(axis.axis.to_string()),
+                once(axis.leg.to_string()),
+                time.position.as_str().to_owned(),
+                told(time.typical),
+                told(time.least),
+                told(time.most),
+                once(format!("{shortest} to {longest}")),
+            ]
+        })
+    });
+    let rows: Vec<[String; 7]> = rows.collect();
+    page.table(["axis", "contact", "stick", "typical", "least", "most", "can be measured"], &rows);
+}
+
 fn holds(page: &mut Page, holds: &[Holds]) {
     if holds.is_empty() {
         return;
@@ -308,6 +340,9 @@ pub fn truth(page: &mut Page, proof: &Proof) {
     let row = |row: &TruthRow| [joined(&row.pressed), joined(&row.reads)];
     let rows: Vec<[String; 2]> = proof.truth.iter().map(row).collect();
     page.table(["pressed", "the machine reads"], &rows);
+    if !proof.axes.is_empty() {
+        page.line("  and each axis by its time, whatever is pressed: see above");
+    }
 }
 
 fn joined<T: ToString>(names: &[T]) -> String {

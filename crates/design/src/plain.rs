@@ -96,13 +96,30 @@ impl Problem {
         if homes.is_empty() || port.steps.iter().any(|step| !step.quiet.is_empty()) {
             homes.extend(drives.map(|(id, _)| *id));
         }
-        let supplies: Vec<ContactId> = port.supplies().into_iter().map(|(id, _)| id).collect();
+        let mut supplies: Vec<ContactId> = port.supplies().into_iter().map(|(id, _)| id).collect();
         if port.inputs.values().any(|input| input.active_level() == ActiveLevel::High) {
             homes.extend(&supplies);
+        }
+        if self.axes().next().is_some() {
+            // A port may feed its pots from a contact of their own; for the stick made for it that has the same number.
+            let feeds = port.contacts.iter().filter(|(_, contact)| contact.role.feeds());
+            supplies = feeds.map(|(id, _)| *id).collect();
+            let own = self.controller.supply().filter(|own| supplies.contains(own));
+            if let Some(own) = own.filter(|_| self.controller.connector.mates_with(&port.connector)) {
+                supplies = vec![own];
+            }
         }
         let [homes, supplies] = [homes, supplies].map(or_none);
         let ways = homes.iter().flat_map(|home| supplies.iter().map(move |supply| [*home, *supply]));
         ways.map(|way| way.map(|contact| contact.map(Leg::port))).collect()
+    }
+
+    /// The joins of the axes: each pot of the controller to the port's axis of its name.
+    fn axes(&self) -> impl Iterator<Item = Join> {
+        self.port.axes().filter_map(|(to, axis)| {
+            let (from, _) = self.controller.axes().find(|(_, pot)| pot.axis == axis.axis)?;
+            Some(Join::new(Leg::controller(from), Leg::port(to)))
+        })
     }
 
     /// Whether a finding leaves a lead what was asked for.
@@ -137,16 +154,23 @@ impl Problem {
             }
         }
         if let Some(home) = home {
-            joins.extend(
-                self.controller.commons().into_iter().map(|common| Join::new(Leg::controller(common), home)),
-            );
+            // Of two connectors that mate a common goes straight across where that is a return too.
+            let returns = self.port.returns();
+            let mates = self.controller.connector.mates_with(&self.port.connector);
+            let goes_straight =
+                |common: &ContactId| mates && returns.contains(&home.contact) && returns.contains(common);
+            joins.extend(self.controller.commons().into_iter().map(|common| {
+                let own = if goes_straight(&common) { Leg::port(common) } else { home };
+                Join::new(Leg::controller(common), own)
+            }));
         }
         joins.extend(self.namesakes());
-        if let (true, Some(own), Some(supply)) =
-            (has_chips(&self.controller), self.controller.supply(), supply)
-        {
+        let axes: Vec<Join> = self.axes().collect();
+        let is_fed = has_chips(&self.controller) || !axes.is_empty();
+        if let (true, Some(own), Some(supply)) = (is_fed, self.controller.supply(), supply) {
             joins.push(Join::new(Leg::controller(own), supply));
         }
+        joins.extend(axes);
         joins.retain(|join| !self.joins.iter().any(|wished| wished.from == join.from));
         joins.extend(&self.joins);
         assembly.lead.joins = joins;

@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use solderside_design::{Choice, Class, Designs, Wishes};
 use solderside_lead::{Assembly, Join, Leg};
 use solderside_profile::{Action, Control, Controller, Port};
-use solderside_proof::{Code, prove};
+use solderside_proof::{Code, Verdict, prove};
 use solderside_trade::ContactId;
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -94,6 +94,26 @@ fn a_pad_with_chips_goes_straight_into_its_own_port() {
         let straight = contacts.iter().map(|id| join(&format!("{id}-{id}")));
         assert_eq!(only_option(&designs).lead.joins, straight.collect::<Vec<_>>(), "{pad} to {port}");
     }
+}
+
+/// Fifteen conductors at most, each to its own number, and those alone that the stick has.
+#[test]
+fn a_stick_with_pots_is_joined_straight_to_the_port_made_for_it() {
+    let [stick, port] = ["fifteen-pin-game-stick", "fifteen-pin-game"];
+    let designs = designed(&catalogue(stick, port), &Wishes::default());
+    let assembly = only_option(&designs);
+    let joins: Vec<Join> = ["1-1", "2-2", "3-3", "4-4", "5-5", "6-6", "7-7"].map(join).into();
+    assert_eq!(assembly.lead.joins, joins);
+    assert_eq!(designs.options[0].proof.verdict, Verdict::Works);
+    assert_eq!(designs.options[0].proof.axes.len(), 2);
+}
+
+#[test]
+fn pots_are_left_alone_where_the_port_measures_none() {
+    let designs = designed(&catalogue("fifteen-pin-game-stick", ONE_FIRE), &Wishes::default());
+    let joined = designs.options.iter().flat_map(|option| &option.assembly.lead.joins);
+    let pots = [1, 3, 6].map(|number| Leg::controller(ContactId::Number(number)));
+    assert_eq!(joined.filter(|join| pots.contains(&join.from)).count(), 0);
 }
 
 #[test]

@@ -24,7 +24,9 @@ pub use difference::{
 pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
-pub use lower::{Chip, Circuit, Label, Position, Purpose, Surroundings, Transistor, Unbuilt, When};
+pub use lower::{
+    AT_THE_STOP, Chip, Circuit, Label, Position, Purpose, Surroundings, Transistor, Unbuilt, When,
+};
 pub use part::Part;
 pub use play::{PlayMap, default_map};
 pub use solderside_profile::{Body, Capacitor, PartId, Resistor};

@@ -9,8 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_circuit::logic::{Instead, Logic, Output};
 use solderside_circuit::{Diode, Element, ElementId, Network, Node, Refused, Spread, Uncertain};
 use solderside_profile::{
-    Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic, PartId,
-    PortRole, Pot, Step,
+    AxisInput, Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic,
+    PartId, PortRole, Pot, Ramp, Step,
 };
 use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{
@@ -44,7 +44,7 @@ const STATED_AT: Volts = Volts::literal(0.4);
 const LEFT_OUT: Ohms = Ohms::literal(1e18);
 
 /// A pot at its stop, where it is next to a wire: the least that anybody need allow for (assumed, no source).
-const AT_THE_STOP: Ohms = Ohms::literal(0.01);
+pub const AT_THE_STOP: Ohms = Ohms::literal(0.01);
 
 /// What the circuit is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,6 +129,8 @@ pub struct Circuit {
     rails: BTreeSet<Node>,
     /// How transistors are read that stand there.
     standing: BTreeMap<Node, Vec<Instead>>,
+    /// The pot at a controller's contact.
+    pots: BTreeMap<Leg, ElementId>,
 }
 
 impl Circuit {
@@ -166,6 +168,7 @@ impl Circuit {
             outputs: Vec::new(),
             rails: BTreeSet::new(),
             standing: BTreeMap::new(),
+            pots: BTreeMap::new(),
         };
         circuit.take_nets(
             assembly
@@ -271,6 +274,11 @@ impl Circuit {
         self.nodes.get(&leg).copied()
     }
 
+    /// The pot at a controller's contact; none if there is none, or it is joined to nothing.
+    pub fn pot(&self, leg: Leg) -> Option<ElementId> {
+        self.pots.get(&leg).copied()
+    }
+
     /// The sources behind a contact: a supply, a driven line, a pull-up.
     pub fn sources(&self, leg: Leg) -> &[ElementId] {
         self.sources.get(&leg).map_or(&[], Vec::as_slice)
@@ -353,7 +361,12 @@ impl Circuit {
                         self.take_output(leg, LogicFamily::NmosPort, Level::Low, port.rail, purpose)?;
                     }
                 }
-                PortRole::Axis(_) | PortRole::Unused => {}
+                PortRole::Axis(AxisInput { input, .. }) => {
+                    if let Some(ramp) = port.inputs.get(input).and_then(|input| input.ramp) {
+                        self.take_ramp(leg, ramp, port.rail)?;
+                    }
+                }
+                PortRole::Unused => {}
             }
         }
         Ok(())
@@ -458,6 +471,16 @@ impl Circuit {
         let ohms = Triple::exactly(CHARGED_LEAK);
         self.put(leg, "leak", Uncertain::Resistor { a: node, b: Node::GROUND, ohms })?;
         Ok(())
+    }
+
+    /// What an axis charges, as a source: it stands anywhere between nothing, while it is discharged, and the rail.
+    fn take_ramp(&mut self, leg: Leg, ramp: Ramp, rail: Triple<Volts>) -> Result<(), Unbuilt> {
+        let node = self.node_of(leg);
+        let volts = Triple::new(Volts::ZERO, Volts::ZERO, rail.high()).unwrap_or(rail);
+        let least = ramp.series.low().max(AT_THE_STOP);
+        let middle = ramp.series.typical().max(least);
+        let ohms = Triple::new(least, middle, ramp.series.high().max(middle)).unwrap_or(ramp.series);
+        self.source_at(leg, "what the axis charges", node, volts, ohms)
     }
 
     fn take_output(
@@ -578,7 +601,8 @@ impl Circuit {
         let middle = Ohms::new(pot.ohms.typical().get() / 2.0)?.max(AT_THE_STOP);
         let ohms = Triple::new(AT_THE_STOP, middle, pot.ohms.high().max(middle));
         let ohms = ohms.unwrap_or(pot.ohms);
-        self.put(leg, "pot", Uncertain::Resistor { a, b, ohms })?;
+        let id = self.put(leg, "pot", Uncertain::Resistor { a, b, ohms })?;
+        self.pots.insert(leg, id);
         Ok(())
     }
 

@@ -9,7 +9,7 @@ use crate::fact::Fact;
 use crate::fingerprint::{Canonical, exact, exact_triple};
 use crate::heading::Origin;
 use crate::share::Share;
-use crate::word::{Action, Axis, in_order};
+use crate::word::{Action, Axis, Direction, in_order};
 
 /// A port that was read and checked.
 ///
@@ -113,6 +113,8 @@ pub struct AxisInput {
     pub full_scale: Ohms,
     /// The shortest and the longest time that the machine can measure.
     pub reads: (Seconds, Seconds),
+    /// The end of the travel at which it expects the shortest time, if that is known.
+    pub low_end: Option<Direction>,
 }
 
 /// A contact with a voltage of its own.
@@ -368,9 +370,12 @@ impl Port {
                 PortRole::Signal(supply) => supply.describe(&id, "signal", &mut text),
                 PortRole::Return => text.line(&[&id, "return"]),
                 PortRole::Drive(family) => text.line(&[&id, "drive", family.as_str()]),
-                PortRole::Axis(AxisInput { axis, input: _, full_scale, reads: (least, most) }) => {
+                PortRole::Axis(AxisInput { axis, input: _, full_scale, reads: (least, most), low_end }) => {
                     let reads = [exact(*least), exact(*most)].join(" ");
                     text.line(&[&id, "axis", axis.as_str(), &exact(*full_scale), &reads]);
+                    if let Some(low_end) = low_end {
+                        text.line(&["low", low_end.as_str()]);
+                    }
                 }
                 PortRole::Pot => text.line(&[&id, "pot"]),
                 PortRole::Unused => text.line(&[&id, "unused"]),
@@ -469,6 +474,13 @@ impl PortContact {
         } else {
             None
         }
+    }
+}
+
+impl PortRole {
+    /// Whether it feeds what is plugged in, be it only a pot.
+    pub const fn feeds(&self) -> bool {
+        matches!(self, Self::Supply(_) | Self::Signal(_))
     }
 }
 

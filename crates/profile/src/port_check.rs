@@ -195,7 +195,7 @@ fn axis_input(
     inputs: &BTreeMap<String, At<InputEntry>>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<AxisInput> {
-    let ContactEntry { axis, full_scale, reads_seconds, .. } = &entry.value;
+    let ContactEntry { axis, full_scale, reads_seconds, low_end, .. } = &entry.value;
     for (key, help) in [
         ("axis", "add `axis = \"NAME\"`: what is measured here"),
         ("full_scale_ohms", "add `full_scale_ohms`: what a pot has at the end of its travel"),
@@ -218,6 +218,7 @@ fn axis_input(
         input: input?,
         full_scale: full_scale.as_ref()?.value,
         reads: reads_seconds.as_ref()?.value,
+        low_end: low_end.as_ref().map(|at| at.value),
     })
 }
 
@@ -302,7 +303,7 @@ fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
     let stands = supplies || role.value == RoleEntry::Fed;
     let drives = role.value == RoleEntry::Drive;
     let named = drives || role.value == RoleEntry::Data;
-    let keys: [(&str, &str, bool, Option<&Place>); 10] = [
+    let keys: [(&str, &str, bool, Option<&Place>); 11] = [
         (
             "input",
             "an action, an `axis`, a `data` or a `sense` contact",
@@ -333,6 +334,7 @@ fn check_strays(entry: &At<ContactEntry>, complaints: &mut Vec<Complaint>) {
         ("axis", "an `axis` contact", measures, contact.axis.as_ref().map(|at| &at.place)),
         ("full_scale_ohms", "an `axis` contact", measures, contact.full_scale.as_ref().map(|at| &at.place)),
         ("reads_seconds", "an `axis` contact", measures, contact.reads_seconds.as_ref().map(|at| &at.place)),
+        ("low", "an `axis` contact", measures, contact.low_end.as_ref().map(|at| &at.place)),
     ];
     for (key, owner, fits, place) in keys {
         if let (Some(place), false) = (place, fits) {

@@ -72,6 +72,7 @@ pub(crate) struct ContactEntry {
     pub(crate) axis: Option<At<Axis>>,
     pub(crate) full_scale: Option<At<Ohms>>,
     pub(crate) reads_seconds: Option<At<(Seconds, Seconds)>>,
+    pub(crate) low_end: Option<At<Direction>>,
     pub(crate) statement: Statement,
     pub(crate) note: Option<At<String>>,
 }
@@ -323,6 +324,9 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
         reads_seconds: table
             .key("reads_seconds", "the shortest and the longest time that the machine can measure")
             .pair(),
+        low_end: table
+            .key("low", "the end of an axis' travel at which the machine expects the shortest time")
+            .choice(Direction::ALL.map(|direction| (direction.as_str(), direction))),
         statement: Statement::read(table),
         note: table.key("note", "what else there is to say").text(),
     }
@@ -468,6 +472,7 @@ impl ContactEntry {
             axis: self.axis.or(parent.axis),
             full_scale: self.full_scale.or(parent.full_scale),
             reads_seconds: self.reads_seconds.or(parent.reads_seconds),
+            low_end: self.low_end.or(parent.low_end),
             statement: self.statement.or(parent.statement),
             note: self.note.or(parent.note),
         }
@@ -485,5 +490,6 @@ impl ContactEntry {
             || self.sink_amps_max.is_some()
             || self.source_amps_max.is_some()
             || self.driven.is_some()
+            || self.low_end.is_some()
     }
 }

@@ -8,6 +8,7 @@ use solderside_profile::{
 };
 use solderside_trade::ContactId;
 
+use crate::axes::{is_measured, pots};
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
 use crate::transistors::is_of_transistor;
@@ -134,6 +135,11 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
         for (leg, other) in [(join.from, join.to), (join.to, join.from)] {
             let theirs = assembly.port_contact(leg).map(|contact| &contact.role);
             let ours = assembly.controller_contact(leg).map(|contact| &contact.role);
+            let is_analogue =
+                matches!(theirs, Some(PortRole::Axis(_))) || matches!(ours, Some(ControllerRole::Pot(_)));
+            if is_analogue && is_measured(assembly, leg) {
+                continue;
+            }
             let (code, severity, what, remedy) = match (theirs, ours) {
                 // A button to the return only empties what is charged there; some machines read one so.
                 (Some(PortRole::Pot), _) if is_button(assembly, leg) => (
@@ -422,7 +428,9 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = Vec::new();
     let controls = lost_controls(assembly);
     let all = assembly.controllers.iter().flat_map(Controller::controls).count();
-    let reads_nothing = controls.len() == all;
+    let (moved, lost): (Vec<_>, Vec<_>) =
+        pots(assembly).into_iter().partition(|(leg, _)| is_measured(assembly, *leg));
+    let reads_nothing = controls.len() == all && moved.is_empty();
     if reads_nothing {
         let text = "no control of the controller performs any action: whatever is pressed, the machine reads nothing";
         findings.push(Finding::new(Code::ReadNothing, Severity::Fail, text).remedy(
@@ -442,23 +450,7 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
                 .remedy(format!("give {it} an action in the play map, if the port has one to spare")),
         );
     }
-    let axes: Vec<(Leg, &Pot)> = assembly
-        .controllers()
-        .flat_map(|(end, controller)| {
-            controller.axes().map(move |(contact, pot)| (Leg { end, contact }, pot))
-        })
-        .collect();
-    if !axes.is_empty() {
-        let (what, verb) = if axes.len() == 1 { ("axis", "is") } else { ("axes", "are") };
-        let names = names(axes.iter().map(|(_, pot)| &pot.axis));
-        let text =
-            format!("the {what} {names} of the controller {verb} lost: a plain lead leaves pots alone");
-        findings.push(
-            Finding::new(Code::ReadLostControl, Severity::Note, text)
-                .at(axes.iter().map(|(leg, _)| *leg))
-                .remedy("take another controller where a game is played with the pot"),
-        );
-    }
+    findings.extend(lost_axes(assembly, &lost));
     let idle: Vec<&Action> = (assembly.port.actions().into_iter())
         .filter(|action| assembly.lead.play.controls(action).is_empty())
         .collect();
@@ -490,6 +482,42 @@ fn lost(assembly: &Assembly) -> Vec<Finding> {
         findings.push(Finding::new(Code::ReadLostAction, Severity::Note, text).at(legs).remedy(format!(
             "give {it} a control in the play map, if the controller has one to spare{unless}"
         )));
+    }
+    findings
+}
+
+/// The axes of the controller that move nothing, and those of the port that nothing moves.
+fn lost_axes(assembly: &Assembly, lost: &[(Leg, &Pot)]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let what = |count: usize| if count == 1 { ("axis", "is") } else { ("axes", "are") };
+    let (axis, verb) = what(lost.len());
+    let measures = assembly.port.axes().next().is_some();
+    if !lost.is_empty() {
+        let names = names(lost.iter().map(|(_, pot)| &pot.axis));
+        let (why, remedy) = if measures {
+            (
+                "no lead to an axis of the port",
+                "join each to the contact that measures its axis, if it is wanted",
+            )
+        } else {
+            ("a plain lead leaves pots alone", "take another controller where a game is played with the pot")
+        };
+        let text = format!("the {axis} {names} of the controller {verb} lost: {why}");
+        let found = Finding::new(Code::ReadLostControl, Severity::Note, text);
+        findings.push(found.at(lost.iter().map(|(leg, _)| *leg)).remedy(remedy));
+    }
+    let still: Vec<_> = assembly
+        .port
+        .axes()
+        .map(|(contact, axis)| (Leg::port(contact), &axis.axis))
+        .filter(|(leg, _)| !is_measured(assembly, *leg))
+        .collect();
+    if !still.is_empty() {
+        let (axis, _) = what(still.len());
+        let text = format!("no pot moves the {axis} {}", names(still.iter().map(|(_, axis)| axis)));
+        let found = Finding::new(Code::ReadLostAction, Severity::Note, text);
+        let remedy = "a game that asks for them needs a controller with such a pot, or another lead";
+        findings.push(found.at(still.iter().map(|(leg, _)| *leg)).remedy(remedy));
     }
     findings
 }

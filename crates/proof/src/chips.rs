@@ -22,7 +22,7 @@ const MOST_ROUND_AN_INPUT: usize = 8;
 
 /// Everything that there is to say of the chips.
 pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Vec<Finding> {
-    let mut findings = not_modelled(assembly);
+    let mut findings = Vec::new();
     let circuits: Vec<(&str, &Circuit)> = script.distinct().collect();
     if !script.has_logic() {
         findings.extend(transistors(assembly, &circuits));
@@ -50,18 +50,6 @@ pub(crate) fn chips(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -
     findings.extend(shared_outputs(first));
     findings.extend(restless(assembly, script, moving));
     findings
-}
-
-/// The axes that are joined: no circuit is made of what the machine measures there.
-fn not_modelled(assembly: &Assembly) -> Vec<Finding> {
-    let joined = assembly.port.axes().filter_map(|(contact, axis)| {
-        let leg = Leg::port(contact);
-        assembly.lead.joined(leg).next()?;
-        let text = format!("what the machine measures of axis `{}` on `{leg}` is not worked out", axis.axis);
-        let found = Finding::new(Code::DriveUnproved, Severity::Note, text).at([leg]);
-        Some(found.remedy("try the axis on the machine; nothing is said of it here"))
-    });
-    joined.collect()
 }
 
 /// What the chip gets, against what it asks for.

@@ -81,6 +81,14 @@ codes! {
     ReadIdentity = "read-identity",
     /// Nothing speaks against a reading, and no argument covers it.
     ReadUnproved = "read-unproved",
+    /// An axis is never charged, or moves nothing.
+    ReadAxisStill = "read-axis-still",
+    /// The machine does not tell the positions of an axis apart, or does not measure all of them.
+    ReadAxisRange = "read-axis-range",
+    /// Something else than its pot moves an axis.
+    ReadAxisMoved = "read-axis-moved",
+    /// An axis moves the wrong way, or another one than its own.
+    ReadAxisReversed = "read-axis-reversed",
     /// A control performs no action.
     ReadLostControl = "read-lost-control",
     /// An action has no control.

@@ -7,6 +7,7 @@
 //!
 //! This crate proposes nothing and draws nothing; it judges what it is given.
 
+mod axes;
 mod build;
 mod cable;
 mod cases;
@@ -39,6 +40,7 @@ mod truth;
 mod voltages;
 mod words;
 
+pub use axes::{AxisProof, AxisTime, Position};
 pub use code::{Code, explanation};
 pub use finding::{Figure, Finding, Severity, Verdict};
 pub use fits::{Fit, Fitting, Place, fits};

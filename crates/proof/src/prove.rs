@@ -3,6 +3,7 @@
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::Control;
 
+use crate::axes::{Axes, AxisProof, axes};
 use crate::build;
 use crate::cases::Moving;
 use crate::chips::chips;
@@ -32,6 +33,8 @@ pub struct Proof {
     pub findings: Vec<Finding>,
     /// How each action reads.
     pub actions: Vec<ActionProof>,
+    /// How each axis to which a pot leads is measured, by the port's contacts.
+    pub axes: Vec<AxisProof>,
     /// What contacts carry, against their limits.
     pub loads: Vec<Load>,
     /// The range over which the verdict holds.
@@ -69,7 +72,7 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 
 /// Proves a lead over these states.
 pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, Unbuilt> {
-    let (Judgement { verdict, findings, controls_lost }, readings, loads) = weigh(assembly, moving)?;
+    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) = weigh(assembly, moving)?;
     let actions = readings.actions(assembly)?;
     let holds_for =
         if verdict.is_sound() { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
@@ -78,6 +81,7 @@ pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, 
         operating_points: readings.samples.saturating_add(loads.points),
         findings,
         actions,
+        axes: axes.proofs,
         loads: loads.carried,
         holds_for,
         stands_on: standings(assembly),
@@ -117,6 +121,7 @@ pub fn judge_while(
     let mut readings = readings(assembly, &script, &moving)?;
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
+    readings.findings.extend(axes(assembly, &script, &moving).findings);
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
@@ -128,7 +133,7 @@ pub fn judge_while(
     Ok(judgement.findings.iter().all(is_bearable).then_some(judgement))
 }
 
-fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads), Unbuilt> {
+fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads, Axes), Unbuilt> {
     let script = Script::of(assembly)?;
     let of_chips = chips(assembly, &script, moving);
     // A chip without its supply answers anything: what the machine would read is not worth a word.
@@ -136,10 +141,12 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, moving)? };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, moving));
+    let mut axes = axes(assembly, &script, moving);
+    readings.findings.append(&mut axes.findings);
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    Ok((judgement(assembly, found, &readings.truth.rows), readings, loads))
+    Ok((judgement(assembly, found, &readings.truth.rows), readings, loads, axes))
 }
 
 /// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
@@ -163,6 +170,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving)? };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
+    readings.findings.extend(axes(assembly, &script, &moving).findings);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }

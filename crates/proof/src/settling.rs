@@ -9,7 +9,7 @@
 //!
 //! How long a machine waits is in its profile. Where that is not stated nothing is claimed.
 
-mod charged;
+pub(crate) mod charged;
 mod clocks;
 mod lines;
 mod ways;

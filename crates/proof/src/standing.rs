@@ -1,7 +1,7 @@
 //! The facts that a verdict stands on.
 
 use solderside_lead::{Assembly, Body, EndId, Leg};
-use solderside_profile::{Control, Controller, Fact, PortRole, Supply};
+use solderside_profile::{Control, Controller, Fact, PortRole, Ramp, Supply};
 use solderside_trade::{ClosedBy, Evidence, Source, TransistorPart};
 
 /// A fact that the verdict stands on.
@@ -83,12 +83,20 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
                     contact.note.clone().unwrap_or_else(|| "when the machine drives it, and how".to_owned());
                 take(what, Some(leg), *evidence, source);
             }
-            PortRole::Fed(_)
-            | PortRole::Signal(_)
-            | PortRole::Return
-            | PortRole::Axis(_)
-            | PortRole::Pot
-            | PortRole::Unused => {}
+            PortRole::Axis(axis) => {
+                let (least, most) = axis.reads;
+                take(format!("times from {least} to {most} are measured"), Some(leg), *evidence, source);
+                let Some(input) = assembly.port.inputs.get(&axis.input) else { continue };
+                if let Some(Ramp { farads, series, threshold }) = input.ramp {
+                    let what = format!(
+                        "{farads} charged through {series} to a share of {} to {} of the rail",
+                        threshold.low(),
+                        threshold.high()
+                    );
+                    take(what, Some(leg), input.fact.evidence, &input.fact.source);
+                }
+            }
+            PortRole::Fed(_) | PortRole::Signal(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => {}
         }
     }
     for (end, controller) in assembly.controllers() {
@@ -172,6 +180,15 @@ impl Found {
                 closed.source.evidence,
                 closed.source.text,
             );
+        }
+        for (contact, pot) in controller.axes() {
+            let leg = Leg { end, contact };
+            if assembly.lead.joined(leg).next().is_some()
+                && let Some(Fact { evidence, source }) =
+                    assembly.controller_contact(leg).map(|contact| &contact.fact)
+            {
+                self.take(format!("a pot of {}", pot.ohms), Some(leg), *evidence, source);
+            }
         }
         for control in switches {
             let Some(series) = controller.series_of(control) else { continue };

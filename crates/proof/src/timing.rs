@@ -9,6 +9,8 @@ use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, Port
 use solderside_quantity::{Seconds, Triple};
 use solderside_trade::{ContactId, LegRole};
 
+use crate::axes::{AxisProof, axes};
+use crate::cases::Moving;
 use crate::readings::in_order;
 use crate::script::Script;
 
@@ -21,6 +23,8 @@ pub struct Timing {
     pub steps: Vec<TimingStep>,
     /// The lines: those that the machine drives, the outputs of chips on the way, those that it reads.
     pub lines: Vec<TimingLine>,
+    /// The axes, whatever is pressed: the machine measures them by their times and not in a step.
+    pub axes: Vec<AxisProof>,
 }
 
 /// One step of the reading.
@@ -126,7 +130,8 @@ pub fn timing(assembly: &Assembly, pressed: &State) -> Result<Timing, Unbuilt> {
         }
         steps.push(TimingStep { name: step.name.clone(), hold: step.hold });
     }
-    Ok(Timing { pressed: in_order(assembly, pressed), steps, lines })
+    let axes = axes(assembly, &script, &Moving::of(assembly)).proofs;
+    Ok(Timing { pressed: in_order(assembly, pressed), steps, lines, axes })
 }
 
 /// The lines that are worth showing.

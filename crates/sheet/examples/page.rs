@@ -15,6 +15,7 @@ fn main() {
     let what = words.next().unwrap_or_default();
     let mut assembly = match words.next().as_deref() {
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
+        Some("game-stick-to-godwit") => shelf::game_stick_to_godwit(),
         Some("panel-to-edge") => shelf::panel_to_edge(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
         Some("buttons-to-round") => shelf::buttons_to_round(),

@@ -16,6 +16,15 @@ pub fn stick_to_plover() -> Assembly {
     lead("heron-stick", "plover", &[[13, 6], [5, 7], [1, 9]])
 }
 
+/// The Godwit stick to the Godwit: two buttons and two axes.
+pub fn game_stick_to_godwit() -> Assembly {
+    let mut assembly = lead("godwit-stick", "godwit", &[]);
+    let straight = (1..=7).map(ContactId::Number);
+    assembly.lead.joins =
+        straight.map(|contact| Join::new(Leg::controller(contact), Leg::port(contact))).collect();
+    assembly
+}
+
 /// The Heron stick to the Curlew: six conductors, one fire.
 pub fn stick_to_curlew() -> Assembly {
     lead("heron-stick", "curlew", &[[13, 6], [1, 8]])
@@ -66,6 +75,8 @@ fn library() -> Library {
         SourceFile::new("curlew.toml", include_str!("../../../demo/curlew.toml")),
         SourceFile::new("plover.toml", include_str!("../../../demo/plover.toml")),
         SourceFile::new("teal.toml", include_str!("../../../demo/teal.toml")),
+        SourceFile::new("godwit.toml", include_str!("../../../demo/godwit.toml")),
+        SourceFile::new("godwit-stick.toml", include_str!("../../../demo/godwit-stick.toml")),
     ])
 }
 

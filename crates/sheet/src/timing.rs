@@ -8,7 +8,7 @@ use std::fmt::Write;
 
 use maud::{Markup, html};
 use solderside_lead::Assembly;
-use solderside_proof::{LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep};
+use solderside_proof::{AxisProof, LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep};
 
 use crate::words::{clean, listed};
 
@@ -33,19 +33,24 @@ const BOLD: f64 = 8.4;
 const TITLE: f64 = 18.0;
 /// The room below a band of rows.
 const GAP: f64 = 24.0;
-/// The room of the key.
+/// The room of the key, and of each axis below it.
 const KEY: f64 = 58.0;
+const AXIS: f64 = 16.0;
 
 /// Draws a run of a lead's machine as one SVG document.
 pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
-    let sheet = Sheet::of(timing);
+    let axes: Vec<String> = timing.axes.iter().map(axis_in_words).collect();
+    let mut sheet = Sheet::of(timing);
+    sheet.width = sheet.width.max(widest(axes.iter().cloned(), 0.0) + 2.0 * MARGIN);
     let title = format!("Timing of {}", clean(&assembly.lead.title));
     let lines = wrapped(&title, (sheet.width - 2.0 * MARGIN) / BOLD);
     let pressed = pressed(timing);
     let bands = timing.steps.len().div_ceil(sheet.side_by_side).max(1);
     let top = MARGIN + TITLE * in_units(lines.len());
-    let height = top + sheet.band * in_units(bands) + KEY;
-    let told: Vec<String> = timing.lines.iter().map(|line| in_words(timing, line)).collect();
+    let below = top + sheet.band * in_units(bands) + KEY;
+    let height = below + AXIS * in_units(timing.axes.len());
+    let told: Vec<String> =
+        timing.lines.iter().map(|line| in_words(timing, line)).chain(axes.iter().cloned()).collect();
     let picture = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(sheet.width), n(height)))
             width=(n(sheet.width)) height=(n(height)) role="img" aria-labelledby="timing-title timing-description"
@@ -63,7 +68,10 @@ pub fn timing_drawing(assembly: &Assembly, timing: &Timing) -> String {
             }
             text x=(n(MARGIN)) y=(n(top + 8.0)) { (pressed) }
             @for band in 0..bands { (sheet.band(timing, band, top + sheet.band * in_units(band))) }
-            (key(MARGIN, height - KEY + 6.0))
+            (key(MARGIN, below - KEY + 6.0))
+            @for (at, axis) in axes.iter().enumerate() {
+                text x=(n(MARGIN)) y=(n(below + AXIS * in_units(at) + 6.0)) { (axis) }
+            }
         }
     };
     picture.into_string()
@@ -280,6 +288,22 @@ fn in_words(timing: &Timing, line: &TimingLine) -> String {
     format!("{} ({}), {}: {}.", line.leg, clean(&line.function), line.kind.as_str(), steps.join("; "))
 }
 
+/// "Axis x at port.3: 24.2 µs at low, 574 µs at centre, 1.12 ms at high; from 10 µs to 2 ms can be measured."
+fn axis_in_words(axis: &AxisProof) -> String {
+    let times = axis.travel.iter().map(|time| {
+        let typical = time.typical.map_or_else(|| "never charged".to_owned(), |typical| typical.to_string());
+        format!("{typical} at {}", time.position.as_str())
+    });
+    let times: Vec<String> = times.collect();
+    let (shortest, longest) = axis.reads;
+    format!(
+        "Axis {} at {}: {}; from {shortest} to {longest} can be measured.",
+        clean(axis.axis.as_str()),
+        axis.leg,
+        times.join(", ")
+    )
+}
+
 fn widest(texts: impl Iterator<Item = String>, least: f64) -> f64 {
     texts.map(|text| in_units(text.chars().count()) * LETTER).fold(least, f64::max)
 }
@@ -301,7 +325,7 @@ mod tests {
     use solderside_proof::timing;
 
     use super::*;
-    use crate::shelf::stick_to_plover;
+    use crate::shelf::{game_stick_to_godwit, stick_to_plover};
 
     fn run(pressed: &[&str]) -> (Assembly, Timing) {
         let assembly = stick_to_plover();
@@ -337,6 +361,23 @@ mod tests {
         assert!(picture.contains("With up pressed. "));
         assert!(picture.contains("port.1 (up), read: strobe-low low, up pressed; strobe-high low."));
         assert_eq!(picture, timing_drawing(&assembly, &timing));
+    }
+
+    #[test]
+    fn axes_stand_below_with_their_times_and_have_room() {
+        let assembly = game_stick_to_godwit();
+        let timing = timing(&assembly, &State::new()).expect("the shelf's values make a circuit");
+        let picture = timing_drawing(&assembly, &timing);
+        let told = "Axis x at port.3: 24.2 µs at low, 574 µs at centre, 1.12 ms at high; from 10 µs to 2 ms can be measured.";
+        assert_eq!(picture.matches(told).count(), 2, "in the picture and in its description");
+        let width: f64 = picture
+            .split("width=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .unwrap()
+            .parse()
+            .unwrap();
+        assert!(width >= in_units(told.chars().count()) * LETTER);
     }
 
     #[test]

@@ -370,8 +370,9 @@ fn function(contact: &PortContact) -> String {
         PortRole::Data { input } => {
             format!("{} (input {input}), read by the steps", contact.called.as_deref().unwrap_or("data"))
         }
-        PortRole::Axis(AxisInput { axis, input, full_scale, reads: (least, most) }) => {
-            format!("axis {axis} (input {input}), full scale {full_scale}, measures {least} to {most}")
+        PortRole::Axis(AxisInput { axis, input, full_scale, reads: (least, most), low_end }) => {
+            let low = low_end.map_or_else(String::new, |end| format!(", shortest at {}", end.as_str()));
+            format!("axis {axis} (input {input}), full scale {full_scale}, measures {least} to {most}{low}")
         }
         PortRole::Sense { input } => format!("sense (input {input})"),
         PortRole::Supply(_) => "supply".to_owned(),

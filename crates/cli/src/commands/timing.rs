@@ -10,6 +10,7 @@ use solderside_sheet::timing_drawing;
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
+use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
 use crate::trouble::Trouble;
@@ -127,6 +128,7 @@ fn show(page: &mut Page, assembly: &Assembly, timing: &solderside_proof::Timing)
             page.line(format!("  {name:widest$}  {}", cells.collect::<String>()));
         }
     }
+    report::axes(page, &timing.axes);
     page.heading("Steps");
     let rows: Vec<[String; 4]> = timing
         .steps

@@ -47,8 +47,42 @@ pub struct Proof {
     pub holds_for: Vec<Holds>,
     /// The facts that it stands on, the weakest first.
     pub stands_on: Vec<Standing>,
+    /// How each axis to which a pot leads is measured.
+    pub axes: Vec<AxisProof>,
     /// What contacts carry, against their limits.
     pub loads: Vec<Load>,
+}
+
+/// How an axis is measured: by the time that its pot takes to charge a capacitor.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AxisProof {
+    /// The port's axis.
+    pub axis: String,
+    /// The machine's contact.
+    pub contact: String,
+    /// The contact of the pot that moves it.
+    pub pot: String,
+    /// The times at low, where the pot has 0 Ω, in the middle, and at the end of the whole track.
+    pub travel: [AxisTime; 3],
+    /// The shortest and the longest time that the machine can measure.
+    pub reads_seconds: [f64; 2],
+    /// How far low is from centre and centre from high at the worst of all tolerances and states, as shares of the full
+    /// travel that the port is made for; null where nothing bounds it.
+    pub apart: Option<[f64; 2]>,
+}
+
+/// A time that is measured at one position.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AxisTime {
+    /// Where the stick is.
+    #[schemars(extend("enum" = ["low", "centre", "high"]))]
+    pub position: &'static str,
+    /// Never shorter, in any state within the tolerances; null where it never charges.
+    pub least_seconds: Option<f64>,
+    /// At typical values with nothing else moved; null where it never charges.
+    pub typical_seconds: Option<f64>,
+    /// Never longer; null where it may never charge.
+    pub most_seconds: Option<f64>,
 }
 
 /// One thing that the checks have to say.
@@ -199,6 +233,7 @@ impl From<&domain::Proof> for Proof {
             actions: proof.actions.iter().map(ActionProof::from).collect(),
             holds_for: proof.holds_for.iter().map(Holds::from).collect(),
             stands_on: proof.stands_on.iter().map(Standing::from).collect(),
+            axes: proof.axes.iter().map(AxisProof::from).collect(),
             loads: proof.loads.iter().map(Load::from).collect(),
         }
     }
@@ -230,6 +265,28 @@ impl From<&domain::ActionProof> for ActionProof {
             margin_volts: proof.margin.map(tidy),
             active: proof.active.as_ref().map(Worst::from),
             idle: proof.idle.as_ref().map(Worst::from),
+        }
+    }
+}
+
+impl From<&domain::AxisProof> for AxisProof {
+    fn from(proof: &domain::AxisProof) -> Self {
+        let (shortest, longest) = proof.reads;
+        Self {
+            axis: proof.axis.to_string(),
+            contact: proof.leg.to_string(),
+            pot: proof.pot.to_string(),
+            travel: proof.travel.map(|time| AxisTime {
+                position: time.position.as_str(),
+                least_seconds: time.least.map(tidy),
+                typical_seconds: time.typical.map(tidy),
+                most_seconds: time.most.map(tidy),
+            }),
+            reads_seconds: [tidy(shortest), tidy(longest)],
+            apart: proof
+                .apart
+                .filter(|apart| apart.iter().all(|share| share.is_finite()))
+                .map(|apart| apart.map(nine_digits)),
         }
     }
 }

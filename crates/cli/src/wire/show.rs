@@ -212,6 +212,8 @@ struct Measured {
     full_scale_ohms: f64,
     /// The shortest and the longest time that the machine can measure.
     reads_seconds: [f64; 2],
+    /// The end of the travel at which it expects the shortest time: `left`, `right`, `up` or `down`; null if unknown.
+    low_end: Option<&'static str>,
 }
 
 /// What is inside a controller, part by part.
@@ -591,7 +593,11 @@ fn called(role: &ControllerRole) -> Option<String> {
 fn measured(role: &PortRole) -> Option<Measured> {
     if let PortRole::Axis(axis) = role {
         let (least, most) = axis.reads;
-        Some(Measured { full_scale_ohms: axis.full_scale.get(), reads_seconds: [least.get(), most.get()] })
+        Some(Measured {
+            full_scale_ohms: axis.full_scale.get(),
+            reads_seconds: [least.get(), most.get()],
+            low_end: axis.low_end.map(Direction::as_str),
+        })
     } else {
         None
     }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use solderside_profile::Control;
 
 use super::FORMAT;
+use super::proof::AxisProof;
 
 /// The answer of `timing`.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -20,6 +21,8 @@ pub struct Timing {
     pub steps: Vec<Step>,
     /// The lines: those that the machine drives, the outputs of chips on the way, those that it reads.
     pub lines: Vec<Line>,
+    /// The axes, whatever is pressed: they are measured by their times and not in a step.
+    pub axes: Vec<AxisProof>,
     /// The file that was written; null if nothing was.
     pub written: Option<String>,
 }
@@ -88,6 +91,7 @@ impl Timing {
             pressed: timing.pressed.iter().map(Control::to_string).collect(),
             steps: steps.collect(),
             lines: lines.collect(),
+            axes: timing.axes.iter().map(AxisProof::from).collect(),
             written,
         }
     }

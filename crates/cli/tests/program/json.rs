@@ -155,7 +155,7 @@ fn show_gives_scripts_axes_and_what_is_inside_a_controller() {
     assert_eq!(low["reads"], json!({ "1": "up", "2": "down", "6": "a", "9": "start" }));
     assert_eq!(low["expects"], json!({ "3": "low", "4": "low" }));
     let (_, game) = bench.json("show fifteen-pin-game");
-    let axis = json!({ "full_scale_ohms": 100_000.0, "reads_seconds": [1e-5, 0.002] });
+    let axis = json!({ "full_scale_ohms": 100_000.0, "reads_seconds": [1e-5, 0.002], "low_end": "left" });
     assert_eq!((&game["contacts"][2]["axis"], &game["contacts"][2]["input"]), (&axis, &json!("axis")));
     assert_eq!(game["inputs"][0]["ramp"]["threshold_share"], json!([0.63, 0.667, 0.7]));
     let (_, stick) = bench.json("show fifteen-pin-game-stick");

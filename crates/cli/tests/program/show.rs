@@ -217,22 +217,22 @@ fn show_tells_what_each_step_waits_reads_and_expects_and_how_axes_are_measured()
       sellers call it `D-15`, wrongly: it does not name the shell's size
 
     Contacts
-      contact  function                                                               limits                                          evidence   source
-      1        supply                                                                 4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
-      2        fire (input button)                                                                                                    published  [2]
-      3        axis x (input axis), full scale 100 kΩ, measures 10 µs to 2 ms                                                         assumed    [3]
-      4        return                                                                                                                 published  [2]
-      5        return                                                                                                                 published  [2]
-      6        axis y (input axis), full scale 100 kΩ, measures 10 µs to 2 ms                                                         assumed    [3]
-      7        second-fire (input button)                                                                                             published  [2]
-      8        supply                                                                 4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
-      9        supply                                                                 4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
-      10       third-fire (input button)                                                                                              published  [2]
-      11       axis second-x (input axis), full scale 100 kΩ, measures 10 µs to 2 ms                                                  assumed    [3]
-      12       return                                                                                                                 published  [2]
-      13       axis second-y (input axis), full scale 100 kΩ, measures 10 µs to 2 ms                                                  assumed    [3]
-      14       fourth-fire (input button)                                                                                             published  [2]
-      15       supply                                                                 4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
+      contact  function                                                                                 limits                                          evidence   source
+      1        supply                                                                                   4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
+      2        fire (input button)                                                                                                                      published  [2]
+      3        axis x (input axis), full scale 100 kΩ, measures 10 µs to 2 ms, shortest at left                                                         assumed    [3]
+      4        return                                                                                                                                   published  [2]
+      5        return                                                                                                                                   published  [2]
+      6        axis y (input axis), full scale 100 kΩ, measures 10 µs to 2 ms, shortest at up                                                           assumed    [3]
+      7        second-fire (input button)                                                                                                               published  [2]
+      8        supply                                                                                   4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
+      9        supply                                                                                   4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
+      10       third-fire (input button)                                                                                                                published  [2]
+      11       axis second-x (input axis), full scale 100 kΩ, measures 10 µs to 2 ms, shortest at left                                                  assumed    [3]
+      12       return                                                                                                                                   published  [2]
+      13       axis second-y (input axis), full scale 100 kΩ, measures 10 µs to 2 ms, shortest at up                                                    assumed    [3]
+      14       fourth-fire (input button)                                                                                                               published  [2]
+      15       supply                                                                                   4.75 V to 5.25 V, typically 5 V; at most 50 mA  assumed    [1]
 
     Inputs
       axis  ttl, a pot charges 9 nF to 11 nF, typically 10 nF, behind 2.1 kΩ to 2.3 kΩ, typically 2.2
@@ -251,7 +251,7 @@ fn show_tells_what_each_step_waits_reads_and_expects_and_how_axes_are_measured()
       [3] Pin Assignment for the Game Adapter, PC-TECH6.TXT, ftpmirror.your.org, for the contact; Game
           Control Adapter, Personal Computer Hardware Reference Library, transcribed,
           nicolas.marchildon.net/electro/gameIBM/index.html, for 0 to 100 kΩ; how short and how long a
-          time is still measured is from memory
+          time is still measured is from memory, and so is which end is the short one
       [4] Joystick / Game Port (201h), HelpPC, jnz.dk/helppc/game_port.html, for t = 24.2 µs + 0.011 µs
           × R; the tolerances are assumed
       [5] from memory: 1 kΩ on the first cards; later ones are assumed to be weaker

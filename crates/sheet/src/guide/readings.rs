@@ -1,8 +1,8 @@
 //! How far each of the machine’s readings is from going wrong, and what each contact carries.
 
 use maud::{Markup, html};
-use solderside_proof::{ActionProof, Worst};
-use solderside_quantity::Volts;
+use solderside_proof::{ActionProof, AxisTime, Worst};
+use solderside_quantity::{Seconds, Volts};
 
 use super::Subject;
 use super::frame::{Section, table};
@@ -21,6 +21,7 @@ fn body(subject: &Subject<'_>) -> Markup {
     let is_read = |action: &ActionProof| action.active.is_some() || action.idle.is_some();
     html! {
         @if proof.actions.iter().any(is_read) { (margins(subject)) }
+        @if !proof.axes.is_empty() { (axes(subject)) }
         @if !proof.loads.is_empty() { (loads(subject)) }
     }
 }
@@ -104,6 +105,27 @@ fn place(worst: &Worst) -> Markup {
         @if others > 0 { "; and " (count(others, "weaker tolerance")) }
         "."
     }
+}
+
+fn axes(subject: &Subject<'_>) -> Markup {
+    let rows = subject.proof.axes.iter().map(|axis| {
+        let (shortest, longest) = axis.reads;
+        let mut row = vec![html! { "port contact " (contact(subject.assembly, axis.leg)) }];
+        row.extend(axis.travel.iter().map(time));
+        row.push(html! { (shortest) " to " (longest) });
+        row
+    });
+    html! {
+        h3 { "Axes" }
+        p { "The machine measures a stick by how long its pot takes to charge a capacitor. Each time is the typical one; in              brackets stand the shortest and the longest over all tolerances. Low is the end at which the pot has 0 Ω." }
+        (table("What the machine measures of each axis", &["Axis", "Low", "Centre", "High", "Can measure"], rows.collect()))
+    }
+}
+
+fn time(time: &AxisTime) -> Markup {
+    let told =
+        |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
+    html! { (told(time.typical)) " (" (told(time.least)) " to " (told(time.most)) ")" }
 }
 
 fn loads(subject: &Subject<'_>) -> Markup {

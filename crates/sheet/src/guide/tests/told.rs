@@ -133,3 +133,11 @@ fn what_settles_an_assumption_says_where_to_measure() {
     assert!(page.find("id=\"power\"") < page.find("id=\"range\""));
     assert!(section(&page, "needs").contains("Optional: a resistor of 10 kΩ"));
 }
+
+#[test]
+fn a_guide_to_a_lead_with_axes_tells_the_times_that_the_machine_measures() {
+    let page = page(&crate::shelf::game_stick_to_godwit());
+    let readings = words_of(&page, "readings");
+    assert!(readings.contains("24.2 µs (18.8 µs to 49.6 µs)"), "{readings}");
+    assert!(readings.contains("10 µs to 2 ms"), "{readings}");
+}
