@@ -158,6 +158,17 @@ impl Moving {
         Some([self.pin(case, at, false)?, self.pin(case, at, true)?])
     }
 
+    /// Two halves of a case of which each is bounded as closely as may be: by a control that the gate keeps apart from
+    /// another undecided one, as their case covers combinations that the gate forbids; else as [`Moving::halves`].
+    pub(crate) fn split(&self, case: &Case) -> Option<[Case; 2]> {
+        let is_either = |at: usize| case.0[at] == Stand::Either;
+        let apart = |at: &usize| is_either(*at) && self.opposite[*at].is_some_and(is_either);
+        match (0..self.len()).find(apart) {
+            Some(at) => Some([self.pin(case, at, false)?, self.pin(case, at, true)?]),
+            None => self.halves(case),
+        }
+    }
+
     /// The state of a case that comes nearest to what is wanted of its undecided controls.
     pub(crate) fn nearest(&self, case: &Case, wanted: &State) -> Case {
         let mut nearest = case.clone();

@@ -83,6 +83,11 @@ impl Ranges {
         }
     }
 
+    /// How far a node's highest lies above its lowest, in volts.
+    pub(super) fn width(&self, node: usize) -> f64 {
+        self.high[node] - self.low[node]
+    }
+
     /// The largest current, either way, that a diode can carry.
     pub(super) fn most_amps(&self, anode: Node, cathode: Node, law: &Law) -> f64 {
         let [back, forth] =
@@ -110,11 +115,12 @@ struct Sight {
 #[derive(Clone, Copy)]
 enum Seen {
     Law(Law),
-    /// A diode's law turned round: the node is its cathode.
+    /// A law turned round: the node is its second end.
     Turned(Law),
-    /// No more than this conductance allows: a diode behind its series resistance.
-    AtMost(f64),
-    Nothing,
+    /// A diode forwards, by a conductance that it never exceeds or never falls short of.
+    Forwards(f64),
+    /// A diode backwards: its exponential is gentle there.
+    Backwards(Law),
 }
 
 impl Seen {
@@ -126,8 +132,13 @@ impl Seen {
                 let (current, slope) = law.at(-volts);
                 (-current, slope)
             }
-            Self::AtMost(conductance) => (conductance * volts, conductance),
-            Self::Nothing => (0.0, 0.0),
+            Self::Forwards(conductance) => (conductance * volts, conductance),
+            Self::Backwards(law) => {
+                let current = law.at(-volts.abs()).0.abs().copysign(volts);
+                // The tangent of a diode far in reverse leads nowhere; a chord is never flat.
+                let chord = current / volts;
+                (current, if chord > 0.0 { chord } else { law.at(0.0).1 })
+            }
         }
     }
 }
@@ -256,23 +267,26 @@ fn sights(
                 continue;
             }
             let (Some(node), Some(other)) = (place[node], far(other)) else { continue };
-            let (lowering, lifting) = if let Uncertain::Diode { most, .. } = element {
-                // Its exponential would make the search slow. Forwards it carries at most what `through` allows,
-                // backwards no more than its saturation current.
+            // Lifted, a node gives little and takes much; lowered, the other way round.
+            let (leaving, entering) = if raising { (least, most) } else { (most, least) };
+            let (leaving, entering) = if is_diode(element) {
+                // Forwards its exponential would make the search slow. It carries at most what `through` allows, and
+                // at least what its tangent at nothing does, as its law is convex.
                 if !through.is_finite() {
                     return None;
                 }
-                let saturation = most.is.get();
-                into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
-                let forward = |seen: bool| if seen { Seen::AtMost(*through) } else { Seen::Nothing };
-                (Seen::Nothing, forward(turned == raising))
+                let forwards =
+                    |is_most: bool| Seen::Forwards(if is_most { *through } else { least.at(0.0).1 });
+                if turned {
+                    (Seen::Backwards(leaving), forwards(raising))
+                } else {
+                    (forwards(!raising), Seen::Backwards(entering))
+                }
             } else if turned {
-                (Seen::Turned(least), Seen::Turned(most))
+                (Seen::Turned(leaving), Seen::Turned(entering))
             } else {
-                (Seen::Law(least), Seen::Law(most))
+                (Seen::Law(leaving), Seen::Law(entering))
             };
-            // Lifted, a node gives little and takes much; lowered, the other way round.
-            let (leaving, entering) = if raising { (lowering, lifting) } else { (lifting, lowering) };
             sights.push(Sight { node, other, leaving, entering });
         }
     }
