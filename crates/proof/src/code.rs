@@ -81,6 +81,8 @@ codes! {
     ReadIdentity = "read-identity",
     /// Nothing speaks against a reading, and no argument covers it.
     ReadUnproved = "read-unproved",
+    /// The verdict is about two keys at once at most.
+    ReadRollover = "read-rollover",
     /// A control performs no action.
     ReadLostControl = "read-lost-control",
     /// An action has no control.

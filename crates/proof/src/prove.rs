@@ -13,6 +13,7 @@ use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings};
+use crate::rollover::rollover;
 use crate::script::Script;
 use crate::settling::settling;
 use crate::standing::{Standing, standings};
@@ -113,6 +114,7 @@ pub fn judge_while(
     let mut readings = readings(assembly, &script, &moving)?;
     readings.findings.extend(chips(assembly, &script, &moving));
     readings.findings.extend(settling(assembly, &script, &moving));
+    readings.findings.extend(rollover(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
@@ -129,6 +131,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     let mut readings = readings(assembly, &script, moving)?;
     readings.findings.extend(chips(assembly, &script, moving));
     readings.findings.extend(settling(assembly, &script, moving));
+    readings.findings.extend(rollover(assembly, &script, moving));
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
@@ -151,6 +154,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let mut readings = if loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
     readings.findings.extend(chips(assembly, &script, &moving));
     readings.findings.extend(settling(assembly, &script, &moving));
+    readings.findings.extend(rollover(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }

@@ -121,6 +121,16 @@ enum Seen {
     Forwards(f64),
     /// A diode backwards: its exponential is gentle there.
     Backwards(Law),
+    Nothing,
+}
+
+/// How a diode's leakage is taken; both ways are sure, and where one leaves nodes without a balance the other may not.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Leak {
+    /// As its saturation current, wherever its ends stand.
+    Whole,
+    /// By its own law: nothing leaks into a node that hangs on the diode alone.
+    Own,
 }
 
 impl Seen {
@@ -139,6 +149,7 @@ impl Seen {
                 let chord = current / volts;
                 (current, if chord > 0.0 { chord } else { law.at(0.0).1 })
             }
+            Self::Nothing => (0.0, 0.0),
         }
     }
 }
@@ -149,6 +160,17 @@ fn passed_by_none(
     extreme: Extreme,
     before: Option<&[f64]>,
 ) -> Option<Vec<f64>> {
+    let with = |leak: Leak| with_leaks(spread, through, leak, extreme, before);
+    with(Leak::Whole).or_else(|| with(Leak::Own))
+}
+
+fn with_leaks(
+    spread: &Spread,
+    through: &[f64],
+    leak: Leak,
+    extreme: Extreme,
+    before: Option<&[f64]>,
+) -> Option<Vec<f64>> {
     let held = held_at(spread, extreme).ok()?;
     let mut place = vec![None; held.len()];
     let reached = reached(spread, &held);
@@ -156,7 +178,7 @@ fn passed_by_none(
     for (at, node) in free.iter().enumerate() {
         place[*node] = Some(at);
     }
-    let (sights, into) = sights(spread, through, extreme, &held, &place)?;
+    let (sights, into) = sights(spread, through, leak, extreme, &held, &place)?;
     let into: Vec<f64> = free.iter().map(|node| into[*node]).collect();
     let mut volts: Vec<f64> = free.iter().map(|node| before.map_or(0.0, |before| before[*node])).collect();
     let mut next = vec![0.0; free.len()];
@@ -239,6 +261,7 @@ type Sights = (Vec<Sight>, Vec<f64>);
 fn sights(
     spread: &Spread,
     through: &[f64],
+    leak: Leak,
     extreme: Extreme,
     held: &[Option<f64>],
     place: &[Option<usize>],
@@ -275,12 +298,23 @@ fn sights(
                 if !through.is_finite() {
                     return None;
                 }
-                let forwards =
-                    |is_most: bool| Seen::Forwards(if is_most { *through } else { least.at(0.0).1 });
+                let saturation = if let Law::Junction(most) = most { most.saturation() } else { 0.0 };
+                let forwards = |is_most: bool| match (is_most, leak) {
+                    (true, _) => Seen::Forwards(*through),
+                    (false, Leak::Own) => Seen::Forwards(least.at(0.0).1),
+                    (false, Leak::Whole) => Seen::Nothing,
+                };
+                let backwards = |law: Law| match leak {
+                    Leak::Own => Seen::Backwards(law),
+                    Leak::Whole => Seen::Nothing,
+                };
+                if leak == Leak::Whole {
+                    into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
+                }
                 if turned {
-                    (Seen::Backwards(leaving), forwards(raising))
+                    (backwards(leaving), forwards(raising))
                 } else {
-                    (forwards(!raising), Seen::Backwards(entering))
+                    (forwards(!raising), backwards(entering))
                 }
             } else if turned {
                 (Seen::Turned(leaving), Seen::Turned(entering))
