@@ -157,6 +157,9 @@ pub(crate) fn readings(
         let sampled: Vec<Sampled<'_>> = sampled(assembly, step).collect();
         let of_step = u64::try_from(sampled.len()).unwrap_or(u64::MAX).saturating_mul(moving.count());
         samples = samples.saturating_add(of_step);
+        if script.is_repeated(assembly, at) {
+            continue;
+        }
         for base in moving.without_chips(circuit) {
             let networks = Networks::of_step(script, at, moving);
             for sampled in &sampled {
@@ -413,7 +416,7 @@ pub(crate) fn grade_of_input(assembly: &Assembly, input: &str, moving: &Moving) 
     let patience = Patience::with(moving);
     let mut worst = Grade::Works;
     let script = Script::of(assembly)?;
-    for (at, step) in script.steps() {
+    for (at, step) in script.steps().filter(|(at, _)| !script.is_repeated(assembly, *at)) {
         for base in moving.without_chips(script.circuit(at)) {
             let networks = Networks::of_step(&script, at, moving);
             for sampled in sampled(assembly, step).filter(|sampled| sampled.input.name == input) {
