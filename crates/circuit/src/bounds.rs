@@ -458,7 +458,7 @@ impl Spread {
         {
             // Nodes that are held apart from where they stand need not come to that together.
             (second.bound.attained, second.bound.argument) = (None, Argument::Added(0));
-            found = tighter(found, second, extreme);
+            found = Ok(tighter(found, second, extreme));
             if found.as_ref().is_ok_and(Worst::is_close) {
                 return found;
             }
@@ -467,7 +467,7 @@ impl Spread {
         if closer != stray
             && let Ok(third) = self.worst_with(node, extreme, closer, &held)
         {
-            found = tighter(found, third, extreme);
+            found = Ok(tighter(found, third, extreme));
         }
         found
     }
@@ -672,8 +672,8 @@ impl Worst {
 }
 
 /// The tighter of two bounds of a node, with the further of what is known to be attained.
-fn tighter(first: Result<Worst, Unsolvable>, second: Worst, extreme: Extreme) -> Result<Worst, Unsolvable> {
-    let Ok(first) = first else { return Ok(second) };
+fn tighter(first: Result<Worst, Unsolvable>, second: Worst, extreme: Extreme) -> Worst {
+    let Ok(first) = first else { return second };
     let is_beyond = |a: Volts, b: Volts| match extreme {
         Extreme::Highest => a > b,
         Extreme::Lowest => a < b,
@@ -688,7 +688,7 @@ fn tighter(first: Result<Worst, Unsolvable>, second: Worst, extreme: Extreme) ->
     };
     let mut found = if is_tighter { second } else { first };
     found.bound.attained = attained;
-    Ok(found)
+    found
 }
 
 const fn is_diode(element: &Uncertain) -> bool {

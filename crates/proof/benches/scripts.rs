@@ -4,8 +4,10 @@
 //! Run with `cargo bench -p solderside-proof --bench scripts`. What both say of 2¹⁰ states is compared in
 //! `tests/scripts.rs`.
 
+#[expect(dead_code, reason = "shared with tests of other leads")]
 #[path = "../tests/bench/mod.rs"]
 mod bench;
+#[expect(dead_code, reason = "shared with tests of other leads")]
 #[path = "../tests/bench/panel.rs"]
 mod panel;
 #[path = "../tests/bench/per_point.rs"]

@@ -1,6 +1,8 @@
 //! Long scripts over many states.
 
+#[expect(dead_code, reason = "shared with tests of other leads")]
 mod bench;
+#[expect(dead_code, reason = "shared with tests of other leads")]
 #[path = "bench/panel.rs"]
 mod panel;
 #[path = "bench/per_point.rs"]
