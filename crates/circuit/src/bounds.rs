@@ -23,6 +23,11 @@
 //! left out, and their currents' whole influence is added the same way. What a diode carries is found from
 //! the rough ranges of its ends or, where these are too wide, from the exact bounds of its ends: an
 //! element's near end is certain for the nodes that it touches.
+//!
+//! A matrix of switches and diodes is full of rings, and has nodes that stand nearly still: the rows that are driven.
+//! Wherever a node stands, an ideal source of that voltage beside it changes nothing (the substitution theorem), and the
+//! higher a source stands the higher stand all nodes. So nodes of which a range is known may be held at the end of
+//! it, which opens every ring that runs through them.
 
 mod elements;
 mod flow;
@@ -36,7 +41,7 @@ use std::collections::BTreeMap;
 
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
-use self::elements::{chosen, ends, laws, side};
+use self::elements::{chosen, ends, held_at, laws, side};
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
 use crate::diode::{Diode, Junction};
@@ -126,8 +131,8 @@ pub enum Argument {
     /// So many elements without a certain near end were tried at both extremes of a linear network:
     /// the bound is attained.
     Tried(usize),
-    /// The influence of so many elements, and of diodes that carry next to nothing, was added whole: the
-    /// bound holds and may not be attained.
+    /// The influence of so many elements, and of diodes that carry next to nothing, was added whole, or nodes
+    /// that move little were held: the bound holds and may not be attained.
     Added(usize),
 }
 
@@ -163,6 +168,9 @@ const NARROW: f64 = 0.02;
 
 /// Networks of more diodes than this, such as a pad's clamps, are not worth the time.
 const MOST_CLOSER: usize = 9;
+
+/// A node whose rough range is no wider than this share of the widest moves little: a line that an output drives.
+const CALM: f64 = 0.5;
 
 /// How often what diodes carry is found more closely.
 const ROUNDS: usize = 4;
@@ -470,33 +478,55 @@ impl Spread {
     /// Whether anything leads from the node to a known voltage. A node without such a way floats.
     pub fn is_held(&self, node: Node) -> bool {
         let stray = &self.survey().stray;
-        Part::of(self, node, Extreme::Highest, stray).is_ok_and(|part| part.is_none_or(|part| part.is_held()))
+        held_at(self, Extreme::Highest).is_ok_and(|held| {
+            Part::of(self, node, Extreme::Highest, stray, &held).is_none_or(|part| part.is_held())
+        })
     }
 
     /// The worst case of a node. A diode without a certain near end is first taken by the rough survey; where
-    /// its influence then matters, by the bounds of its own two ends, at which its near end is certain.
+    /// its influence then matters, nodes that move little are held at the end of their range, which opens the rings
+    /// through them; and where that is not enough, by the bounds of its own two ends, at which its near end is certain.
     fn worst(&self, node: Node, extreme: Extreme) -> Result<Worst, Unsolvable> {
         let stray = &self.survey().stray;
-        let first = self.worst_with(node, extreme, stray)?;
-        let undecided =
-            first.part.as_ref().is_some_and(|part| !part.straight && !part.without_near_end.is_empty());
-        let gap = first.bound.attained.zip(first.bound.guaranteed).map(|(a, b)| (a.get() - b.get()).abs());
-        if !undecided || gap.is_some_and(|gap| gap <= NARROW) {
-            return Ok(first);
+        let held = held_at(self, extreme)?;
+        let mut found = self.worst_with(node, extreme, stray, &held);
+        if found.as_ref().is_ok_and(|found| found.is_decided() || found.is_close()) {
+            return found;
+        }
+        let calm = self.calm(node, extreme, &held);
+        if calm != held
+            && let Ok(mut second) = self.worst_with(node, extreme, stray, &calm)
+        {
+            // Nodes that are held apart from where they stand need not come to that together.
+            (second.bound.attained, second.bound.argument) = (None, Argument::Added(0));
+            found = Ok(tighter(found, second, extreme));
+            if found.as_ref().is_ok_and(Worst::is_close) {
+                return found;
+            }
         }
         let closer = self.closer();
-        if closer == stray {
-            return Ok(first);
+        if closer != stray
+            && let Ok(third) = self.worst_with(node, extreme, closer, &held)
+        {
+            found = Ok(tighter(found, third, extreme));
         }
-        let second = self.worst_with(node, extreme, closer)?;
-        let tighter = match (first.bound.guaranteed, second.bound.guaranteed) {
-            (Some(first), Some(second)) => match extreme {
-                Extreme::Highest => second < first,
-                Extreme::Lowest => second > first,
-            },
-            (first, _) => first.is_none(),
-        };
-        Ok(if tighter { second } else { first })
+        found
+    }
+
+    /// The voltages of known nodes together with those of nodes that move little, held where they move one node most:
+    /// wherever such a node stands, holding it there changes nothing, and the further it is held the further it moves
+    /// all others.
+    fn calm(&self, node: Node, extreme: Extreme, held: &[Option<f64>]) -> Vec<Option<f64>> {
+        let mut calm = held.to_vec();
+        let Some(ranges) = &self.survey().ranges else { return calm };
+        let widest = (0..=self.nodes).map(|at| ranges.width(at)).filter(|width| width.is_finite());
+        let little = CALM * widest.fold(0.0, f64::max);
+        for (at, known) in calm.iter_mut().enumerate().filter(|(at, _)| *at != node.0) {
+            if known.is_none() && ranges.width(at) <= little {
+                *known = Some(ranges.at(Node(at), extreme));
+            }
+        }
+        calm
     }
 
     /// What each diode carries at most, if that is next to nothing, by the bounds of its ends: again and again,
@@ -531,7 +561,8 @@ impl Spread {
         let Uncertain::Diode { anode, cathode, .. } = *element else { return None };
         let [_, law] = laws(element)?;
         let at = |node: Node, extreme: Extreme| {
-            let own = self.worst_with(node, extreme, left_out).ok()?.bound.guaranteed?.get();
+            let held = held_at(self, extreme).ok()?;
+            let own = self.worst_with(node, extreme, left_out, &held).ok()?.bound.guaranteed?.get();
             own.is_finite().then_some(own)
         };
         let back = at(anode, Extreme::Lowest)? - at(cathode, Extreme::Highest)?;
@@ -539,8 +570,15 @@ impl Spread {
         Some([back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max))
     }
 
-    fn worst_with(&self, node: Node, extreme: Extreme, stray: &[Option<f64>]) -> Result<Worst, Unsolvable> {
-        let Some(mut part) = Part::of(self, node, extreme, stray)? else {
+    /// The worst case with what is known of diodes and of nodes.
+    fn worst_with(
+        &self,
+        node: Node,
+        extreme: Extreme,
+        stray: &[Option<f64>],
+        held: &[Option<f64>],
+    ) -> Result<Worst, Unsolvable> {
+        let Some(mut part) = Part::of(self, node, extreme, stray, held) else {
             let volts = self.held(node).map_or(Volts::ZERO, |volts| side(volts, extreme));
             let bound =
                 Bound { attained: Some(volts), guaranteed: Some(volts), argument: Argument::Oriented };
@@ -659,6 +697,39 @@ struct Worst {
     bound: Bound,
     part: Option<Part>,
     volts: Vec<f64>,
+}
+
+impl Worst {
+    /// Whether nothing hangs on an element without a certain near end beside a diode.
+    fn is_decided(&self) -> bool {
+        self.part.as_ref().is_none_or(|part| part.straight || part.without_near_end.is_empty())
+    }
+
+    /// Whether it is next to what is attained.
+    fn is_close(&self) -> bool {
+        let gap = self.bound.attained.zip(self.bound.guaranteed).map(|(a, b)| (a.get() - b.get()).abs());
+        gap.is_some_and(|gap| gap <= NARROW)
+    }
+}
+
+/// The tighter of two bounds of a node, with the further of what is known to be attained.
+fn tighter(first: Result<Worst, Unsolvable>, second: Worst, extreme: Extreme) -> Worst {
+    let Ok(first) = first else { return second };
+    let is_beyond = |a: Volts, b: Volts| match extreme {
+        Extreme::Highest => a > b,
+        Extreme::Lowest => a < b,
+    };
+    let attained = match (first.bound.attained, second.bound.attained) {
+        (Some(first), Some(second)) => Some(if is_beyond(second, first) { second } else { first }),
+        (first, second) => first.or(second),
+    };
+    let is_tighter = match (first.bound.guaranteed, second.bound.guaranteed) {
+        (Some(first), Some(second)) => is_beyond(first, second),
+        (first, _) => first.is_none(),
+    };
+    let mut found = if is_tighter { second } else { first };
+    found.bound.attained = attained;
+    found
 }
 
 const fn is_diode(element: &Uncertain) -> bool {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
     ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, PartId,
-    Port, PortContact, PortRole, Step,
+    Port, PortContact, PortRole, Spot, Step,
 };
 use solderside_trade::{ChipPart, Connector, ContactId, TransistorPart};
 
@@ -314,6 +314,7 @@ impl Assembly {
             ) => false,
         };
         beside.extend(self.lead.across(leg).filter(|_| goes_on));
+        beside.extend(self.beside_inside(leg, active, state));
         if let Some(controller) = self.controller(leg.end) {
             let at = |contact: ContactId| Leg { end: leg.end, contact };
             match controller.contacts.get(&leg.contact).map(|contact| &contact.role) {
@@ -339,6 +340,42 @@ impl Assembly {
                 )
                 | None => {}
             }
+        }
+        beside
+    }
+
+    /// The legs and contacts to which current goes on inside a controller of which that is known part by part.
+    fn beside_inside(&self, leg: Leg, active: ActiveLevel, state: &State) -> Vec<Leg> {
+        let own = match leg.end {
+            EndId::Controller(own) | EndId::Inside(own, _) => own,
+            EndId::Part(_) | EndId::Port => return Vec::new(),
+        };
+        let Some(inside) = self.controller(EndId::Controller(own)).and_then(|own| own.inside.as_ref()) else {
+            return Vec::new();
+        };
+        let at = |spot: Spot| match spot {
+            Spot::Contact(contact) => Leg { end: EndId::Controller(own), contact },
+            Spot::Leg(part, contact) => Leg { end: EndId::Inside(own, part), contact },
+        };
+        let closed = inside.switches.iter().filter(|switch| state.contains(&switch.control));
+        let mut ways: Vec<[Leg; 2]> = inside.joins.iter().map(|join| join.map(at)).collect();
+        ways.extend(closed.map(|switch| switch.between.map(at)));
+        let mut beside: Vec<Leg> = Vec::new();
+        for [one, other] in ways {
+            beside.extend((one == leg).then_some(other).or((other == leg).then_some(one)));
+        }
+        for part in &inside.parts {
+            let [anode, cathode] = [PartId::ANODE, PartId::CATHODE].map(|end| at(Spot::Leg(part.id, end)));
+            let both = [(anode, cathode), (cathode, anode)];
+            let [enters, leaves] = match active {
+                ActiveLevel::Low => [anode, cathode],
+                ActiveLevel::High => [cathode, anode],
+            };
+            beside.extend(match part.body {
+                Body::Diode(_) => (leg == enters).then_some(leaves),
+                Body::Resistor(_) => both.into_iter().find(|(from, _)| *from == leg).map(|(_, to)| to),
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+            });
         }
         beside
     }

@@ -16,7 +16,7 @@ use crate::word::{Axis, Control, Direction, in_order};
 /// Promises of a checked controller: each contact is one that its connector has, each axis has one contact,
 /// each control has one or is a switch inside, a contact is common if any has a control, either every
 /// control says to which common it closes or none does, a pot ends at a supply or a common, the fire order
-/// names controls once, logic has a supply, the contacts that its chips drive share one common, there is
+/// and the two-key rollover name controls once, logic has a supply, the contacts that its chips drive share one common, there is
 /// logic or an inside and never both, and something inside leads to each wired contact.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Controller {
@@ -34,6 +34,9 @@ pub struct Controller {
     pub switch: SwitchKind,
     /// What keeps its directions apart.
     pub gate: Gate,
+    /// Its keys with two-key rollover: any two are read rightly, a third may bring a ghost. A person is taken to hold
+    /// no more than two of them at once.
+    pub two_key_rollover: Vec<Control>,
     /// Its fire buttons, the first first.
     pub fire_order: Vec<Control>,
     /// The chips inside as seen from the plug, where the parts are not known.
@@ -166,6 +169,9 @@ impl ControllerRole {
 }
 
 impl Controller {
+    /// So many keys with two-key rollover are held at once at most.
+    pub const KEYS_HELD: usize = 2;
+
     /// Returns the controls, those inside too: directions, then the fire order, then the others by name.
     pub fn controls(&self) -> Vec<&Control> {
         let at_contacts = self.contacts.values().filter_map(|contact| contact.role.control());
@@ -254,6 +260,10 @@ impl Controller {
         text.line(&["controller", &self.connector.to_string()]);
         text.line(&["switch", self.switch.as_str()]);
         text.line(&["gate", self.gate.as_str()]);
+        if !self.two_key_rollover.is_empty() {
+            let keys: BTreeSet<&str> = self.two_key_rollover.iter().map(Control::as_str).collect();
+            text.line(&["two-key rollover"].into_iter().chain(keys).collect::<Vec<_>>());
+        }
         for (id, contact) in &self.contacts {
             let id = id.to_string();
             match &contact.role {

@@ -43,6 +43,9 @@ pub(crate) fn check(
     Names::of_contacts("axis", axes.iter(), &identity, complaints);
     let fire_order = identity.own_or_known(file.fire_order, |control| names.has(control));
     names.check_list("fire_order", &fire_order, complaints);
+    let rollover = identity.own_or_known(file.two_key_rollover, |control| names.has(control));
+    names.check_list("two_key_rollover", &rollover, complaints);
+    check_rollover(&rollover, file.gate.as_ref().map(|gate| gate.value), complaints);
     let logic = file.logic.map(|mut logic| {
         let stated = logic.value.drives.take();
         let is_stated = stated.is_some();
@@ -110,6 +113,7 @@ pub(crate) fn check(
         switch: file.switch?.value,
         // Nothing excluded is the careful reading: it only adds states to the proof.
         gate: file.gate.map_or(Gate::None, |gate| gate.value),
+        two_key_rollover: rollover.into_iter().map(|control| control.value).collect(),
         fire_order: fire_order.into_iter().map(|control| control.value).collect(),
         logic: match logic {
             Some((entry, drives)) => {
@@ -122,6 +126,24 @@ pub(crate) fn check(
         inside,
         origin: identity.origin,
     })
+}
+
+/// Checks that a rollover is about keys, and about so many that it says something.
+fn check_rollover(keys: &[At<Control>], gate: Option<Gate>, complaints: &mut Vec<Complaint>) {
+    for At { value, place } in keys {
+        if gate == Some(Gate::EightWay) && value.direction().is_some() {
+            let headline = format!("`two_key_rollover` names `{value}`, which the gate keeps apart already");
+            let help = "take it out: a lever is no key";
+            complaints.push(Complaint::new(place.clone(), headline).help(help));
+        }
+    }
+    if let [first, ..] = keys
+        && keys.len() <= Controller::KEYS_HELD
+    {
+        let headline = "`two_key_rollover` names fewer than three keys";
+        let help = "name all keys of the matrix, or drop it: two keys never bring a third";
+        complaints.push(Complaint::new(first.place.clone(), headline).help(help));
+    }
 }
 
 fn pad_logic(entry: LogicEntry, drives: Option<BTreeSet<Control>>, default: &Statement) -> Option<PadLogic> {

@@ -25,6 +25,7 @@ pub(crate) struct ControllerFile {
     pub(crate) switch: Option<At<SwitchKind>>,
     pub(crate) series: Option<At<Triple<Ohms>>>,
     pub(crate) gate: Option<At<Gate>>,
+    pub(crate) two_key_rollover: Option<At<Vec<At<Control>>>>,
     pub(crate) fire_order: Option<At<Vec<At<Control>>>>,
     pub(crate) statement: Statement,
     pub(crate) contacts: Contacts<ContactEntry>,
@@ -97,6 +98,12 @@ impl ProfileFile for ControllerFile {
             gate: table
                 .key("gate", "what keeps directions apart: a lever, or nothing (if absent)")
                 .choice([Gate::EightWay, Gate::None].map(|gate| (gate.as_str(), gate))),
+            two_key_rollover: table
+                .key(
+                    "two_key_rollover",
+                    "the keys of a matrix without diodes, of which a person holds two at once at most",
+                )
+                .list(|item| item.name(Control::new)),
             fire_order: table
                 .key("fire_order", "the fire buttons, the first first")
                 .list(|item| item.name(Control::new)),
@@ -137,6 +144,7 @@ impl ProfileFile for ControllerFile {
             switch: self.switch.or(parent.switch),
             series: self.series.or(parent.series),
             gate: self.gate.or(parent.gate),
+            two_key_rollover: self.two_key_rollover.or(parent.two_key_rollover),
             fire_order: self.fire_order.or(parent.fire_order),
             statement: self.statement.or(parent.statement),
             contacts: lay_over(self.contacts, parent.contacts, ContactEntry::over),

@@ -7,7 +7,7 @@
 use std::cmp::Ordering;
 
 use solderside_lead::{Assembly, Circuit, State, may_be_together};
-use solderside_profile::Control;
+use solderside_profile::{Control, Controller};
 
 /// How a control stands in the states of a case.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,6 +27,8 @@ pub(crate) struct Moving {
     controls: Vec<Control>,
     /// For each control the one that the gate keeps apart from it, by place.
     opposite: Vec<Option<usize>>,
+    /// Whether each control is a key with two-key rollover.
+    is_key: Vec<bool>,
     /// Whether several states may be covered at once. If not, each is looked at: the tests' oracle.
     in_cases: bool,
 }
@@ -35,7 +37,7 @@ impl Moving {
     /// The controls that are joined to something, and those that should be, because an action is theirs.
     pub(crate) fn of(assembly: &Assembly) -> Self {
         let Some(controller) = assembly.controllers.first() else {
-            return Self { controls: Vec::new(), opposite: Vec::new(), in_cases: true };
+            return Self { controls: Vec::new(), opposite: Vec::new(), is_key: Vec::new(), in_cases: true };
         };
         let joined = assembly.joined_controls();
         let is_moving = |control: &&Control| {
@@ -45,14 +47,15 @@ impl Moving {
         let opposite_of =
             |own: &Control| controls.iter().position(|other| !may_be_together(controller, own, other));
         let opposite = controls.iter().map(opposite_of).collect();
-        Self { controls, opposite, in_cases: true }
+        let is_key = controls.iter().map(|own| controller.two_key_rollover.contains(own)).collect();
+        Self { controls, opposite, is_key, in_cases: true }
     }
 
     /// So many buttons that nothing keeps apart.
     #[cfg(test)]
     pub(crate) fn loose(count: usize) -> Self {
         let controls = (0..count).filter_map(|at| Control::new(&format!("b{at}"))).collect();
-        Self { controls, opposite: vec![None; count], in_cases: true }
+        Self { controls, opposite: vec![None; count], is_key: vec![false; count], in_cases: true }
     }
 
     /// The same states, each of which is looked at on its own.
@@ -61,15 +64,35 @@ impl Moving {
         Self { in_cases: false, ..self }
     }
 
+    /// The same controls with as many keys held as there are: nothing may be harmed by that.
+    pub(crate) fn with_any_keys(&self) -> Self {
+        Self {
+            controls: self.controls.clone(),
+            opposite: self.opposite.clone(),
+            is_key: vec![false; self.len()],
+            in_cases: self.in_cases,
+        }
+    }
+
+    /// The keys with two-key rollover, if there are so many that this leaves states out.
+    pub(crate) fn rollover_keys(&self) -> Vec<&Control> {
+        let keys = self.controls.iter().zip(&self.is_key).filter(|(_, is_key)| **is_key);
+        let keys: Vec<&Control> = keys.map(|(control, _)| control).collect();
+        if keys.len() > Controller::KEYS_HELD { keys } else { Vec::new() }
+    }
+
     /// How many states there are.
     pub(crate) fn count(&self) -> u64 {
         let kept_apart = self.opposite.iter().flatten().count() / 2;
-        let free = self.controls.len() - 2 * kept_apart;
+        let keys = self.is_key.iter().filter(|is_key| **is_key).count();
+        let free = self.controls.len() - 2 * kept_apart - keys;
+        // None of the keys, one of them, or two.
+        let of_keys = u64::try_from(1 + keys + keys * keys.saturating_sub(1) / 2).unwrap_or(u64::MAX);
         let power = |base: u64, exponent: usize| {
             u32::try_from(exponent).map_or(u64::MAX, |exponent| base.saturating_pow(exponent))
         };
         // Of the four combinations of two opposite directions the gate allows three.
-        power(2, free).saturating_mul(power(3, kept_apart))
+        power(2, free).saturating_mul(power(3, kept_apart)).saturating_mul(of_keys)
     }
 
     /// The states in which no more than so many controls are pressed, the idle one first, then in the order of a
@@ -81,7 +104,8 @@ impl Moving {
                 let stands = &found[other];
                 let pressed = stands.iter().filter(|stand| **stand == Stand::Pressed).count();
                 let kept_apart = self.opposite[at].is_some_and(|opposite| stands[opposite] == Stand::Pressed);
-                if pressed < most_pressed && !kept_apart {
+                let is_third = self.is_key[at] && self.keys_held(stands) >= Controller::KEYS_HELD;
+                if pressed < most_pressed && !kept_apart && !is_third {
                     let mut stands = stands.clone();
                     stands[at] = Stand::Pressed;
                     found.push(stands);
@@ -148,14 +172,46 @@ impl Moving {
             }
             pinned.0[opposite] = Stand::Released;
         }
+        if pressed && self.is_key[at] {
+            let held = self.keys_held(&pinned.0);
+            if held > Controller::KEYS_HELD {
+                return None;
+            }
+            if held == Controller::KEYS_HELD {
+                let keys = pinned.0.iter_mut().zip(&self.is_key).filter(|(_, is_key)| **is_key);
+                for (stand, _) in keys.filter(|(stand, _)| **stand == Stand::Either) {
+                    *stand = Stand::Released;
+                }
+            }
+        }
         Some(pinned)
+    }
+
+    /// How many keys with two-key rollover are pressed.
+    fn keys_held(&self, stands: &[Stand]) -> usize {
+        let keys = stands.iter().zip(&self.is_key).filter(|(_, is_key)| **is_key);
+        keys.filter(|(stand, _)| **stand == Stand::Pressed).count()
     }
 
     /// The two halves of a case by its last undecided control, the released one first; none for a single state.
     pub(crate) fn halves(&self, case: &Case) -> Option<[Case; 2]> {
         let at = case.0.iter().rposition(|stand| *stand == Stand::Either)?;
-        // An undecided control can stand both ways: pressing its opposite would have released it.
+        // An undecided control can stand both ways: pressing its opposite would have released it, and so would two
+        // other keys.
         Some([self.pin(case, at, false)?, self.pin(case, at, true)?])
+    }
+
+    /// Two halves of a case of which each is bounded as closely as may be: by a control that the gate keeps apart from
+    /// another undecided one, or by a key of a keypad, as their case covers combinations that are never held; else
+    /// as [`Moving::halves`].
+    pub(crate) fn split(&self, case: &Case) -> Option<[Case; 2]> {
+        let is_either = |at: usize| case.0[at] == Stand::Either;
+        let apart = |at: &usize| is_either(*at) && self.opposite[*at].is_some_and(is_either);
+        let key = |at: &usize| is_either(*at) && self.is_key[*at];
+        match (0..self.len()).find(apart).or_else(|| (0..self.len()).find(key)) {
+            Some(at) => Some([self.pin(case, at, false)?, self.pin(case, at, true)?]),
+            None => self.halves(case),
+        }
     }
 
     /// The state of a case that comes nearest to what is wanted of its undecided controls.

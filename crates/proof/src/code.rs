@@ -89,6 +89,8 @@ codes! {
     ReadAxisMoved = "read-axis-moved",
     /// An axis moves the wrong way, or another one than its own.
     ReadAxisReversed = "read-axis-reversed",
+    /// The verdict is about two keys at once at most.
+    ReadRollover = "read-rollover",
     /// A control performs no action.
     ReadLostControl = "read-lost-control",
     /// An action has no control.

@@ -3,6 +3,7 @@
 //! The oracle is this crate with every case a single state, which leaves nothing of the search but a loop. For limits
 //! there is another in `points`: it solves single points of the box, and knows nothing of bounds.
 
+mod matrices;
 mod points;
 
 #[path = "../tests/bench/mod.rs"]

@@ -1,5 +1,7 @@
 //! The range over which a verdict holds: how far an unpublished value may be off before it changes.
 
+use std::collections::BTreeMap;
+
 use solderside_lead::{Assembly, Leg, State, Unbuilt};
 use solderside_profile::{Action, InputCircuit, Step};
 use solderside_quantity::{Amps, Ohms, Triple, Volts, significant};
@@ -53,8 +55,12 @@ pub(crate) fn holds(
     loads: &[Load],
 ) -> Result<Vec<Holds>, Unbuilt> {
     let mut found = Vec::new();
+    let mut grades = BTreeMap::new();
+    for input in assembly.port.inputs.keys() {
+        grades.insert(input.clone(), grade_of_input(assembly, input, moving)?);
+    }
     for input in assembly.port.inputs.values() {
-        found.extend(pull_up(assembly, moving, input, actions)?);
+        found.extend(pull_up(assembly, moving, input, (actions, &grades))?);
     }
     for load in loads.iter().filter(|load| load.what == "supply" && load.amps > Amps::ZERO) {
         found.extend(supply_limit(assembly, load));
@@ -66,7 +72,7 @@ fn pull_up(
     assembly: &Assembly,
     moving: &Moving,
     input: &InputCircuit,
-    actions: &[ActionProof],
+    (actions, grades): (&[ActionProof], &BTreeMap<String, Grade>),
 ) -> Result<Option<Holds>, Unbuilt> {
     let Some(taken) = input.pull_up else { return Ok(None) };
     if input.fact.evidence == Evidence::Published {
@@ -82,7 +88,7 @@ fn pull_up(
     if legs.is_empty() {
         return Ok(None);
     }
-    let graded = grade_of_input(assembly, &input.name, moving)?;
+    let graded = grades.get(&input.name).copied().unwrap_or(Grade::Works);
     let active = samples(assembly, &used, |action| action.active.as_ref());
     let idle = samples(assembly, &used, |action| action.idle.as_ref());
     let with = |low: Ohms, high: Ohms| {
@@ -114,7 +120,7 @@ fn pull_up(
     let ends = [(from, to), (from, Some(taken.high())), (Some(taken.low()), to)];
     for (from, to) in ends {
         let whole = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
-        if reads_no_worse(&whole, assembly, moving)? && is_borne(&whole, moving)? {
+        if reads_no_worse(&whole, grades, moving)? && is_borne(&whole, moving)? {
             return Ok(Some(tell(input, taken, legs, graded, from, to)));
         }
     }
@@ -122,9 +128,13 @@ fn pull_up(
 }
 
 /// Whether no class of input reads with a worse grade than it did.
-fn reads_no_worse(now: &Assembly, before: &Assembly, moving: &Moving) -> Result<bool, Unbuilt> {
-    for input in before.port.inputs.keys() {
-        if grade_of_input(now, input, moving)? > grade_of_input(before, input, moving)? {
+fn reads_no_worse(
+    now: &Assembly,
+    before: &BTreeMap<String, Grade>,
+    moving: &Moving,
+) -> Result<bool, Unbuilt> {
+    for (input, before) in before {
+        if grade_of_input(now, input, moving)? > *before {
             return Ok(false);
         }
     }

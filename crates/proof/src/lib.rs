@@ -30,6 +30,7 @@ mod networks;
 mod prove;
 mod readings;
 mod remedy;
+mod rollover;
 mod script;
 mod search;
 mod settling;

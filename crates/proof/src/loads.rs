@@ -61,6 +61,7 @@ pub(crate) fn loads(
     moving: &Moving,
     enough: Option<Enough<'_>>,
 ) -> Result<Loads, Unbuilt> {
+    let moving = &moving.with_any_keys();
     let guards = guards(assembly);
     let [ranges, supplies] = [ranges(assembly), supplies(assembly)];
     let limits: Vec<&dyn Limit> = (guards.iter().map(|guard| guard as &dyn Limit))

@@ -14,6 +14,7 @@ use crate::finding::{Finding, Severity, Verdict};
 use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings};
+use crate::rollover::rollover;
 use crate::script::Script;
 use crate::settling::settling;
 use crate::standing::{Standing, standings};
@@ -122,6 +123,7 @@ pub fn judge_while(
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
+    readings.findings.extend(rollover(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
@@ -143,6 +145,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     readings.findings.extend(settling(assembly, &script, moving));
     let mut axes = axes(assembly, &script, moving);
     readings.findings.append(&mut axes.findings);
+    readings.findings.extend(rollover(assembly, &script, moving));
     let mut loads = loads(assembly, moving, None)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
@@ -171,6 +174,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
+    readings.findings.extend(rollover(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings))
 }

@@ -157,6 +157,9 @@ pub(crate) fn readings(
         let sampled: Vec<Sampled<'_>> = sampled(assembly, step).collect();
         let of_step = u64::try_from(sampled.len()).unwrap_or(u64::MAX).saturating_mul(moving.count());
         samples = samples.saturating_add(of_step);
+        if script.is_repeated(assembly, at) {
+            continue;
+        }
         for base in moving.without_chips(circuit) {
             let networks = Networks::of_step(script, at, moving);
             for sampled in &sampled {
@@ -371,7 +374,8 @@ pub(crate) fn margins_of(
     let bound = network.bound(circuit.node(sample.leg)?, wanted.worst()).ok()?;
     let guaranteed = thresholds(assembly, wanted, sample.input).guaranteed;
     let margin = |volts| wanted.spared(within_sources(assembly, volts), guaranteed).get();
-    Some([margin(bound.attained?), margin(bound.guaranteed?)])
+    // Where nothing is known to occur the bound may be wider than what does.
+    Some([bound.attained.map_or(f64::INFINITY, margin), margin(bound.guaranteed?)])
 }
 
 /// Says that there are too many states to settle something.
@@ -412,7 +416,7 @@ pub(crate) fn grade_of_input(assembly: &Assembly, input: &str, moving: &Moving) 
     let patience = Patience::with(moving);
     let mut worst = Grade::Works;
     let script = Script::of(assembly)?;
-    for (at, step) in script.steps() {
+    for (at, step) in script.steps().filter(|(at, _)| !script.is_repeated(assembly, *at)) {
         for base in moving.without_chips(script.circuit(at)) {
             let networks = Networks::of_step(&script, at, moving);
             for sampled in sampled(assembly, step).filter(|sampled| sampled.input.name == input) {
@@ -629,6 +633,19 @@ fn floating(assembly: &Assembly, sample: &Sample<'_>, severity: Severity) -> Fin
         .remedy("give the input its pull-up in the port's profile, or find out how the machine holds it")
 }
 
+/// A line that something holds, of which no argument tells where.
+fn unbounded(assembly: &Assembly, sample: &Sample<'_>, when: &str) -> Finding {
+    let Sample { action, leg, state, step, .. } = sample;
+    let text = format!(
+        "nothing bounds where {} stands {when}, from which `{action}` is read",
+        place(assembly, *leg)
+    );
+    Finding::new(Code::ReadUnproved, Severity::Note, text)
+        .at([*leg])
+        .when(in_order(assembly, state), &step.name)
+        .remedy("fewer diodes round the line, or a measured resistance for the contacts beside them")
+}
+
 /// What a worst reading is worth saying.
 fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
     let Sample { action, leg, state, step, side, input } = &read.sample;
@@ -638,7 +655,12 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
         Grade::Unproved | Grade::Missed => Severity::Fail,
     };
     let when = while_pressed(&in_order(assembly, state));
-    let Some(volts) = read.volts else { return Some(floating(assembly, &read.sample, severity)) };
+    let Some(volts) = read.volts else {
+        return Some(match read.grade {
+            Grade::Unproved => unbounded(assembly, &read.sample, &when),
+            Grade::Works | Grade::Thin | Grade::Missed => floating(assembly, &read.sample, severity),
+        });
+    };
     let Thresholds { guaranteed, typical } = read.thresholds;
     let wanted = read.sample.wanted();
     // What a chip answers comes along no way of closed contacts.

@@ -74,6 +74,19 @@ impl<'a> Script<'a> {
         self.steps.iter().enumerate()
     }
 
+    /// Whether a step does and reads what an earlier one does, so that it says nothing new. Chips may hold something
+    /// else by then.
+    pub(crate) fn is_repeated(&self, assembly: &Assembly, at: usize) -> bool {
+        let (now, port) = (&self.steps[at], &assembly.port);
+        let is_same = |before: usize| {
+            let step = &self.steps[before];
+            self.moments[before].now == self.moments[at].now
+                && step.quiet == now.quiet
+                && port.samples(step) == port.samples(now)
+        };
+        !self.has_logic() && (0..at).any(is_same)
+    }
+
     /// The place of a step.
     pub(crate) fn place_of(&self, step: &Step) -> Option<usize> {
         self.steps.iter().position(|own| own == step)

@@ -160,7 +160,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
                 let (at, seen) = worst?;
                 return Some(Worst { at, bad: seen, open: Some(bad) });
             }
-            for half in self.moving.halves(&case).into_iter().flatten() {
+            for half in self.moving.split(&case).into_iter().flatten() {
                 let bad = self.look(&half);
                 push(&mut open, bad, half);
             }

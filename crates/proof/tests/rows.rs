@@ -181,3 +181,45 @@ fn a_diode_for_each_switch_ends_the_ghosts_and_takes_its_drop_from_the_row() {
         assert!((volts + margin - 0.6).abs() < 1e-9 && margin < 0.0, "{part}: {volts} V");
     }
 }
+
+/// Each contact of a controller to the same of the port.
+fn straight(pair: [&str; 2], contacts: &[u8]) -> Proof {
+    let joins: Vec<String> = contacts.iter().map(|contact| format!("{contact}-{contact}")).collect();
+    proof(&lead(&[], pair, joins.iter().map(String::as_str), ""))
+}
+
+#[test]
+fn a_pad_with_a_diode_for_each_switch_is_proved_on_its_own_port_in_all_its_million_states() {
+    let pair = ["fifteen-pin-matrix-pad", "fifteen-pin-matrix"];
+    let proof = straight(pair, &[1, 2, 3, 4, 6, 10, 11, 12, 13, 14]);
+    // A contact worn to 1 kΩ and a cold diode leave the strongest pull-up above what every part takes for low.
+    assert_eq!(proof.verdict, Verdict::Thin, "{:#?}", proof.findings);
+    assert!(
+        proof.findings.iter().all(|finding| finding.code == Code::ReadWornContact),
+        "{:#?}",
+        proof.findings
+    );
+    assert_eq!(proof.actions.len(), 21);
+    for action in &proof.actions {
+        let [active, idle] = [&action.active, &action.idle].map(|worst| worst.as_ref().expect("a reading"));
+        assert!((1.7..1.9).contains(&active.volts.get()), "{}: {}", action.action, active.volts);
+        assert!(idle.margin.get() > 0.9, "{}: {}", action.action, idle.margin);
+    }
+    // The lever keeps two of the six switches of the first row apart from two others.
+    let row = proof.loads.iter().map(|load| load.amps.get()).fold(0.0, f64::max);
+    assert!((5e-3..6e-3).contains(&row), "{row} A");
+}
+
+#[test]
+fn a_keypad_without_diodes_is_proved_for_two_keys_and_names_the_ghost_of_three() {
+    let pair = ["fifteen-pin-analogue-stick-with-keypad", "fifteen-pin-analogue-with-keypad"];
+    let proof = straight(pair, &[1, 2, 3, 4, 5, 6, 7, 8, 13, 14, 15]);
+    assert_eq!(proof.verdict, Verdict::Thin, "{:#?}", proof.findings);
+    assert_eq!(ghosts(&proof), [""; 0]);
+    // No key, one or two of fifteen, each with both buttons free.
+    assert_eq!(proof.truth.len(), (1 + 15 + 105) * 4);
+    let note = proof.findings.iter().find(|finding| finding.code == Code::ReadRollover).expect("a note");
+    let held: Vec<String> = note.state.iter().flatten().map(ToString::to_string).collect();
+    assert_eq!(held, ["key-0", "key-1", "key-2"]);
+    assert!(note.text.contains("`key-star` reads as well"), "{}", note.text);
+}

@@ -1,11 +1,10 @@
 //! The part of a network that has influence on one node, every element at the extreme that is worst there.
 
-use super::elements::{ends, held_at, laws, middle, side};
+use super::elements::{ends, laws, middle, side};
 use super::graph::{Graph, Near};
 use super::{Extreme, Spread, Uncertain};
 use crate::network::{ElementId, Node};
 use crate::newton::{Branch, End, System};
-use crate::solve::Unsolvable;
 
 /// How an element's value was chosen.
 pub(super) enum Choice {
@@ -30,18 +29,18 @@ pub(super) struct Part {
 }
 
 impl Part {
-    /// Cuts the part out; none if the node's voltage is known.
+    /// Cuts the part out, with the voltages of known nodes; none if the node's is one of them.
     pub(super) fn of(
         spread: &Spread,
         node: Node,
         extreme: Extreme,
         stray: &[Option<f64>],
-    ) -> Result<Option<Self>, Unsolvable> {
-        let held = held_at(spread, extreme)?;
+        held: &[Option<f64>],
+    ) -> Option<Self> {
         if node.0 >= held.len() || held[node.0].is_some() {
-            return Ok(None);
+            return None;
         }
-        let graph = Graph::around(spread, node, &held, |at| stray[at].is_none());
+        let graph = Graph::around(spread, node, held, |at| stray[at].is_none());
         let mut part = Self {
             nodes: graph.nodes.clone(),
             system: System { size: graph.nodes.len(), ..System::default() },
@@ -69,7 +68,7 @@ impl Part {
                 part.take(ElementId(at), element, [p, q], extreme, &graph);
             }
         }
-        Ok(Some(part))
+        Some(part)
     }
 
     /// Takes one element in, at the extreme that its near end asks for.

@@ -83,6 +83,11 @@ impl Ranges {
         }
     }
 
+    /// How far a node's highest lies above its lowest, in volts.
+    pub(super) fn width(&self, node: usize) -> f64 {
+        self.high[node] - self.low[node]
+    }
+
     /// The largest current, either way, that a diode can carry.
     pub(super) fn most_amps(&self, anode: Node, cathode: Node, law: &Law) -> f64 {
         let [back, forth] =
@@ -110,11 +115,22 @@ struct Sight {
 #[derive(Clone, Copy)]
 enum Seen {
     Law(Law),
-    /// A diode's law turned round: the node is its cathode.
+    /// A law turned round: the node is its second end.
     Turned(Law),
-    /// No more than this conductance allows: a diode behind its series resistance.
-    AtMost(f64),
+    /// A diode forwards, by a conductance that it never exceeds or never falls short of.
+    Forwards(f64),
+    /// A diode backwards: its exponential is gentle there.
+    Backwards(Law),
     Nothing,
+}
+
+/// How a diode's leakage is taken; both ways are sure, and where one leaves nodes without a balance the other may not.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Leak {
+    /// As its saturation current, wherever its ends stand.
+    Whole,
+    /// By its own law: nothing leaks into a node that hangs on the diode alone.
+    Own,
 }
 
 impl Seen {
@@ -126,7 +142,13 @@ impl Seen {
                 let (current, slope) = law.at(-volts);
                 (-current, slope)
             }
-            Self::AtMost(conductance) => (conductance * volts, conductance),
+            Self::Forwards(conductance) => (conductance * volts, conductance),
+            Self::Backwards(law) => {
+                let current = law.at(-volts.abs()).0.abs().copysign(volts);
+                // The tangent of a diode far in reverse leads nowhere; a chord is never flat.
+                let chord = current / volts;
+                (current, if chord > 0.0 { chord } else { law.at(0.0).1 })
+            }
             Self::Nothing => (0.0, 0.0),
         }
     }
@@ -138,6 +160,17 @@ fn passed_by_none(
     extreme: Extreme,
     before: Option<&[f64]>,
 ) -> Option<Vec<f64>> {
+    let with = |leak: Leak| with_leaks(spread, through, leak, extreme, before);
+    with(Leak::Whole).or_else(|| with(Leak::Own))
+}
+
+fn with_leaks(
+    spread: &Spread,
+    through: &[f64],
+    leak: Leak,
+    extreme: Extreme,
+    before: Option<&[f64]>,
+) -> Option<Vec<f64>> {
     let held = held_at(spread, extreme).ok()?;
     let mut place = vec![None; held.len()];
     let reached = reached(spread, &held);
@@ -145,7 +178,7 @@ fn passed_by_none(
     for (at, node) in free.iter().enumerate() {
         place[*node] = Some(at);
     }
-    let (sights, into) = sights(spread, through, extreme, &held, &place)?;
+    let (sights, into) = sights(spread, through, leak, extreme, &held, &place)?;
     let into: Vec<f64> = free.iter().map(|node| into[*node]).collect();
     let mut volts: Vec<f64> = free.iter().map(|node| before.map_or(0.0, |before| before[*node])).collect();
     let mut next = vec![0.0; free.len()];
@@ -228,6 +261,7 @@ type Sights = (Vec<Sight>, Vec<f64>);
 fn sights(
     spread: &Spread,
     through: &[f64],
+    leak: Leak,
     extreme: Extreme,
     held: &[Option<f64>],
     place: &[Option<usize>],
@@ -256,23 +290,37 @@ fn sights(
                 continue;
             }
             let (Some(node), Some(other)) = (place[node], far(other)) else { continue };
-            let (lowering, lifting) = if let Uncertain::Diode { most, .. } = element {
-                // Its exponential would make the search slow. Forwards it carries at most what `through` allows,
-                // backwards no more than its saturation current.
+            // Lifted, a node gives little and takes much; lowered, the other way round.
+            let (leaving, entering) = if raising { (least, most) } else { (most, least) };
+            let (leaving, entering) = if is_diode(element) {
+                // Forwards its exponential would make the search slow. It carries at most what `through` allows, and
+                // at least what its tangent at nothing does, as its law is convex.
                 if !through.is_finite() {
                     return None;
                 }
-                let saturation = most.is.get();
-                into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
-                let forward = |seen: bool| if seen { Seen::AtMost(*through) } else { Seen::Nothing };
-                (Seen::Nothing, forward(turned == raising))
+                let saturation = if let Law::Junction(most) = most { most.saturation() } else { 0.0 };
+                let forwards = |is_most: bool| match (is_most, leak) {
+                    (true, _) => Seen::Forwards(*through),
+                    (false, Leak::Own) => Seen::Forwards(least.at(0.0).1),
+                    (false, Leak::Whole) => Seen::Nothing,
+                };
+                let backwards = |law: Law| match leak {
+                    Leak::Own => Seen::Backwards(law),
+                    Leak::Whole => Seen::Nothing,
+                };
+                if leak == Leak::Whole {
+                    into[if turned { b } else { a }] += if raising { saturation } else { -saturation };
+                }
+                if turned {
+                    (backwards(leaving), forwards(raising))
+                } else {
+                    (forwards(!raising), backwards(entering))
+                }
             } else if turned {
-                (Seen::Turned(least), Seen::Turned(most))
+                (Seen::Turned(leaving), Seen::Turned(entering))
             } else {
-                (Seen::Law(least), Seen::Law(most))
+                (Seen::Law(leaving), Seen::Law(entering))
             };
-            // Lifted, a node gives little and takes much; lowered, the other way round.
-            let (leaving, entering) = if raising { (lowering, lifting) } else { (lifting, lowering) };
             sights.push(Sight { node, other, leaving, entering });
         }
     }

@@ -1,0 +1,69 @@
+//! The whole proof of a script of sixteen steps over 2¹⁴ states, linear and with six diodes, beside the bare readings of
+//! one state in 256 of each step, bounded one by one: 256 times that is what all of them would take.
+//!
+//! Run with `cargo bench -p solderside-proof --bench scripts`. What both say of 2¹⁰ states is compared in
+//! `tests/scripts.rs`.
+
+#[expect(dead_code, reason = "shared with tests of other leads")]
+#[path = "../tests/bench/mod.rs"]
+mod bench;
+#[expect(dead_code, reason = "shared with tests of other leads")]
+#[path = "../tests/bench/panel.rs"]
+mod panel;
+#[path = "../tests/bench/per_point.rs"]
+mod per_point;
+#[path = "../tests/bench/script.rs"]
+mod script;
+
+use divan::{Bencher, black_box};
+use solderside_lead::Assembly;
+use solderside_proof::{Proof, prove};
+
+use per_point::one_by_one;
+use script::scripted;
+
+const BUTTONS: usize = 14;
+const STEPS: usize = 16;
+const ONE_OF: usize = 256;
+
+fn main() {
+    divan::main();
+}
+
+fn proved(assembly: &Assembly) -> Proof {
+    let proof = prove(assembly).expect("the values make a circuit");
+    assert!(proof.verdict.is_sound(), "{:#?}", proof.findings);
+    proof
+}
+
+#[divan::bench(args = [0, 6], sample_count = 10)]
+fn sixteen_steps_proved_behind_diodes(bencher: Bencher, diodes: usize) {
+    let assembly = scripted(BUTTONS, diodes, STEPS);
+    bencher.bench(|| proved(black_box(&assembly)));
+}
+
+#[divan::bench(args = [0, 6], sample_count = 2)]
+fn one_state_in_256_read_by_itself_behind_diodes(bencher: Bencher, diodes: usize) {
+    let assembly = scripted(BUTTONS, diodes, STEPS);
+    bencher.bench(|| one_by_one(black_box(&assembly), ONE_OF));
+}
+
+/// The pads of row-scanned ports on their own ports, each contact to the same.
+#[divan::bench(sample_count = 5)]
+fn the_matrix_pad_proved(bencher: Bencher) {
+    let assembly =
+        straight(["fifteen-pin-matrix-pad", "fifteen-pin-matrix"], &[1, 2, 3, 4, 6, 10, 11, 12, 13, 14]);
+    bencher.bench(|| prove(black_box(&assembly)).expect("the values make a circuit"));
+}
+
+#[divan::bench(sample_count = 5)]
+fn the_keypad_proved(bencher: Bencher) {
+    let pair = ["fifteen-pin-analogue-stick-with-keypad", "fifteen-pin-analogue-with-keypad"];
+    let assembly = straight(pair, &[1, 2, 3, 4, 5, 6, 7, 8, 13, 14, 15]);
+    bencher.bench(|| prove(black_box(&assembly)).expect("the values make a circuit"));
+}
+
+fn straight(pair: [&str; 2], contacts: &[u8]) -> Assembly {
+    let joins: Vec<String> = contacts.iter().map(|contact| format!("{contact}-{contact}")).collect();
+    bench::lead(&[], pair, joins.iter().map(String::as_str), "")
+}

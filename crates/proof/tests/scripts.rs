@@ -1,0 +1,43 @@
+//! Long scripts over many states.
+
+#[expect(dead_code, reason = "shared with tests of other leads")]
+mod bench;
+#[expect(dead_code, reason = "shared with tests of other leads")]
+#[path = "bench/panel.rs"]
+mod panel;
+#[path = "bench/per_point.rs"]
+mod per_point;
+#[path = "bench/script.rs"]
+mod script;
+
+use solderside_proof::prove;
+
+use per_point::one_by_one;
+use script::scripted;
+
+#[test]
+fn a_script_of_sixteen_steps_over_a_thousand_states_is_proved_as_state_by_state() {
+    for diodes in [0, 6] {
+        let assembly = scripted(10, diodes, 16);
+        let proof = prove(&assembly).expect("the values make a circuit");
+        assert!(proof.verdict.is_sound(), "{:#?}", proof.findings);
+        for (action, slow) in proof.actions.iter().zip(one_by_one(&assembly, 1)) {
+            for (fast, slow) in [&action.active, &action.idle].into_iter().zip(slow) {
+                let fast = fast.as_ref().expect("a reading").volts.get();
+                assert!(
+                    (fast - slow).abs() < 1e-6,
+                    "{} behind {diodes} diodes: {fast} {slow}",
+                    action.action
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_script_of_ten_thousand_steps_is_proved_to_its_end() {
+    let proof = prove(&scripted(4, 2, 10_000)).expect("the values make a circuit");
+    assert!(proof.verdict.is_sound(), "{:#?}", proof.findings);
+    // Each line at each step in each state is covered.
+    assert!(proof.operating_points >= 10_000 * 4 * 16);
+}
