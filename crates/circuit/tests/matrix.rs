@@ -1,5 +1,7 @@
 //! Small matrices of switches and diodes between columns that are pulled up and rows that are driven: full of rings.
 
+#![expect(clippy::unwrap_used, reason = "helpers of tests")]
+
 use proptest::prelude::*;
 use solderside_circuit::{Diode, Element, Extreme, Network, Node, Spread, Uncertain};
 use solderside_quantity::{Amps, Kelvin, Ohms, Triple, Volts};

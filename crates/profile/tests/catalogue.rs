@@ -66,7 +66,10 @@ fn the_demonstration_shelf_builds_and_is_electrically_its_classes() {
     for entry in own {
         let fingerprint = build(&library, &entry.name).unwrap_or_else(|failure| panic!("{failure}"));
         let class = entry.like.as_ref().unwrap();
-        assert_eq!(build(&library, class), Ok(fingerprint));
+        let is_its_class = build(&library, class) == Ok(fingerprint);
+        // Two controllers with better switches than their classes, and a machine whose pull-ups were measured.
+        let differs = ["bittern-pad", "sanderling", "whimbrel-stick"].contains(&entry.name.as_str());
+        assert_eq!(is_its_class, !differs, "{}", entry.name);
         assert_ne!(entry.title, entry.name);
     }
 }

@@ -10,7 +10,7 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// The invented shelf that README, tests and pictures share.
-const DEMO: [(&str, &str); 18] = [
+const DEMO: [(&str, &str); 22] = [
     ("avocet.toml", include_str!("../../../../demo/avocet.toml")),
     ("bittern.toml", include_str!("../../../../demo/bittern.toml")),
     ("bittern-pad.toml", include_str!("../../../../demo/bittern-pad.toml")),
@@ -20,6 +20,8 @@ const DEMO: [(&str, &str); 18] = [
     ("dotterel.toml", include_str!("../../../../demo/dotterel.toml")),
     ("dunlin.toml", include_str!("../../../../demo/dunlin.toml")),
     ("dunlin-pad.toml", include_str!("../../../../demo/dunlin-pad.toml")),
+    ("godwit.toml", include_str!("../../../../demo/godwit.toml")),
+    ("godwit-stick.toml", include_str!("../../../../demo/godwit-stick.toml")),
     ("heron-pad.toml", include_str!("../../../../demo/heron-pad.toml")),
     ("heron-stick.toml", include_str!("../../../../demo/heron-stick.toml")),
     ("knot.toml", include_str!("../../../../demo/knot.toml")),
@@ -29,6 +31,8 @@ const DEMO: [(&str, &str); 18] = [
     ("sanderling-pad.toml", include_str!("../../../../demo/sanderling-pad.toml")),
     ("shrike.toml", include_str!("../../../../demo/shrike.toml")),
     ("teal.toml", include_str!("../../../../demo/teal.toml")),
+    ("whimbrel.toml", include_str!("../../../../demo/whimbrel.toml")),
+    ("whimbrel-stick.toml", include_str!("../../../../demo/whimbrel-stick.toml")),
 ];
 
 /// A folder to work in.

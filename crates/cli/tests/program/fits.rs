@@ -47,6 +47,7 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
           nothing in it gives 5 V; `port.3` (signal) can carry 11.6 mA while `up`, `left` and `a` are
           pressed; its limit is 10 mA
       fifteen-pin-game-stick: Fifteen-pin analogue stick with two buttons (controller)
+      godwit-stick: Godwit stick (controller)
           `port.4` (right) is joined to `controller.6` (axis y), a pot of the controller, which is a
           resistance and no switch; that it does no harm is not proved
 
@@ -63,6 +64,7 @@ fn the_teal_lead_has_a_machine_where_it_works_and_one_where_it_must_never_go() {
           the machine expects `port.3` (d2) low in the step `select-low`, whatever is pressed: by that
           it knows what is plugged in; it does not stand so with nothing pressed
       fifteen-pin-analogue-stick-with-keypad: Fifteen-pin analogue stick with a keypad (controller)
+      whimbrel-stick: Whimbrel stick (controller)
           the common `controller.15` lands on `port.1` (up), an input: it cannot carry the switches'
           current home
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)
@@ -139,6 +141,7 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
           nothing in it gives 5 V; `port.3` (signal) can carry 11.6 mA while `up`, `left` and `a` are
           pressed; its limit is 10 mA
       fifteen-pin-game-stick: Fifteen-pin analogue stick with two buttons (controller)
+      godwit-stick: Godwit stick (controller)
           `port.4` (right) is joined to `controller.6` (axis y), a pot of the controller, which is a
           resistance and no switch; that it does no harm is not proved
 
@@ -155,6 +158,7 @@ fn the_plover_lead_is_a_danger_to_most_other_machines() {
           the common `controller.1` lands on `port.9` (d5), an input: it cannot carry the switches'
           current home
       fifteen-pin-analogue-stick-with-keypad: Fifteen-pin analogue stick with a keypad (controller)
+      whimbrel-stick: Whimbrel stick (controller)
           the common `controller.15` lands on `port.1` (up), an input: it cannot carry the switches'
           current home
       fifteen-pin-pad-with-logic: Fifteen-pin pad with chips inside, which need a supply (controller)

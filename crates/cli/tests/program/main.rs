@@ -10,6 +10,7 @@ mod files;
 mod fits;
 mod json;
 mod mends;
+mod own;
 mod play;
 mod practice;
 mod readme;

@@ -16,6 +16,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       fifteen-pin-matrix-pad                  catalogue  Fifteen-pin high-density pad with a keypad, scanned by rows
       fifteen-pin-pad-with-logic              catalogue  Fifteen-pin pad with chips inside, which need a supply; like fifteen-pin-stick
       fifteen-pin-stick                       catalogue  Fifteen-pin stick, all switches to one common
+      godwit-stick                            shelf      Godwit stick; like fifteen-pin-game-stick
       heron-pad                               shelf      Heron pad; like fifteen-pin-pad-with-logic
       heron-stick                             shelf      Heron stick; like fifteen-pin-stick
       knot-pad                                shelf      Knot pad; like nine-pin-register-pad-16-bit
@@ -30,6 +31,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-stick-with-separate-commons    catalogue  Nine-pin stick with one common for the lever and one for the buttons
       nine-pin-stick-with-two-buttons         catalogue  Nine-pin stick with two buttons, the second on 9; like nine-pin-stick-with-one-button
       sanderling-pad                          shelf      Sanderling pad; like fifteen-pin-matrix-pad
+      whimbrel-stick                          shelf      Whimbrel stick; like fifteen-pin-analogue-stick-with-keypad
 
     Ports
       arcade-edge-player-1                            catalogue  Arcade board's edge, player 1
@@ -45,6 +47,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       fifteen-pin-game                                catalogue  Fifteen-pin analogue game port: four buttons, four axes
       fifteen-pin-game-with-music                     catalogue  Fifteen-pin analogue game port with serial music on 12 and 15; like fifteen-pin-game
       fifteen-pin-matrix                              catalogue  Fifteen-pin high-density port that scans a pad by rows
+      godwit                                          shelf      Godwit computer; like fifteen-pin-game
       knot                                            shelf      Knot console; like nine-pin-register-16-bit
       nine-pin-active-high                            catalogue  Nine-pin port whose lines rest low and close to the supply on 5
       nine-pin-one-fire                               catalogue  Nine-pin port with one fire, supply on 7
@@ -64,6 +67,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       sanderling                                      shelf      Sanderling console; like fifteen-pin-matrix
       shrike                                          shelf      Shrike arcade board, player 1; like arcade-edge-player-1
       teal                                            shelf      Teal games console; like nine-pin-two-button-light-gun
+      whimbrel                                        shelf      Whimbrel console; like fifteen-pin-analogue-with-keypad
 
     Sockets where no lead belongs
       fifteen-way-high-density-video  catalogue  Fifteen-way high-density video output
