@@ -349,7 +349,8 @@ fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
     let closes_high = assembly.port.inputs.values().any(|input| input.active_level() == ActiveLevel::High);
     let goes_home = landed.iter().any(|leg| match role(leg) {
         Some(PortRole::Return | PortRole::Drive(_)) => true,
-        Some(PortRole::Supply(_)) => closes_high,
+        // Chips may take a high for pressed: the readings tell.
+        Some(PortRole::Supply(_)) => closes_high || assembly.has_logic(),
         Some(
             PortRole::Action { .. }
             | PortRole::Data { .. }

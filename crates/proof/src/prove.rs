@@ -169,7 +169,8 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
-    let is_vain = loads.harm() || is_failing(&of_chips);
+    // Of chips in a lead that is lost anyhow the readings take long and tell nothing more.
+    let is_vain = loads.harm() || is_failing(&of_chips) || (is_lost && script.has_logic());
     let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving)? };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));

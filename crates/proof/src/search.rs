@@ -12,6 +12,8 @@ use crate::cases::{Case, Moving};
 pub(crate) const FEW: u64 = 8192;
 /// So many looks one question may take where there are more states.
 const MOST_LOOKS: u64 = 600;
+/// So many looks a question may take whose answer changes little.
+const FEW_LOOKS: u64 = 60;
 /// What is left to each question after one stayed open: the lead cannot be proved any more.
 const LOOKS_AFTERWARDS: u64 = 20;
 /// Differences below this are rounding, in volts or milliamperes.
@@ -28,7 +30,7 @@ impl Patience {
 
     /// An end of it however few the states: for questions whose answer changes little.
     pub(crate) const fn short() -> Self {
-        Self(Cell::new(MOST_LOOKS))
+        Self(Cell::new(FEW_LOOKS))
     }
 
     fn lose(&self) {
