@@ -158,14 +158,16 @@ impl<'h> Held<'h> {
                         // Who ends early wants no table of loads.
                         self.hold(at, &moment, &bases, enough.is_none() && condition.is_sound());
                     }
-                    if enough.is_some_and(|enough| self.told[at].as_ref().is_some_and(enough.finding)) {
+                    let is_enough = |enough: Enough<'_>, told: &Finding| {
+                        (enough.finding)(told) || (enough.doubt && told.is_open())
+                    };
+                    if enough
+                        .zip(self.told[at].as_ref())
+                        .is_some_and(|(enough, told)| is_enough(enough, told))
+                    {
                         return Ok(true);
                     }
                 }
-            }
-            let is_open = self.told.iter().flatten().any(Finding::is_open);
-            if enough.is_some_and(|enough| enough.doubt) && is_open {
-                return Ok(true);
             }
         }
         Ok(false)

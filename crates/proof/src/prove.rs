@@ -161,17 +161,19 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let moving = Moving::of(assembly);
     let script = Script::of(assembly)?;
     let of_chips = chips(assembly, &script, &moving);
-    let is_failing = |found: &[Finding]| found.iter().any(|one| one.severity >= Severity::Fail);
-    let is_lost = assembly.port.hazard.is_some()
+    let built = build::findings(assembly);
+    let is_failing = |finding: &Finding| finding.severity >= Severity::Fail;
+    // That nothing is asked says nothing of what the machine would read.
+    let is_vain = assembly.port.hazard.is_some()
         || !is_fed(assembly)
-        || is_failing(&build::findings(assembly))
-        || is_failing(&of_chips);
+        || built.iter().filter(|finding| finding.code != Code::ReadNothing).any(is_failing)
+        || of_chips.iter().any(is_failing);
+    let is_lost = is_vain || built.iter().any(is_failing);
     let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
-    // Of chips in a lead that is lost anyhow the readings take long and tell nothing more.
-    let is_vain = loads.harm() || is_failing(&of_chips) || (is_lost && script.has_logic());
-    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving)? };
+    let mut readings =
+        if is_vain || loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
