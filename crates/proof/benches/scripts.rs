@@ -48,19 +48,31 @@ fn one_state_in_256_read_by_itself_behind_diodes(bencher: Bencher, diodes: usize
     bencher.bench(|| one_by_one(black_box(&assembly), ONE_OF));
 }
 
-/// The pads of row-scanned ports on their own ports, each contact to the same.
-#[divan::bench(sample_count = 5)]
-fn the_matrix_pad_proved(bencher: Bencher) {
-    let assembly =
-        straight(["fifteen-pin-matrix-pad", "fifteen-pin-matrix"], &[1, 2, 3, 4, 6, 10, 11, 12, 13, 14]);
-    bencher.bench(|| prove(black_box(&assembly)).expect("the values make a circuit"));
+/// Controllers of the catalogue with their own ports, and the contacts that are joined each to the same.
+const OWN: [([&str; 2], &[u8]); 6] = [
+    (["nine-pin-select-pad", "nine-pin-select"], &[1, 2, 3, 4, 5, 6, 7, 8, 9]),
+    (["nine-pin-register-pad-8-bit", "nine-pin-register-8-bit"], &[2, 3, 4, 6, 8]),
+    (["nine-pin-register-pad-16-bit", "nine-pin-register-16-bit"], &[2, 3, 4, 6, 8]),
+    (["fifteen-pin-game-stick", "fifteen-pin-game"], &[1, 2, 3, 4, 5, 6, 7]),
+    (["fifteen-pin-matrix-pad", "fifteen-pin-matrix"], &[1, 2, 3, 4, 6, 10, 11, 12, 13, 14]),
+    (
+        ["fifteen-pin-analogue-stick-with-keypad", "fifteen-pin-analogue-with-keypad"],
+        &[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 14, 15],
+    ),
+];
+
+#[divan::bench(args = 0..OWN.len(), sample_count = 5)]
+fn a_controller_proved_on_its_own_port(bencher: Bencher, at: usize) {
+    let (pair, contacts) = OWN[at];
+    let assembly = straight(pair, contacts);
+    bencher.bench(|| proved(black_box(&assembly)));
 }
 
-#[divan::bench(sample_count = 5)]
-fn the_keypad_proved(bencher: Bencher) {
-    let pair = ["fifteen-pin-analogue-stick-with-keypad", "fifteen-pin-analogue-with-keypad"];
-    let assembly = straight(pair, &[1, 2, 3, 4, 5, 6, 7, 8, 13, 14, 15]);
-    bencher.bench(|| prove(black_box(&assembly)).expect("the values make a circuit"));
+/// What all six take together.
+#[divan::bench(sample_count = 3)]
+fn each_controller_proved_on_its_own_port(bencher: Bencher) {
+    let all = OWN.map(|(pair, contacts)| straight(pair, contacts));
+    bencher.bench(|| all.each_ref().map(|assembly| proved(black_box(assembly))));
 }
 
 fn straight(pair: [&str; 2], contacts: &[u8]) -> Assembly {
