@@ -201,14 +201,25 @@ fn says_the_same(one: &Finding, other: &Finding) -> bool {
 
 /// The text of findings that say the same, with the contacts of all of them.
 fn told_of_all(alike: &[Finding]) -> String {
-    let places: Vec<&str> = alike.iter().filter_map(about).map(|[_, place, _]| place).collect();
+    let mut places: Vec<&str> = alike.iter().filter_map(about).map(|[_, place, _]| place).collect();
+    places.dedup();
     let first = alike.first();
     match (places.as_slice(), first.and_then(about)) {
         ([most @ .., last], Some([before, _, after])) if !most.is_empty() => {
+            let [before, after] = of_several([before, after]);
             format!("{before}{} and {last}{after}", most.join(", "))
         }
         _ => first.map_or_else(String::new, |finding| finding.text.clone()),
     }
+}
+
+/// The words round one contact as they stand round several.
+fn of_several([before, after]: [&str; 2]) -> [String; 2] {
+    let verb = [(" gets ", " get "), (" is ", " are ")]
+        .into_iter()
+        .find_map(|(one, several)| after.strip_prefix(one).map(|rest| format!("{several}{rest}")));
+    let noun = before.strip_suffix("the input ").map(|start| format!("{start}the inputs "));
+    [noun.unwrap_or_else(|| before.to_owned()), verb.unwrap_or_else(|| after.to_owned())]
 }
 
 /// A finding's text before, at and after its only contact: "nothing bounds what ", "`port.6` (fire)", " carries".
