@@ -715,12 +715,14 @@ fn finding(assembly: &Assembly, read: &Read<'_>) -> Option<Finding> {
             format!("`{action}` idles at {misses} {when}"),
             format!("a stronger {held_by} at the machine's contact, or less that loads the line"),
         ),
-        (_, Grade::Missed, _) if assembly.has_logic() => build(
-            if *side == Side::Active { Code::ReadMissed } else { Code::ReadGhost },
-            severity,
-            format!("`{action}` reads {misses} {when} in the step `{}`", step.name),
-            "look at the timing of this step with these controls, and at the chips' inputs".to_owned(),
-        ),
+        (_, Grade::Missed, _) if assembly.has_logic() && assembly.lead.joined(*leg).next().is_some() => {
+            build(
+                if *side == Side::Active { Code::ReadMissed } else { Code::ReadGhost },
+                severity,
+                format!("`{action}` reads {misses} {when} in the step `{}`", step.name),
+                "look at the timing of this step with these controls, and at the chips' inputs".to_owned(),
+            )
+        }
         (Side::Active, Grade::Missed, None) => build(
             Code::ReadMissed,
             severity,
