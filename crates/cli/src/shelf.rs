@@ -91,6 +91,19 @@ impl Shelf {
         self.library.cable(name_of(word)).map_err(|failure| self.trouble(failure))
     }
 
+    /// A lead's file, for commands that nothing else will do for.
+    ///
+    /// # Errors
+    /// As [`Self::lead`], and says how a lead's file is made where something else is named.
+    pub fn written_lead(&self, word: &str) -> Result<Assembly, Trouble> {
+        let name = name_of(word);
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = self.library.kind(name) {
+            let text = format!("`{name}` is a {kind}, expected a lead");
+            return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
+        }
+        self.lead(name)
+    }
+
     /// Returns a lead with both of its ends, by name or by path.
     ///
     /// # Errors

@@ -184,14 +184,8 @@ impl Problem {
     /// The joins of what is wired inside the controller to the lines that the port calls the same: `data` to
     /// `data`, `row-1` to `row-1`.
     fn namesakes(&self) -> Vec<Join> {
-        let wired = self.controller.contacts.iter().filter_map(|(id, contact)| match &contact.role {
-            ControllerRole::Wired { called } => Some((*id, called)),
-            ControllerRole::Control(_)
-            | ControllerRole::Common
-            | ControllerRole::Pot(_)
-            | ControllerRole::Supply
-            | ControllerRole::DoNotConnect
-            | ControllerRole::Unused => None,
+        let wired = self.controller.contacts.iter().filter_map(|(id, contact)| {
+            if let ControllerRole::Wired { called } = &contact.role { Some((*id, called)) } else { None }
         });
         let line = |name: &String| {
             self.port.contacts.iter().find(|(_, line)| line.called.as_ref() == Some(name)).map(|(id, _)| *id)

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::Args;
 use solderside_lead::{Assembly, EndId, PlayMap, Proved, default_map, edit_lead, read_lead};
-use solderside_profile::{Action, Cable, Control, Kind, SourceFile};
+use solderside_profile::{Action, Cable, Control, SourceFile};
 use solderside_proof::{Proof, prove};
 
 use crate::answer::{Reply, Status};
@@ -45,11 +45,7 @@ impl PlayArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
         let name = name_of(&self.lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
-            let text = format!("`{name}` is a {kind}, expected a lead");
-            return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
-        }
-        let mut assembly = shelf.lead(name)?;
+        let mut assembly = shelf.written_lead(name)?;
         let mut page = Page::default();
         if self.changes.is_empty() {
             page.line(&assembly.lead.title);

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_lead::{Assembly, State, may_be_together};
-use solderside_profile::{Control, Controller, Kind};
+use solderside_profile::{Control, Controller};
 use solderside_proof::{LineLevel, LineRead, timing};
 use solderside_sheet::timing_drawing;
 
@@ -58,11 +58,7 @@ impl TimingArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
         let name = name_of(&self.lead);
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
-            let text = format!("`{name}` is a {kind}, expected a lead");
-            return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
-        }
-        let assembly = shelf.lead(name)?;
+        let assembly = shelf.written_lead(name)?;
         let Some(controller) = assembly.controllers.first() else {
             return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
         };
