@@ -11,13 +11,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The crates by floor, the lowest first; crates of one floor know nothing of each other.
-const FLOORS: [&[&str]; 7] = [
+const FLOORS: [&[&str]; 8] = [
     &["quantity"],
     &["trade", "circuit"],
     &["profile"],
     &["lead"],
     &["proof"],
-    &["design", "sheet"],
+    &["design", "meter"],
+    &["sheet"],
     &["cli"],
 ];
 
