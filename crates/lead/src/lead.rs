@@ -5,11 +5,14 @@ use std::fmt;
 use std::str::FromStr;
 
 use solderside_profile::{Cable, PartId};
-use solderside_quantity::Metres;
-use solderside_trade::{Conductor, Connector, ContactId, ParseContactError};
+use solderside_quantity::{Metres, Ohms, Triple};
+use solderside_trade::{Conductor, Connector, ContactId, ParseContactError, run_ohms};
 
 use crate::part::Part;
 use crate::play::PlayMap;
+
+/// A wire from a cup to a part in the same hood, or from part to part (common practice, no source).
+const WITHIN_HOOD: Metres = Metres::literal(0.03);
 
 /// Where a conductor may end: one of the lead's ends, or a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -208,6 +211,12 @@ impl Lead {
     /// Whether a join runs through the cable; else it stays within one hood.
     pub fn runs_through_cable(&self, join: &Join) -> bool {
         self.hood(join.from) != self.hood(join.to)
+    }
+
+    /// The resistance of a join's copper, from joint to joint, in any room.
+    pub fn wire_ohms(&self, join: &Join) -> Triple<Ohms> {
+        let length = if self.runs_through_cable(join) { self.cord.length } else { WITHIN_HOOD };
+        run_ohms(&self.cord.conductor, length)
     }
 
     /// One of its ends.

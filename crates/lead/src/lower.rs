@@ -12,10 +12,8 @@ use solderside_profile::{
     AxisInput, Body, Charge, Control, Controller, ControllerRole, InputCircuit, Level, OutputKind, PadLogic,
     PartId, PortRole, Pot, Ramp, Step,
 };
-use solderside_quantity::{Amps, Farads, Metres, NotFinite, Ohms, Seconds, Triple, Volts};
-use solderside_trade::{
-    ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms, run_ohms,
-};
+use solderside_quantity::{Amps, Farads, NotFinite, Ohms, Seconds, Triple, Volts};
+use solderside_trade::{ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms};
 
 pub use self::chips::{Chip, Surroundings};
 pub use self::transistors::{Position, Transistor};
@@ -24,9 +22,6 @@ use crate::assembly::Assembly;
 use crate::lead::{EndId, Join, Leg};
 
 use crate::state::State;
-
-/// A wire from a cup to a part in the same hood, or from part to part (common practice, no source).
-const WITHIN_HOOD: Metres = Metres::literal(0.03);
 
 /// What a discharged input leaks (assumed, no source): next to what charges it, nothing.
 const CHARGED_LEAK: Ohms = Ohms::literal(100e6);
@@ -675,14 +670,11 @@ impl Circuit {
     }
 
     fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
-        let cord = assembly.lead.cord;
         let mated = connector_contact_ohms().value;
         for join in assembly.lead.joins.iter().filter(|join| !is_short(assembly, join)) {
-            let through = assembly.lead.runs_through_cable(join);
-            let wire = run_ohms(&cord.conductor, if through { cord.length } else { WITHIN_HOOD });
             // Each leg of a connector adds its mated contact; a part's is soldered.
             let contacts = [join.from, join.to].into_iter().filter(|leg| leg.part_id().is_none());
-            let ohms = contacts.fold(wire, |ohms, _| ohms.plus(mated));
+            let ohms = contacts.fold(assembly.lead.wire_ohms(join), |ohms, _| ohms.plus(mated));
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }

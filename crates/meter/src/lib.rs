@@ -3,3 +3,20 @@
 //!
 //! This crate asks nobody anything and touches no file: readings come in, what to do next goes out. What a meter shows
 //! and what the machine does follow from the same circuit that `proof` judges.
+
+mod bench;
+mod build;
+mod cover;
+mod fault;
+mod machine;
+mod nets;
+mod plan;
+mod reading;
+mod universe;
+
+pub use bench::Bench;
+pub use fault::{Fault, FaultKind, Tip};
+pub use machine::Deeds;
+pub use plan::{Danger, Found, Plan, PlanStep, Pointer};
+pub use reading::{Buzz, Measurement, OPEN_FROM, Range, Span};
+pub use universe::universe;

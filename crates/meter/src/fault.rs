@@ -1,0 +1,292 @@
+//! One physical mistake: what it is, how it changes the lead, and its name on paper.
+
+use solderside_lead::{Body, EndId, Leg, PartId};
+use solderside_profile::Control;
+use solderside_trade::ContactId;
+
+use crate::bench::{Bench, Spot};
+use crate::build::{Build, Joint};
+
+/// One physical mistake.
+///
+/// All but the last two are the lead's own; those two look like faults of the lead to whoever plays.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fault {
+    /// A joint holds no current: cold, cracked, forgotten; or the conductor is broken at its end.
+    OpenJoint(Tip),
+    /// A joint carries current through 50 Ω to 5 kΩ.
+    WeakJoint(Tip),
+    /// Solder or a strand between two cups of one end.
+    Bridge([Spot; 2]),
+    /// Two conductors sit in each other's cup at one end.
+    Swapped(Tip, Tip),
+    /// All cups of an end were counted from the wrong side.
+    Mirrored(EndId),
+    /// The rows of an end were taken for each other.
+    RowsExchanged(EndId),
+    /// A conductor sits in a cup beside its own.
+    OneCupOff(Tip, Spot),
+    /// A part was left out.
+    PartMissing(PartId),
+    /// A part sits the wrong way round.
+    PartReversed(PartId),
+    /// A resistor of ten times its value.
+    DecadeUp(PartId),
+    /// A resistor of a tenth of its value.
+    DecadeDown(PartId),
+    /// A leg of a chip is bent under it, or does not touch its socket.
+    LegOpen(Spot),
+    /// A switch of the controller does not close.
+    DirtyContact(EndId, Control),
+    /// The machine does not read a line.
+    DeadInput(ContactId),
+}
+
+/// An end of a conductor: the number of its join, and which side of that.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Tip {
+    pub(crate) wire: usize,
+    pub(crate) side: usize,
+}
+
+/// What kind of mistake it is: what a person weighs, and what figures are told by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum FaultKind {
+    /// [`Fault::OpenJoint`].
+    OpenJoint,
+    /// [`Fault::WeakJoint`].
+    WeakJoint,
+    /// [`Fault::Bridge`].
+    Bridge,
+    /// [`Fault::Swapped`].
+    Swapped,
+    /// [`Fault::Mirrored`].
+    Mirrored,
+    /// [`Fault::RowsExchanged`].
+    RowsExchanged,
+    /// [`Fault::OneCupOff`].
+    OneCupOff,
+    /// [`Fault::PartMissing`].
+    PartMissing,
+    /// [`Fault::PartReversed`].
+    PartReversed,
+    /// [`Fault::DecadeUp`] and [`Fault::DecadeDown`].
+    DecadeOff,
+    /// [`Fault::LegOpen`].
+    LegOpen,
+    /// [`Fault::DirtyContact`].
+    DirtyContact,
+    /// [`Fault::DeadInput`].
+    DeadInput,
+}
+
+impl FaultKind {
+    /// All of them, in the order in which they are told.
+    pub const ALL: [Self; 13] = [
+        Self::OpenJoint,
+        Self::WeakJoint,
+        Self::Bridge,
+        Self::Swapped,
+        Self::Mirrored,
+        Self::RowsExchanged,
+        Self::OneCupOff,
+        Self::PartMissing,
+        Self::PartReversed,
+        Self::DecadeOff,
+        Self::LegOpen,
+        Self::DirtyContact,
+        Self::DeadInput,
+    ];
+
+    /// The word of files and screens.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::OpenJoint => "open-joint",
+            Self::WeakJoint => "weak-joint",
+            Self::Bridge => "bridge",
+            Self::Swapped => "swapped",
+            Self::Mirrored => "mirrored",
+            Self::RowsExchanged => "rows-exchanged",
+            Self::OneCupOff => "one-cup-off",
+            Self::PartMissing => "part-missing",
+            Self::PartReversed => "part-reversed",
+            Self::DecadeOff => "decade-off",
+            Self::LegOpen => "leg-open",
+            Self::DirtyContact => "dirty-contact",
+            Self::DeadInput => "dead-input",
+        }
+    }
+
+    /// Whether the lead itself is wrong; else the controller or the machine is.
+    pub const fn is_of_the_lead(self) -> bool {
+        match self {
+            Self::OpenJoint
+            | Self::WeakJoint
+            | Self::Bridge
+            | Self::Swapped
+            | Self::Mirrored
+            | Self::RowsExchanged
+            | Self::OneCupOff
+            | Self::PartMissing
+            | Self::PartReversed
+            | Self::DecadeOff
+            | Self::LegOpen => true,
+            Self::DirtyContact | Self::DeadInput => false,
+        }
+    }
+}
+
+impl Fault {
+    /// What kind of mistake it is.
+    pub const fn kind(&self) -> FaultKind {
+        match self {
+            Self::OpenJoint(_) => FaultKind::OpenJoint,
+            Self::WeakJoint(_) => FaultKind::WeakJoint,
+            Self::Bridge(_) => FaultKind::Bridge,
+            Self::Swapped(..) => FaultKind::Swapped,
+            Self::Mirrored(_) => FaultKind::Mirrored,
+            Self::RowsExchanged(_) => FaultKind::RowsExchanged,
+            Self::OneCupOff(..) => FaultKind::OneCupOff,
+            Self::PartMissing(_) => FaultKind::PartMissing,
+            Self::PartReversed(_) => FaultKind::PartReversed,
+            Self::DecadeUp(_) | Self::DecadeDown(_) => FaultKind::DecadeOff,
+            Self::LegOpen(_) => FaultKind::LegOpen,
+            Self::DirtyContact(..) => FaultKind::DirtyContact,
+            Self::DeadInput(_) => FaultKind::DeadInput,
+        }
+    }
+
+    /// Makes the mistake.
+    pub(crate) fn make(&self, bench: &Bench<'_>, build: &mut Build) {
+        match self {
+            Self::OpenJoint(tip) => build.joint(*tip, Joint::Open),
+            Self::WeakJoint(tip) => build.joint(*tip, Joint::WEAK),
+            Self::Bridge(spots) => build.bridge(*spots),
+            Self::Swapped(one, other) => build.swap(*one, *other),
+            Self::Mirrored(end) => build.move_all(&bench.mirrored(*end)),
+            Self::RowsExchanged(end) => build.move_all(&bench.rows_exchanged(*end)),
+            Self::OneCupOff(tip, cup) => build.move_tip(*tip, *cup),
+            Self::PartMissing(id) => build.leave_out(*id),
+            Self::PartReversed(id) => {
+                let Some(part) = bench.assembly().lead.part(*id) else { return };
+                let legs = bench.turned(part);
+                match part.body {
+                    Body::Chip(_) => build.turn(legs),
+                    Body::Diode(_) | Body::Transistor(_) | Body::Resistor(_) | Body::Capacitor(_) => {
+                        build.move_all(&legs);
+                    }
+                }
+            }
+            Self::DecadeUp(id) => build.scale(*id, 10.0),
+            Self::DecadeDown(id) => build.scale(*id, 0.1),
+            Self::LegOpen(spot) => build.bend(*spot),
+            Self::DirtyContact(end, control) => build.dirty(*end, control.clone()),
+            Self::DeadInput(contact) => build.kill(*contact),
+        }
+    }
+
+    /// What it is, in a sentence without its full stop: "the joint of controller.13 - port.6 at port.6 is open".
+    pub fn told(&self, bench: &Bench<'_>) -> String {
+        let joint = |tip: &Tip| format!("the joint of {} at {}", bench.join(*tip), bench.leg_of(*tip));
+        match self {
+            Self::OpenJoint(tip) => format!("{} is open", joint(tip)),
+            Self::WeakJoint(tip) => format!("{} is weak", joint(tip)),
+            Self::Bridge([one, other]) => {
+                format!("a bridge between {} and {}", bench.spots()[*one], bench.spots()[*other])
+            }
+            Self::Swapped(one, other) => format!(
+                "the conductors of {} and {} are swapped at the {} end",
+                bench.leg_of(*one),
+                bench.leg_of(*other),
+                bench.hood(bench.spot_of(*one))
+            ),
+            Self::Mirrored(end) => {
+                format!("the {end} end is wired mirrored: its cups were counted from the wrong side")
+            }
+            Self::RowsExchanged(end) => format!("the rows of the {end} end were taken for each other"),
+            Self::OneCupOff(tip, cup) => format!(
+                "the conductor {} sits at {} in the place of {}",
+                bench.join(*tip),
+                bench.spots()[*cup],
+                bench.leg_of(*tip)
+            ),
+            Self::PartMissing(id) => format!("{} is missing", bench.part_told(*id)),
+            Self::PartReversed(id) => match bench.assembly().lead.part(*id).map(|part| part.body) {
+                Some(Body::Chip(_) | Body::Transistor(_)) => {
+                    format!("{} sits turned round", bench.part_told(*id))
+                }
+                Some(Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_)) | None => {
+                    format!("{} is reversed", bench.part_told(*id))
+                }
+            },
+            Self::DecadeUp(id) => format!("{} has ten times its value", bench.part_told(*id)),
+            Self::DecadeDown(id) => format!("{} has a tenth of its value", bench.part_told(*id)),
+            Self::LegOpen(spot) => format!("the leg {} does not touch its socket", bench.spots()[*spot]),
+            Self::DirtyContact(end, control) => {
+                format!("the contact of `{control}` in the {end} is dirty or broken")
+            }
+            Self::DeadInput(contact) => format!("the machine does not read its contact {contact}"),
+        }
+    }
+
+    /// What to do about it, in a sentence without its full stop.
+    pub fn mend(&self, bench: &Bench<'_>) -> String {
+        match self {
+            Self::OpenJoint(tip) | Self::WeakJoint(tip) => format!(
+                "look at {}, heat the joint again with a little fresh solder, tug at the conductor when it is cold",
+                bench.leg_of(*tip)
+            ),
+            Self::Bridge([one, other]) => format!(
+                "look between {} and {} for solder or a stray strand, and draw it off with braid",
+                bench.spots()[*one],
+                bench.spots()[*other]
+            ),
+            Self::Swapped(one, other) => {
+                format!("exchange the two conductors at {} and {}", bench.leg_of(*one), bench.leg_of(*other))
+            }
+            Self::Mirrored(end) | Self::RowsExchanged(end) => {
+                format!("solder the {end} end again, cup by cup by the numbers moulded beside the contacts")
+            }
+            Self::OneCupOff(tip, cup) => {
+                format!("move the conductor from {} to {}", bench.spots()[*cup], bench.leg_of(*tip))
+            }
+            Self::PartMissing(id) => format!("put {} in", bench.part_told(*id)),
+            Self::PartReversed(id) => {
+                format!("turn {} round; a chip that was powered so may be dead", bench.part_told(*id))
+            }
+            Self::DecadeUp(id) | Self::DecadeDown(id) => {
+                format!("put {} in, by its bands and by the meter", bench.part_told(*id))
+            }
+            Self::LegOpen(spot) => {
+                format!("pull the chip, straighten its leg {}, press it in again", bench.spots()[*spot])
+            }
+            Self::DirtyContact(_, control) => format!(
+                "measure `{control}` at the controller's own plug while it is held; a carbon contact may be cleaned with \
+                 isopropyl alcohol, a leaf contact be bent nearer"
+            ),
+            Self::DeadInput(contact) => format!(
+                "with the machine's own controller, or by a touch of 1 kΩ from contact {contact} to the return, see whether \
+                 the machine reads it at all; if not, leave the machine to somebody qualified"
+            ),
+        }
+    }
+
+    /// Where to look: the places that it is about, as far as they are of the lead.
+    pub fn places(&self, bench: &Bench<'_>) -> Vec<Leg> {
+        match self {
+            Self::OpenJoint(tip) | Self::WeakJoint(tip) => vec![bench.leg_of(*tip)],
+            Self::Bridge(spots) => spots.map(|spot| bench.spots()[spot]).to_vec(),
+            Self::Swapped(one, other) => vec![bench.leg_of(*one), bench.leg_of(*other)],
+            Self::OneCupOff(tip, cup) => vec![bench.leg_of(*tip), bench.spots()[*cup]],
+            Self::LegOpen(spot) => vec![bench.spots()[*spot]],
+            Self::DeadInput(contact) => vec![Leg::port(*contact)],
+            Self::Mirrored(_)
+            | Self::RowsExchanged(_)
+            | Self::PartMissing(_)
+            | Self::PartReversed(_)
+            | Self::DecadeUp(_)
+            | Self::DecadeDown(_)
+            | Self::DirtyContact(..) => Vec::new(),
+        }
+    }
+}

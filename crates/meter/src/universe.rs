@@ -1,0 +1,117 @@
+//! Every plausible single mistake of a lead.
+
+use solderside_lead::{Body, EndId, Leg};
+use solderside_profile::{ControllerRole, PortRole};
+use solderside_trade::ContactId;
+
+use crate::bench::{Bench, Spot};
+use crate::fault::{Fault, Tip};
+
+/// Returns every plausible single mistake: those of the lead first, then those of the controller and of the machine that
+/// look like one of the lead.
+///
+/// Nobody solders at an end that is moulded on: only broken and weak conductors are plausible there. A bridge begins at a
+/// cup that has solder on it.
+pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let tips = tips(bench);
+    faults.extend(tips.iter().map(|tip| Fault::OpenJoint(*tip)));
+    faults.extend(tips.iter().map(|tip| Fault::WeakJoint(*tip)));
+    for end in &bench.assembly().lead.ends {
+        if !bench.is_moulded(end.id) {
+            at_end(bench, end.id, &tips, &mut faults);
+        }
+    }
+    of_parts(bench, &mut faults);
+    elsewhere(bench, &mut faults);
+    faults
+}
+
+/// The ends of all conductors.
+fn tips(bench: &Bench<'_>) -> Vec<Tip> {
+    (0..bench.wires().len()).flat_map(|wire| [0, 1].map(|side| Tip { wire, side })).collect()
+}
+
+/// What a hand can do wrong at one end.
+fn at_end(bench: &Bench<'_>, end: EndId, tips: &[Tip], faults: &mut Vec<Fault>) {
+    let Some(family) = bench.assembly().lead.end(end).map(|end| end.connector.family) else { return };
+    let spot = |contact: ContactId| bench.spot(Leg { end, contact });
+    let cups: Vec<(ContactId, Spot)> = family.contact_ids().filter_map(|id| Some((id, spot(id)?))).collect();
+    let beside = |contact: ContactId| family.neighbours(contact).into_iter().filter_map(spot);
+    let has_solder = |cup: Spot| tips.iter().any(|tip| bench.spot_of(*tip) == cup);
+    for (contact, cup) in &cups {
+        let later = beside(*contact).filter(|other| other > cup && (has_solder(*cup) || has_solder(*other)));
+        let lead = &bench.assembly().lead;
+        let own = lead.net(bench.spots()[*cup]);
+        let apart = later.filter(|other| !own.contains(&bench.spots()[*other]));
+        faults.extend(apart.map(|other| Fault::Bridge([*cup, other])));
+    }
+    let through: Vec<Tip> = tips
+        .iter()
+        .filter(|tip| bench.wires()[tip.wire].through_cable && bench.hood(bench.spot_of(**tip)) == end)
+        .copied()
+        .collect();
+    for (at, one) in through.iter().enumerate() {
+        let others =
+            through.iter().skip(at + 1).filter(|other| bench.spot_of(**other) != bench.spot_of(*one));
+        faults.extend(others.map(|other| Fault::Swapped(*one, *other)));
+    }
+    let mut good = bench.good();
+    for (moved, fault) in
+        [(bench.mirrored(end), Fault::Mirrored(end)), (bench.rows_exchanged(end), Fault::RowsExchanged(end))]
+    {
+        let before = good.clone();
+        good.move_all(&moved);
+        if good != before {
+            faults.push(fault);
+            good = before;
+        }
+    }
+    for tip in tips {
+        let Some((contact, own)) = cups.iter().find(|(_, cup)| *cup == bench.spot_of(*tip)) else { continue };
+        let cups =
+            beside(*contact).filter(|cup| cup != own && bench.spots()[*cup].contact != ContactId::Shell);
+        faults.extend(cups.map(|cup| Fault::OneCupOff(*tip, cup)));
+    }
+}
+
+/// What can be wrong with parts.
+fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
+    for part in bench.parts() {
+        let id = part.id();
+        faults.push(Fault::PartMissing(id));
+        match part.body {
+            Body::Resistor(_) => faults.extend([Fault::DecadeUp(id), Fault::DecadeDown(id)]),
+            Body::Diode(_) | Body::Transistor(_) => faults.push(Fault::PartReversed(id)),
+            Body::Chip(_) => {
+                faults.push(Fault::PartReversed(id));
+                let joined = part.body.legs().map(|leg| Leg::part(id, leg));
+                let joined = joined.filter(|leg| bench.assembly().lead.joined(*leg).next().is_some());
+                faults.extend(joined.filter_map(|leg| bench.spot(leg)).map(Fault::LegOpen));
+            }
+            Body::Capacitor(_) => {}
+        }
+    }
+}
+
+/// What looks like the lead's fault and is not.
+fn elsewhere(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
+    let assembly = bench.assembly();
+    for (end, controller) in assembly.controllers() {
+        let joined = controller
+            .contacts
+            .iter()
+            .filter(|(contact, _)| assembly.lead.joined(Leg { end, contact: **contact }).next().is_some());
+        for (_, contact) in joined {
+            if let ControllerRole::Control(control) = &contact.role {
+                faults.push(Fault::DirtyContact(end, control.clone()));
+            }
+        }
+    }
+    for (contact, known) in &assembly.port.contacts {
+        let is_joined = assembly.lead.joined(Leg::port(*contact)).next().is_some();
+        if is_joined && matches!(known.role, PortRole::Action { .. } | PortRole::Data { .. }) {
+            faults.push(Fault::DeadInput(*contact));
+        }
+    }
+}
