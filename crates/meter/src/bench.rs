@@ -7,7 +7,7 @@ use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId
 use solderside_quantity::{Ohms, Triple, Volts};
 use solderside_trade::{Body as Shape, Connector, ContactId, Side};
 
-use crate::build::{Build, Joint, Wire};
+use crate::build::{Build, Joint, Wire, WireEnd};
 use crate::fault::{Fault, Tip};
 use crate::nets::Nets;
 use crate::reading::{Measurement, OPEN_FROM, Span};
@@ -33,7 +33,6 @@ pub struct Bench<'a> {
 pub(crate) struct MeantWire {
     pub(crate) join: Join,
     pub(crate) ohms: Triple<Ohms>,
-    pub(crate) through_cable: bool,
     /// Where its two ends belong: those of the join in its order.
     pub(crate) tips: [Spot; 2],
 }
@@ -52,11 +51,12 @@ impl<'a> Bench<'a> {
         spots.sort_unstable();
         spots.dedup();
         let number = |leg: &Leg| spots.binary_search(leg).ok();
-        let wires = lead.joins.iter().filter_map(|join| {
+        let mut joins = lead.joins.clone();
+        joins.sort_unstable();
+        let wires = joins.iter().filter_map(|join| {
             Some(MeantWire {
                 join: *join,
                 ohms: lead.wire_ohms(join),
-                through_cable: lead.runs_through_cable(join),
                 tips: [number(&join.from)?, number(&join.to)?],
             })
         });
@@ -104,24 +104,11 @@ impl<'a> Bench<'a> {
         &self.wires
     }
 
-    /// The end in whose hood a place is.
-    pub(crate) fn hood(&self, spot: Spot) -> EndId {
-        self.assembly.lead.hood(self.spots[spot])
-    }
-
-    /// Where an end of a conductor belongs.
-    pub(crate) fn spot_of(&self, tip: Tip) -> Spot {
-        self.wires[tip.wire].tips[tip.side]
-    }
-
-    /// Where an end of a conductor belongs, by name.
-    pub(crate) fn leg_of(&self, tip: Tip) -> Leg {
-        self.spots[self.spot_of(tip)]
-    }
-
-    /// The join that a conductor makes.
-    pub(crate) fn join(&self, tip: Tip) -> Join {
-        self.wires[tip.wire].join
+    /// An end of a conductor by its number; none if the lead has no such one.
+    pub(crate) fn end_of(&self, tip: Tip) -> Option<WireEnd> {
+        let wire = self.wires.binary_search_by(|wire| wire.join.cmp(&tip.join)).ok()?;
+        let side = [tip.join.from, tip.join.to].iter().position(|leg| *leg == tip.at)?;
+        Some(WireEnd { wire, side })
     }
 
     /// A part by its name and what it is: "d1 (1N4148)".

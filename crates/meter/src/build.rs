@@ -8,7 +8,13 @@ use solderside_quantity::{Ohms, Triple};
 use solderside_trade::ContactId;
 
 use crate::bench::{Bench, Spot};
-use crate::fault::Tip;
+
+/// An end of a conductor by its number: which conductor, and which of its two ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct WireEnd {
+    pub(crate) wire: usize,
+    pub(crate) side: usize,
+}
 
 /// What a joint is like.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,7 +111,7 @@ impl Build {
         !self.dirty.iter().any(|(at, dirty)| *at == end && dirty == control)
     }
 
-    pub(crate) fn joint(&mut self, tip: Tip, joint: Joint) {
+    pub(crate) fn joint(&mut self, tip: WireEnd, joint: Joint) {
         let own = &mut self.wires[tip.wire].joints[tip.side];
         // What is open stays open, whatever else is wrong with it.
         if *own != Joint::Open {
@@ -117,13 +123,13 @@ impl Build {
         self.bridges.push(spots);
     }
 
-    pub(crate) fn swap(&mut self, one: Tip, other: Tip) {
+    pub(crate) fn swap(&mut self, one: WireEnd, other: WireEnd) {
         let [a, b] = [one, other].map(|tip| self.wires[tip.wire].ends[tip.side]);
         self.wires[one.wire].ends[one.side] = b;
         self.wires[other.wire].ends[other.side] = a;
     }
 
-    pub(crate) fn move_tip(&mut self, tip: Tip, to: Spot) {
+    pub(crate) fn move_tip(&mut self, tip: WireEnd, to: Spot) {
         self.wires[tip.wire].ends[tip.side] = to;
     }
 

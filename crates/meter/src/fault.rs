@@ -1,10 +1,10 @@
 //! One physical mistake: what it is, how it changes the lead, and its name on paper.
 
-use solderside_lead::{Body, EndId, Leg, PartId};
+use solderside_lead::{Body, EndId, Join, Leg, PartId};
 use solderside_profile::Control;
 use solderside_trade::ContactId;
 
-use crate::bench::{Bench, Spot};
+use crate::bench::Bench;
 use crate::build::{Build, Joint};
 
 /// One physical mistake.
@@ -17,7 +17,7 @@ pub enum Fault {
     /// A joint carries current through 50 Ω to 5 kΩ.
     WeakJoint(Tip),
     /// Solder or a strand between two cups of one end.
-    Bridge([Spot; 2]),
+    Bridge([Leg; 2]),
     /// Two conductors sit in each other's cup at one end.
     Swapped(Tip, Tip),
     /// All cups of an end were counted from the wrong side.
@@ -25,7 +25,7 @@ pub enum Fault {
     /// The rows of an end were taken for each other.
     RowsExchanged(EndId),
     /// A conductor sits in a cup beside its own.
-    OneCupOff(Tip, Spot),
+    OneCupOff(Tip, Leg),
     /// A part was left out.
     PartMissing(PartId),
     /// A part sits the wrong way round.
@@ -35,18 +35,20 @@ pub enum Fault {
     /// A resistor of a tenth of its value.
     DecadeDown(PartId),
     /// A leg of a chip is bent under it, or does not touch its socket.
-    LegOpen(Spot),
+    LegOpen(Leg),
     /// A switch of the controller does not close.
     DirtyContact(EndId, Control),
     /// The machine does not read a line.
     DeadInput(ContactId),
 }
 
-/// An end of a conductor: the number of its join, and which side of that.
+/// An end of a conductor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Tip {
-    pub(crate) wire: usize,
-    pub(crate) side: usize,
+    /// The conductor, by the join that it makes.
+    pub join: Join,
+    /// Where this end of it belongs: one of the join's two legs.
+    pub at: Leg,
 }
 
 /// What kind of mistake it is: what a person weighs, and what figures are told by.
@@ -156,19 +158,23 @@ impl Fault {
         }
     }
 
-    /// Makes the mistake.
+    /// Makes the mistake. One of another lead changes nothing.
     pub(crate) fn make(&self, bench: &Bench<'_>, build: &mut Build) {
+        _ = self.try_to_make(bench, build);
+    }
+
+    fn try_to_make(&self, bench: &Bench<'_>, build: &mut Build) -> Option<()> {
         match self {
-            Self::OpenJoint(tip) => build.joint(*tip, Joint::Open),
-            Self::WeakJoint(tip) => build.joint(*tip, Joint::WEAK),
-            Self::Bridge(spots) => build.bridge(*spots),
-            Self::Swapped(one, other) => build.swap(*one, *other),
+            Self::OpenJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::Open),
+            Self::WeakJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::WEAK),
+            Self::Bridge([one, other]) => build.bridge([bench.spot(*one)?, bench.spot(*other)?]),
+            Self::Swapped(one, other) => build.swap(bench.end_of(*one)?, bench.end_of(*other)?),
             Self::Mirrored(end) => build.move_all(&bench.mirrored(*end)),
             Self::RowsExchanged(end) => build.move_all(&bench.rows_exchanged(*end)),
-            Self::OneCupOff(tip, cup) => build.move_tip(*tip, *cup),
+            Self::OneCupOff(tip, cup) => build.move_tip(bench.end_of(*tip)?, bench.spot(*cup)?),
             Self::PartMissing(id) => build.leave_out(*id),
             Self::PartReversed(id) => {
-                let Some(part) = bench.assembly().lead.part(*id) else { return };
+                let part = bench.assembly().lead.part(*id)?;
                 let legs = bench.turned(part);
                 match part.body {
                     Body::Chip(_) => build.turn(legs),
@@ -179,37 +185,35 @@ impl Fault {
             }
             Self::DecadeUp(id) => build.scale(*id, 10.0),
             Self::DecadeDown(id) => build.scale(*id, 0.1),
-            Self::LegOpen(spot) => build.bend(*spot),
+            Self::LegOpen(leg) => build.bend(bench.spot(*leg)?),
             Self::DirtyContact(end, control) => build.dirty(*end, control.clone()),
             Self::DeadInput(contact) => build.kill(*contact),
         }
+        Some(())
     }
 
     /// What it is, in a sentence without its full stop: "the joint of controller.13 - port.6 at port.6 is open".
     pub fn told(&self, bench: &Bench<'_>) -> String {
-        let joint = |tip: &Tip| format!("the joint of {} at {}", bench.join(*tip), bench.leg_of(*tip));
+        let joint = |tip: &Tip| format!("the joint of {} at {}", tip.join, tip.at);
         match self {
             Self::OpenJoint(tip) => format!("{} is open", joint(tip)),
             Self::WeakJoint(tip) => format!("{} is weak", joint(tip)),
             Self::Bridge([one, other]) => {
-                format!("a bridge between {} and {}", bench.spots()[*one], bench.spots()[*other])
+                format!("a bridge between {one} and {other}")
             }
             Self::Swapped(one, other) => format!(
                 "the conductors of {} and {} are swapped at the {} end",
-                bench.leg_of(*one),
-                bench.leg_of(*other),
-                bench.hood(bench.spot_of(*one))
+                one.at,
+                other.at,
+                bench.assembly().lead.hood(one.at)
             ),
             Self::Mirrored(end) => {
                 format!("the {end} end is wired mirrored: its cups were counted from the wrong side")
             }
             Self::RowsExchanged(end) => format!("the rows of the {end} end were taken for each other"),
-            Self::OneCupOff(tip, cup) => format!(
-                "the conductor {} sits at {} in the place of {}",
-                bench.join(*tip),
-                bench.spots()[*cup],
-                bench.leg_of(*tip)
-            ),
+            Self::OneCupOff(tip, cup) => {
+                format!("the conductor {} sits at {} in the place of {}", tip.join, cup, tip.at)
+            }
             Self::PartMissing(id) => format!("{} is missing", bench.part_told(*id)),
             Self::PartReversed(id) => match bench.assembly().lead.part(*id).map(|part| part.body) {
                 Some(Body::Chip(_) | Body::Transistor(_)) => {
@@ -221,7 +225,7 @@ impl Fault {
             },
             Self::DecadeUp(id) => format!("{} has ten times its value", bench.part_told(*id)),
             Self::DecadeDown(id) => format!("{} has a tenth of its value", bench.part_told(*id)),
-            Self::LegOpen(spot) => format!("the leg {} does not touch its socket", bench.spots()[*spot]),
+            Self::LegOpen(leg) => format!("the leg {leg} does not touch its socket"),
             Self::DirtyContact(end, control) => {
                 format!("the contact of `{control}` in the {end} is dirty or broken")
             }
@@ -234,21 +238,19 @@ impl Fault {
         match self {
             Self::OpenJoint(tip) | Self::WeakJoint(tip) => format!(
                 "look at {}, heat the joint again with a little fresh solder, tug at the conductor when it is cold",
-                bench.leg_of(*tip)
+                tip.at
             ),
             Self::Bridge([one, other]) => format!(
-                "look between {} and {} for solder or a stray strand, and draw it off with braid",
-                bench.spots()[*one],
-                bench.spots()[*other]
+                "look between {one} and {other} for solder or a stray strand, and draw it off with braid"
             ),
             Self::Swapped(one, other) => {
-                format!("exchange the two conductors at {} and {}", bench.leg_of(*one), bench.leg_of(*other))
+                format!("exchange the two conductors at {} and {}", one.at, other.at)
             }
             Self::Mirrored(end) | Self::RowsExchanged(end) => {
                 format!("solder the {end} end again, cup by cup by the numbers moulded beside the contacts")
             }
             Self::OneCupOff(tip, cup) => {
-                format!("move the conductor from {} to {}", bench.spots()[*cup], bench.leg_of(*tip))
+                format!("move the conductor from {} to {}", cup, tip.at)
             }
             Self::PartMissing(id) => format!("put {} in", bench.part_told(*id)),
             Self::PartReversed(id) => {
@@ -257,8 +259,8 @@ impl Fault {
             Self::DecadeUp(id) | Self::DecadeDown(id) => {
                 format!("put {} in, by its bands and by the meter", bench.part_told(*id))
             }
-            Self::LegOpen(spot) => {
-                format!("pull the chip, straighten its leg {}, press it in again", bench.spots()[*spot])
+            Self::LegOpen(leg) => {
+                format!("pull the chip, straighten its leg {leg}, press it in again")
             }
             Self::DirtyContact(_, control) => format!(
                 "measure `{control}` at the controller's own plug while it is held; a carbon contact may be cleaned with \
@@ -272,13 +274,13 @@ impl Fault {
     }
 
     /// Where to look: the places that it is about, as far as they are of the lead.
-    pub fn places(&self, bench: &Bench<'_>) -> Vec<Leg> {
+    pub fn places(&self) -> Vec<Leg> {
         match self {
-            Self::OpenJoint(tip) | Self::WeakJoint(tip) => vec![bench.leg_of(*tip)],
-            Self::Bridge(spots) => spots.map(|spot| bench.spots()[spot]).to_vec(),
-            Self::Swapped(one, other) => vec![bench.leg_of(*one), bench.leg_of(*other)],
-            Self::OneCupOff(tip, cup) => vec![bench.leg_of(*tip), bench.spots()[*cup]],
-            Self::LegOpen(spot) => vec![bench.spots()[*spot]],
+            Self::OpenJoint(tip) | Self::WeakJoint(tip) => vec![tip.at],
+            Self::Bridge(legs) => legs.to_vec(),
+            Self::Swapped(one, other) => vec![one.at, other.at],
+            Self::OneCupOff(tip, cup) => vec![tip.at, *cup],
+            Self::LegOpen(leg) => vec![*leg],
             Self::DeadInput(contact) => vec![Leg::port(*contact)],
             Self::Mirrored(_)
             | Self::RowsExchanged(_)

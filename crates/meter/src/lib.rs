@@ -13,6 +13,7 @@ mod nets;
 mod plan;
 mod reading;
 mod universe;
+mod weights;
 
 pub use bench::Bench;
 pub use fault::{Fault, FaultKind, Tip};
@@ -20,3 +21,4 @@ pub use machine::Deeds;
 pub use plan::{Danger, Found, Plan, PlanStep, Pointer};
 pub use reading::{Buzz, Measurement, OPEN_FROM, Range, Span};
 pub use universe::universe;
+pub use weights::Weights;

@@ -4,7 +4,7 @@ use solderside_lead::{Body, EndId, Leg};
 use solderside_profile::{ControllerRole, PortRole};
 use solderside_trade::ContactId;
 
-use crate::bench::{Bench, Spot};
+use crate::bench::Bench;
 use crate::fault::{Fault, Tip};
 
 /// Returns every plausible single mistake: those of the lead first, then those of the controller and of the machine that
@@ -29,48 +29,40 @@ pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
 
 /// The ends of all conductors.
 fn tips(bench: &Bench<'_>) -> Vec<Tip> {
-    (0..bench.wires().len()).flat_map(|wire| [0, 1].map(|side| Tip { wire, side })).collect()
+    let joins = bench.wires().iter().map(|wire| wire.join);
+    joins.flat_map(|join| [join.from, join.to].map(|at| Tip { join, at })).collect()
 }
 
 /// What a hand can do wrong at one end.
 fn at_end(bench: &Bench<'_>, end: EndId, tips: &[Tip], faults: &mut Vec<Fault>) {
     let Some(family) = bench.assembly().lead.end(end).map(|end| end.connector.family) else { return };
-    let spot = |contact: ContactId| bench.spot(Leg { end, contact });
-    let cups: Vec<(ContactId, Spot)> = family.contact_ids().filter_map(|id| Some((id, spot(id)?))).collect();
-    let beside = |contact: ContactId| family.neighbours(contact).into_iter().filter_map(spot);
-    let has_solder = |cup: Spot| tips.iter().any(|tip| bench.spot_of(*tip) == cup);
-    for (contact, cup) in &cups {
-        let later = beside(*contact).filter(|other| other > cup && (has_solder(*cup) || has_solder(*other)));
-        let lead = &bench.assembly().lead;
-        let own = lead.net(bench.spots()[*cup]);
-        let apart = later.filter(|other| !own.contains(&bench.spots()[*other]));
-        faults.extend(apart.map(|other| Fault::Bridge([*cup, other])));
+    let lead = &bench.assembly().lead;
+    let leg = |contact: ContactId| Leg { end, contact };
+    let beside = |contact: ContactId| family.neighbours(contact).into_iter().map(leg);
+    let has_solder = |cup: Leg| tips.iter().any(|tip| tip.at == cup);
+    for contact in family.contact_ids() {
+        let cup = leg(contact);
+        let own = lead.net(cup);
+        let later = beside(contact).filter(|other| *other > cup && (has_solder(cup) || has_solder(*other)));
+        let apart = later.filter(|other| !own.contains(other));
+        faults.extend(apart.map(|other| Fault::Bridge([cup, other])));
     }
-    let through: Vec<Tip> = tips
-        .iter()
-        .filter(|tip| bench.wires()[tip.wire].through_cable && bench.hood(bench.spot_of(**tip)) == end)
-        .copied()
-        .collect();
+    let is_here = |tip: &&Tip| lead.runs_through_cable(&tip.join) && lead.hood(tip.at) == end;
+    let through: Vec<Tip> = tips.iter().filter(is_here).copied().collect();
     for (at, one) in through.iter().enumerate() {
-        let others =
-            through.iter().skip(at + 1).filter(|other| bench.spot_of(**other) != bench.spot_of(*one));
+        let others = through.iter().skip(at + 1).filter(|other| other.at != one.at);
         faults.extend(others.map(|other| Fault::Swapped(*one, *other)));
     }
-    let mut good = bench.good();
+    let good = bench.good();
     for (moved, fault) in
         [(bench.mirrored(end), Fault::Mirrored(end)), (bench.rows_exchanged(end), Fault::RowsExchanged(end))]
     {
-        let before = good.clone();
-        good.move_all(&moved);
-        if good != before {
-            faults.push(fault);
-            good = before;
-        }
+        let mut build = good.clone();
+        build.move_all(&moved);
+        faults.extend((build != good).then_some(fault));
     }
-    for tip in tips {
-        let Some((contact, own)) = cups.iter().find(|(_, cup)| *cup == bench.spot_of(*tip)) else { continue };
-        let cups =
-            beside(*contact).filter(|cup| cup != own && bench.spots()[*cup].contact != ContactId::Shell);
+    for tip in tips.iter().filter(|tip| tip.at.end == end) {
+        let cups = beside(tip.at.contact).filter(|cup| cup.contact != ContactId::Shell);
         faults.extend(cups.map(|cup| Fault::OneCupOff(*tip, cup)));
     }
 }
@@ -87,7 +79,7 @@ fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
                 faults.push(Fault::PartReversed(id));
                 let joined = part.body.legs().map(|leg| Leg::part(id, leg));
                 let joined = joined.filter(|leg| bench.assembly().lead.joined(*leg).next().is_some());
-                faults.extend(joined.filter_map(|leg| bench.spot(leg)).map(Fault::LegOpen));
+                faults.extend(joined.map(Fault::LegOpen));
             }
             Body::Capacitor(_) => {}
         }

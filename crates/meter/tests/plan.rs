@@ -111,7 +111,7 @@ fn a_moulded_end_has_no_bridge_and_no_swap() {
     let assembly = shelf::from_text(text, &["heron-stick", "plover"]);
     let bench = Bench::new(&assembly);
     let faults = universe(&bench);
-    let at_the_port = |fault: &&Fault| fault.places(&bench).iter().any(|leg| leg.end == EndId::Port);
+    let at_the_port = |fault: &&Fault| fault.places().iter().any(|leg| leg.end == EndId::Port);
     let at_the_port: Vec<&Fault> =
         faults.iter().filter(|fault| fault.kind().is_of_the_lead()).filter(at_the_port).collect();
     assert_eq!(at_the_port.len(), 6);
