@@ -7,6 +7,7 @@
 mod bench;
 mod build;
 mod cover;
+mod diagnosis;
 mod fault;
 mod machine;
 mod nets;
@@ -16,6 +17,7 @@ mod universe;
 mod weights;
 
 pub use bench::Bench;
+pub use diagnosis::{Case, Clue, Contradiction, Evidence, Explanation, Place, Test, TestKind, Weighs};
 pub use fault::{Fault, FaultKind, Tip};
 pub use machine::Deeds;
 pub use plan::{Danger, Found, Plan, PlanStep, Pointer};

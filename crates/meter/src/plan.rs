@@ -140,7 +140,7 @@ pub(crate) fn nets_with(bench: &Bench<'_>, fault: &Fault) -> Nets {
 
 /// Every measurement that a plan may have: resistance between any two places that a probe reaches, and the diode range
 /// both ways where a junction may lie between.
-fn probings(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
+pub(crate) fn probings(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
     let reachable: Vec<Spot> = (0..bench.spots().len()).filter(|spot| bench.is_reached(*spot)).collect();
     let pairs = || {
         let pairs = reachable.iter().enumerate();
@@ -156,7 +156,7 @@ fn probings(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
 
 /// The pairs whose bridge would short a supply, as far as they are apart in a good lead: each supply of either side with each
 /// return beside it, the shell too.
-fn supply_shorts(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
+pub(crate) fn supply_shorts(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
     let assembly = bench.assembly();
     let mut pairs: Vec<[Leg; 2]> = Vec::new();
     for (supply, _) in assembly.port.supplies() {

@@ -8,7 +8,10 @@ use crate::fault::FaultKind;
 
 /// How often each kind of mistake is made, as a share of the chances to make it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Weights(BTreeMap<FaultKind, f64>);
+pub struct Weights {
+    good: f64,
+    of: BTreeMap<FaultKind, f64>,
+}
 
 /// The file that ships.
 const SHIPPED: &str = include_str!("weights.toml");
@@ -35,12 +38,17 @@ impl Weights {
         if !complaints.is_empty() || broken {
             return Err(Failure::faulty(file.name(), complaints));
         }
-        Ok(Self(value.0))
+        Ok(Self { good: value.good.unwrap_or(LEFT_OUT), of: value.of })
+    }
+
+    /// The share of doubted leads that are good.
+    pub const fn good(&self) -> f64 {
+        self.good
     }
 
     /// The share of chances at which a mistake of this kind is made.
     pub fn of(&self, kind: FaultKind) -> f64 {
-        self.0.get(&kind).copied().unwrap_or(LEFT_OUT)
+        self.of.get(&kind).copied().unwrap_or(LEFT_OUT)
     }
 
     /// Returns the JSON Schema of files of weights.
@@ -50,19 +58,25 @@ impl Weights {
     }
 }
 
-struct WeightsFile(BTreeMap<FaultKind, f64>);
+struct WeightsFile {
+    good: Option<f64>,
+    of: BTreeMap<FaultKind, f64>,
+}
 
 impl WeightsFile {
     fn read(table: &mut Table<'_>) -> Self {
         table.key("format", "the number of the file format").version(FORMAT);
         table.key("kind", "what the file describes").choice([("fault-weights", ())]);
-        let of = FaultKind::ALL.map(|kind| {
-            let found = table.key(kind.key(), kind.chances()).whole(1, CHANCES - 1)?;
+        let mut share = |key: &'static str, doc: &'static str| {
+            let found = table.key(key, doc).whole(1, CHANCES - 1)?;
             let [found, of] = [found.value, CHANCES].map(|number| u32::try_from(number).map(f64::from));
-            Some((kind, found.ok()? / of.ok()?))
-        });
+            Some(found.ok()? / of.ok()?)
+        };
+        let good = share("good_lead", "in ten thousand leads that somebody doubts, those that are good");
+        let of = FaultKind::ALL.map(|kind| share(kind.key(), kind.chances()).map(|share| (kind, share)));
+        let of = of.into_iter().flatten().collect();
         table.require(&["format", "kind"]);
-        Self(of.into_iter().flatten().collect())
+        Self { good, of }
     }
 }
 
@@ -115,7 +129,7 @@ mod tests {
     #[test]
     fn the_shipped_file_weighs_every_kind() {
         let shipped = Weights::shipped();
-        assert_eq!(shipped.0.len(), FaultKind::ALL.len());
+        assert_eq!(shipped.of.len(), FaultKind::ALL.len());
         assert!((shipped.of(FaultKind::OpenJoint) - 0.004).abs() < 1e-12);
     }
 

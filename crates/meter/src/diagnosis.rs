@@ -1,0 +1,214 @@
+//! From readings and symptoms to the faults that explain them, and to the next thing to try.
+//!
+//! Every single fault and every pair is a hypothesis, and so is a lead without any. Each piece of evidence weighs each of
+//! them by how likely it would be then; what nobody can tell apart with a meter is named together. The next test is the one
+//! that is expected to take most uncertainty away for each minute it costs (J. de Kleer and B. C. Williams, "Diagnosing
+//! Multiple Faults", Artificial Intelligence 32, 1987, pp. 97-130, from memory).
+//!
+//! What is seen is a class: a reading falls into one of some sixty steps of its range, of which a hypothesis makes those
+//! likely that its tolerances reach, and every other one a little, as people misread.
+
+mod hypotheses;
+mod next;
+mod outcome;
+
+use solderside_lead::{State, Unbuilt};
+use solderside_profile::Action;
+
+pub use self::next::{Place, Test, TestKind};
+
+use crate::bench::Bench;
+use crate::fault::Fault;
+use crate::reading::Measurement;
+use crate::weights::Weights;
+
+use self::hypotheses::{Hypothesis, Likely};
+
+/// What somebody found, in one sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// As it was given.
+    pub text: String,
+    /// What it says.
+    pub clues: Vec<Clue>,
+}
+
+/// One thing that was seen.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Clue {
+    /// The meter showed so many ohms or volts; infinitely many for no reading.
+    Reading(Measurement, f64),
+    /// The buzzer sounded or kept silent.
+    Buzzer(Measurement, bool),
+    /// While these controls were pressed the machine took an action for active, or did not.
+    Deed(State, Action, bool),
+}
+
+/// What is known of a lead that does not do what it should.
+pub struct Case<'a> {
+    bench: &'a Bench<'a>,
+    faults: Vec<Fault>,
+    /// What is still possible, the likeliest first.
+    live: Vec<Hypothesis>,
+    evidence: Vec<Evidence>,
+    deeds: hypotheses::KnownDeeds,
+}
+
+/// Faults that would explain everything, or come nearest to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explanation {
+    /// The faults, none, one or two; where there are several lists, no meter can tell which it is.
+    pub either: Vec<Vec<Fault>>,
+    /// How likely it is among all explanations, from 0 to 1.
+    pub share: f64,
+    /// For each piece of evidence whether it speaks for this, in the order in which it was given.
+    pub weighs: Vec<Weighs>,
+}
+
+/// What a piece of evidence says of an explanation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weighs {
+    /// It would not be so in a good lead, and is so with these faults.
+    For,
+    /// It would be so in a good lead too, and is so with these faults.
+    Neither,
+    /// It would not be so with these faults.
+    Against,
+}
+
+/// Two pieces of evidence that cannot both be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Contradiction {
+    /// The same measurement or the same press gave two answers: the places of both.
+    Twice(usize, usize),
+    /// The likeliest explanation does not explain this one, and no single fault and no pair explains all.
+    Unexplained(usize),
+}
+
+impl<'a> Case<'a> {
+    /// Begins with everything possible.
+    pub fn new(bench: &'a Bench<'a>, weights: &Weights) -> Self {
+        let faults = crate::universe::universe(bench);
+        let live = hypotheses::all(&faults, weights);
+        Self { bench, faults, live, evidence: Vec::new(), deeds: hypotheses::KnownDeeds::default() }
+    }
+
+    /// What was taken so far.
+    pub fn evidence(&self) -> &[Evidence] {
+        &self.evidence
+    }
+
+    /// Weighs every hypothesis by more evidence. What it makes next to impossible is dropped.
+    ///
+    /// # Errors
+    /// Says which value of a profile cannot be an element of a circuit.
+    pub fn take(&mut self, evidence: Vec<Evidence>) -> Result<(), Unbuilt> {
+        let clues: Vec<&Clue> = evidence.iter().flat_map(|evidence| &evidence.clues).collect();
+        hypotheses::weigh(self.bench, &self.faults, &mut self.live, &clues, &mut self.deeds)?;
+        self.evidence.extend(evidence);
+        Ok(())
+    }
+
+    /// The explanations, the likeliest first, as long as they are worth a thought: one in a hundred.
+    ///
+    /// # Errors
+    /// As [`Case::take`].
+    pub fn explanations(&mut self) -> Result<Vec<Explanation>, Unbuilt> {
+        const WORTH: f64 = 0.01;
+        let groups = self.groups();
+        let mut explanations = Vec::new();
+        for (members, share) in groups {
+            if share < WORTH && !explanations.is_empty() {
+                break;
+            }
+            let Some(first) = members.first() else { continue };
+            let weighs = self.weighs(*first)?;
+            let either = members.into_iter().map(|at| self.faults_of(&self.live[at])).collect();
+            explanations.push(Explanation { either, share, weighs });
+        }
+        Ok(explanations)
+    }
+
+    /// What cannot be: pairs of evidence, and evidence that the likeliest explanation leaves unexplained.
+    ///
+    /// # Errors
+    /// As [`Case::take`].
+    pub fn contradictions(&mut self) -> Result<Vec<Contradiction>, Unbuilt> {
+        let mut found = Vec::new();
+        for (at, one) in self.evidence.iter().enumerate() {
+            for (later, other) in self.evidence.iter().enumerate().skip(at + 1) {
+                let is_contrary =
+                    one.clues.iter().any(|one| other.clues.iter().any(|other| contrary(one, other)));
+                found.extend(is_contrary.then_some(Contradiction::Twice(at, later)));
+            }
+        }
+        let first = self.explanations()?.into_iter().next();
+        let weighs = first.map_or_else(Vec::new, |first| first.weighs);
+        let against = weighs.into_iter().enumerate().filter(|(_, weighs)| *weighs == Weighs::Against);
+        found.extend(against.map(|(at, _)| Contradiction::Unexplained(at)));
+        Ok(found)
+    }
+
+    /// The hypotheses by what no meter can tell apart, with their shares, the likeliest first.
+    fn groups(&self) -> Vec<(Vec<usize>, f64)> {
+        const LOOKED_AT: usize = 300;
+        let total: f64 = self.live.iter().map(|one| libm::exp(one.score)).sum();
+        let mut groups: Vec<(hypotheses::Looks, Vec<usize>, f64)> = Vec::new();
+        let probings = hypotheses::probings(self.bench);
+        for (at, one) in self.live.iter().enumerate().take(LOOKED_AT) {
+            let looks = hypotheses::looks(self.bench, &self.faults, one, &probings);
+            let share = libm::exp(one.score) / total;
+            match groups.iter_mut().find(|(own, ..)| *own == looks) {
+                Some((_, members, sum)) => {
+                    members.push(at);
+                    *sum += share;
+                }
+                None => groups.push((looks, vec![at], share)),
+            }
+        }
+        groups.sort_by(|one, other| other.2.total_cmp(&one.2));
+        groups.into_iter().map(|(_, members, share)| (members, share)).collect()
+    }
+
+    fn faults_of(&self, hypothesis: &Hypothesis) -> Vec<Fault> {
+        hypothesis.faults().map(|at| self.faults[at].clone()).collect()
+    }
+
+    /// What each piece of evidence says of a hypothesis.
+    fn weighs(&mut self, at: usize) -> Result<Vec<Weighs>, Unbuilt> {
+        let one = self.live[at];
+        let mut weighs = Vec::new();
+        for evidence in &self.evidence {
+            let mut own = Weighs::Neither;
+            for clue in &evidence.clues {
+                let with = hypotheses::likely(self.bench, &self.faults, &one, clue, &mut self.deeds)?;
+                let good =
+                    hypotheses::likely(self.bench, &self.faults, &Hypothesis::GOOD, clue, &mut self.deeds)?;
+                own = match (with, good) {
+                    (Likely::No, _) => Weighs::Against,
+                    (Likely::Yes | Likely::Perhaps, Likely::No) if own != Weighs::Against => Weighs::For,
+                    _ => own,
+                };
+            }
+            weighs.push(own);
+        }
+        Ok(weighs)
+    }
+}
+
+/// Whether two clues cannot both be true of one lead.
+fn contrary(one: &Clue, other: &Clue) -> bool {
+    let same = |one: &Measurement, other: &Measurement| {
+        let way = one.red == other.red && one.black == other.black;
+        let turned = one.red == other.black && one.black == other.red && one.range == crate::Range::Ohms;
+        one.range == other.range && one.held == other.held && (way || turned)
+    };
+    match (one, other) {
+        (Clue::Reading(a, x), Clue::Reading(b, y)) => {
+            same(a, b) && outcome::of(a.range, *x).abs_diff(outcome::of(b.range, *y)) > outcome::STEADY
+        }
+        (Clue::Buzzer(a, x), Clue::Buzzer(b, y)) => same(a, b) && x != y,
+        (Clue::Deed(a, do_a, x), Clue::Deed(b, do_b, y)) => a == b && do_a == do_b && x != y,
+        (Clue::Reading(..) | Clue::Buzzer(..) | Clue::Deed(..), _) => false,
+    }
+}

@@ -1,0 +1,326 @@
+//! Every fault and every pair of faults, and how likely each makes what was seen.
+
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+use solderside_lead::{State, Unbuilt};
+use solderside_profile::Control;
+
+use crate::bench::Bench;
+use crate::build::Build;
+use crate::fault::{Fault, FaultKind};
+use crate::machine::Deeds;
+use crate::nets::Nets;
+use crate::plan::{self, Probing};
+use crate::reading::{Buzz, Measurement, Range};
+use crate::weights::Weights;
+
+use super::Clue;
+use super::outcome::{self, Steps};
+
+/// No fault, one, or two, by their numbers; and the logarithm of its weight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Hypothesis {
+    faults: [u16; 2],
+    pub(super) score: f64,
+}
+
+/// What stands where there is no fault.
+const NONE: u16 = u16::MAX;
+
+/// What the machine does, by the faults and by what is pressed.
+pub(super) type KnownDeeds = BTreeMap<([u16; 2], State), Deeds>;
+
+/// Whether something is so with some faults.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Likely {
+    Yes,
+    Perhaps,
+    No,
+}
+
+/// What nobody can tell apart with a meter: the steps of all readings, and what a meter does not see.
+pub(super) type Looks = (Vec<Steps>, Vec<u16>);
+
+/// What is below this share of the likeliest is dropped: three misreadings.
+const DROPPED: f64 = 1e-9;
+
+/// How likely a symptom is that the circuit shows, leaves open, or does not show: people err more in these than in figures.
+/// (Judgement.)
+const SYMPTOM: [f64; 3] = [0.99, 0.4, 0.01];
+
+/// How likely a sound of the buzzer is, likewise.
+const BUZZER: [f64; 3] = [0.985, 0.5, 0.015];
+
+/// So many pairs of faults have the machine simulated; of the others it is taken that each fault does its own.
+const SIMULATED_PAIRS: usize = 30;
+
+impl Hypothesis {
+    /// The lead is good.
+    pub(super) const GOOD: Self = Self { faults: [NONE, NONE], score: 0.0 };
+
+    /// The numbers of its faults.
+    pub(super) fn faults(&self) -> impl Iterator<Item = usize> {
+        self.faults.into_iter().filter(|at| *at != NONE).map(usize::from)
+    }
+
+    fn is_pair(&self) -> bool {
+        self.faults[1] != NONE
+    }
+
+    pub(super) fn build(&self, bench: &Bench<'_>, faults: &[Fault]) -> Build {
+        let mut build = bench.good();
+        for at in self.faults() {
+            faults[at].make(bench, &mut build);
+        }
+        build
+    }
+}
+
+/// Everything that is possible before anything is known.
+pub(super) fn all(faults: &[Fault], weights: &Weights) -> Vec<Hypothesis> {
+    let odds: Vec<(u16, f64)> =
+        (0..NONE).zip(faults.iter().map(|fault| libm::log(weights.of(fault.kind())))).collect();
+    let mut all = vec![Hypothesis { score: libm::log(weights.good()), ..Hypothesis::GOOD }];
+    all.extend(odds.iter().map(|(at, score)| Hypothesis { faults: [*at, NONE], score: *score }));
+    for (place, (one, own)) in odds.iter().enumerate() {
+        let others = odds.iter().skip(place + 1);
+        all.extend(others.map(|(other, more)| Hypothesis { faults: [*one, *other], score: own + more }));
+    }
+    all
+}
+
+/// Weighs what is possible by clues, puts the likeliest first and drops the next to impossible.
+pub(super) fn weigh(
+    bench: &Bench<'_>,
+    faults: &[Fault],
+    live: &mut Vec<Hypothesis>,
+    clues: &[&Clue],
+    known: &mut KnownDeeds,
+) -> Result<(), Unbuilt> {
+    weigh_readings(bench, faults, live, clues);
+    settle(live);
+    let deeds: Vec<&Clue> = clues.iter().filter(|clue| matches!(clue, Clue::Deed(..))).copied().collect();
+    if deeds.is_empty() {
+        return Ok(());
+    }
+    let table = Alone::of(bench, faults, live, &deeds, known)?;
+    let mut weighed = live.clone();
+    for one in &mut weighed {
+        one.score += table.score(one);
+    }
+    let mut order: Vec<usize> = (0..weighed.len()).collect();
+    order.sort_by(|one, other| weighed[*other].score.total_cmp(&weighed[*one].score));
+    let pairs = order.into_iter().filter(|at| weighed[*at].is_pair()).take(SIMULATED_PAIRS);
+    for at in pairs.collect::<Vec<_>>() {
+        let mut one = live[at];
+        for clue in &deeds {
+            one.score += libm::log(symptom(likely(bench, faults, &one, clue, known)?));
+        }
+        weighed[at] = one;
+    }
+    *live = weighed;
+    settle(live);
+    Ok(())
+}
+
+/// Whether each clue is so in a good lead and with each fault alone.
+struct Alone {
+    good: Vec<Likely>,
+    with: BTreeMap<u16, Vec<Likely>>,
+}
+
+impl Alone {
+    fn of(
+        bench: &Bench<'_>,
+        faults: &[Fault],
+        live: &[Hypothesis],
+        clues: &[&Clue],
+        known: &mut KnownDeeds,
+    ) -> Result<Self, Unbuilt> {
+        let mut of = |one: &Hypothesis| {
+            let of_clues = clues.iter().map(|clue| likely(bench, faults, one, clue, known));
+            of_clues.collect::<Result<Vec<_>, _>>()
+        };
+        let good = of(&Hypothesis::GOOD)?;
+        let mut with = BTreeMap::new();
+        for fault in live.iter().flat_map(|one| one.faults).filter(|fault| *fault != NONE) {
+            if let Entry::Vacant(place) = with.entry(fault) {
+                place.insert(of(&Hypothesis { faults: [fault, NONE], score: 0.0 })?);
+            }
+        }
+        Ok(Self { good, with })
+    }
+
+    /// The logarithm of how likely all clues are, if each fault does its own: what one of two changes is changed.
+    fn score(&self, one: &Hypothesis) -> f64 {
+        let alone = one.faults.map(|fault| self.with.get(&fault));
+        let of_clue = |(at, good): (usize, &Likely)| {
+            let own = alone.map(|fault| fault.and_then(|fault| fault.get(at)).filter(|own| *own != good));
+            let likely = match own {
+                [None, None] => *good,
+                [Some(own), None] | [None, Some(own)] => *own,
+                [Some(own), Some(other)] if own == other => *own,
+                [Some(_), Some(_)] => Likely::Perhaps,
+            };
+            libm::log(symptom(likely))
+        };
+        self.good.iter().enumerate().map(of_clue).sum()
+    }
+}
+
+fn symptom(likely: Likely) -> f64 {
+    let [yes, perhaps, no] = SYMPTOM;
+    match likely {
+        Likely::Yes => yes,
+        Likely::Perhaps => perhaps,
+        Likely::No => no,
+    }
+}
+
+/// Weighs by readings, with the circuit of each hypothesis reduced once for each set of held controls.
+fn weigh_readings(bench: &Bench<'_>, faults: &[Fault], live: &mut [Hypothesis], clues: &[&Clue]) {
+    let mut by_held: BTreeMap<Option<&[Control]>, Vec<(Probing, &Clue)>> = BTreeMap::new();
+    for clue in clues {
+        let (Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _)) = clue else { continue };
+        if let Some(probing) = probing(bench, measurement) {
+            by_held.entry(measurement.held.as_deref()).or_default().push((probing, clue));
+        }
+    }
+    for (held, clues) in by_held {
+        for one in live.iter_mut() {
+            let nets = Nets::of(bench, &one.build(bench, faults), held);
+            for (probing, clue) in &clues {
+                one.score += libm::log(likelihood(&nets, *probing, clue));
+            }
+        }
+    }
+}
+
+/// How likely a clue of the meter is.
+fn likelihood(nets: &Nets, probing: Probing, clue: &Clue) -> f64 {
+    match clue {
+        Clue::Reading(measurement, reading) => {
+            steps(nets, probing).likelihood(outcome::of(measurement.range, *reading))
+        }
+        Clue::Buzzer(_, sounds) => {
+            let [yes, perhaps, no] = BUZZER;
+            match (nets.read(Range::Ohms, probing.red, probing.black).buzz(), sounds) {
+                (Buzz::Sounds, true) | (Buzz::Silent, false) => yes,
+                (Buzz::Either, _) => perhaps,
+                (Buzz::Sounds, false) | (Buzz::Silent, true) => no,
+            }
+        }
+        Clue::Deed(..) => 1.0,
+    }
+}
+
+/// The steps that a reading may fall into.
+pub(super) fn steps(nets: &Nets, probing: Probing) -> Steps {
+    outcome::reached(probing.range, probing.shown(nets))
+}
+
+/// A measurement by the numbers of its places.
+pub(super) fn probing(bench: &Bench<'_>, measurement: &Measurement) -> Option<Probing> {
+    let [red, black] = [measurement.red, measurement.black].map(|leg| bench.spot(leg));
+    Some(Probing { range: measurement.range, red: red?, black: black? })
+}
+
+/// Whether a clue is so with some faults.
+pub(super) fn likely(
+    bench: &Bench<'_>,
+    faults: &[Fault],
+    one: &Hypothesis,
+    clue: &Clue,
+    known: &mut KnownDeeds,
+) -> Result<Likely, Unbuilt> {
+    match clue {
+        Clue::Reading(measurement, reading) => {
+            let Some(probing) = probing(bench, measurement) else { return Ok(Likely::Perhaps) };
+            let nets = Nets::of(bench, &one.build(bench, faults), measurement.held.as_deref());
+            let is_reached = steps(&nets, probing).holds(outcome::of(measurement.range, *reading));
+            Ok(if is_reached { Likely::Yes } else { Likely::No })
+        }
+        Clue::Buzzer(measurement, sounds) => {
+            let Some(probing) = probing(bench, measurement) else { return Ok(Likely::Perhaps) };
+            let nets = Nets::of(bench, &one.build(bench, faults), measurement.held.as_deref());
+            Ok(match (nets.read(Range::Ohms, probing.red, probing.black).buzz(), sounds) {
+                (Buzz::Sounds, true) | (Buzz::Silent, false) => Likely::Yes,
+                (Buzz::Either, _) => Likely::Perhaps,
+                (Buzz::Sounds, false) | (Buzz::Silent, true) => Likely::No,
+            })
+        }
+        Clue::Deed(pressed, action, active) => {
+            let deeds = deeds(bench, faults, one, pressed, known)?;
+            Ok(matches(deeds.get(action).copied().unwrap_or(Some(false)), *active))
+        }
+    }
+}
+
+fn matches(answer: Option<bool>, active: bool) -> Likely {
+    match answer {
+        Some(answer) if answer == active => Likely::Yes,
+        Some(_) => Likely::No,
+        None => Likely::Perhaps,
+    }
+}
+
+/// What the machine does with some faults, simulated once.
+pub(super) fn deeds<'k>(
+    bench: &Bench<'_>,
+    faults: &[Fault],
+    one: &Hypothesis,
+    pressed: &State,
+    known: &'k mut KnownDeeds,
+) -> Result<&'k Deeds, Unbuilt> {
+    let key = (one.faults, pressed.clone());
+    if !known.contains_key(&key) {
+        let deeds = bench.deeds_of(&one.build(bench, faults), pressed)?;
+        known.insert(key.clone(), deeds);
+    }
+    Ok(&known[&key])
+}
+
+/// Puts the likeliest first, with a score of zero, and drops the next to impossible.
+fn settle(live: &mut Vec<Hypothesis>) {
+    let best = live.iter().map(|one| one.score).fold(f64::NEG_INFINITY, f64::max);
+    let least = best + libm::log(DROPPED);
+    live.retain(|one| one.score >= least);
+    for one in live.iter_mut() {
+        one.score -= best;
+    }
+    // Of equals the first stays first: fewer faults before more.
+    live.sort_by(|one, other| other.score.total_cmp(&one.score));
+}
+
+/// Everything that can be measured at a lead alone.
+pub(super) fn probings(bench: &Bench<'_>) -> Vec<Probing> {
+    plan::probings(bench, &Nets::of(bench, &bench.good(), None))
+}
+
+/// What a meter sees of a hypothesis, and which of its faults it never sees.
+pub(super) fn looks(bench: &Bench<'_>, faults: &[Fault], one: &Hypothesis, probings: &[Probing]) -> Looks {
+    let nets = Nets::of(bench, &one.build(bench, faults), None);
+    let unseen = one.faults().filter(|at| is_never_seen(&faults[*at]));
+    let unseen = unseen.filter_map(|at| u16::try_from(at).ok()).collect();
+    (probings.iter().map(|probing| steps(&nets, *probing)).collect(), unseen)
+}
+
+/// Whether a fault is one that no meter sees at the lead alone, so that what it does must be told by the machine or by the eye.
+fn is_never_seen(fault: &Fault) -> bool {
+    match fault.kind() {
+        FaultKind::DirtyContact | FaultKind::DeadInput | FaultKind::LegOpen => true,
+        FaultKind::PartMissing | FaultKind::PartReversed => {
+            let (Fault::PartMissing(id) | Fault::PartReversed(id)) = fault else { return false };
+            matches!(id, solderside_lead::PartId::Chip(_) | solderside_lead::PartId::Capacitor(_))
+        }
+        FaultKind::OpenJoint
+        | FaultKind::WeakJoint
+        | FaultKind::Bridge
+        | FaultKind::Swapped
+        | FaultKind::Mirrored
+        | FaultKind::RowsExchanged
+        | FaultKind::OneCupOff
+        | FaultKind::DecadeOff => false,
+    }
+}
