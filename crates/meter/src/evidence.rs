@@ -1,0 +1,272 @@
+//! What a person says of a lead that does not do what it should: readings and symptoms in plain sentences.
+//!
+//! | said | means |
+//! | --- | --- |
+//! | `port.3 - controller.14 reads 1.2k` | a reading of the lead alone, unplugged at both ends |
+//! | `3 - 7 reads open` | bare contacts are the port end's |
+//! | `port.3 - port.9 holding left reads 450` | the controller is plugged in, and held |
+//! | `diode port.3 - controller.14 reads 0.6 V` | the diode range, the red probe first |
+//! | `3 - 7 beeps`, `3 - 7 is silent` | the buzzer |
+//! | `left does nothing` | pressing it does no action |
+//! | `left works` | pressing it does its own actions and no other |
+//! | `b also gives up` | pressing it does its own actions and these too |
+//! | `b gives up` | pressing it does these and no other |
+//! | `up is always on` | the machine takes it for active with nothing pressed |
+//! | `nothing works`, `everything works` | of all controls |
+
+use solderside_lead::{EndId, Leg, ParseLegError, State};
+use solderside_profile::{Action, Control, listed, nearest, quoted};
+use solderside_trade::ContactId;
+
+use crate::bench::Bench;
+use crate::diagnosis::{Clue, Evidence};
+use crate::ohms_text::{ParseReadingError, TypedReading};
+use crate::reading::{Measurement, Range};
+
+/// Says why a sentence is no evidence, and what to write.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ParseEvidenceError {
+    /// It is no sentence that is known.
+    #[error(
+        "{} is neither a reading nor a symptom; write such as `port.3 - controller.14 reads 1.2k`, `left does nothing`, `b \
+         also gives up`, `up is always on`",
+        quoted(.0)
+    )]
+    Form(String),
+    /// The verb is nearly one.
+    #[error("{} is no verb here; write `{near}`", quoted(.found))]
+    Verb {
+        /// What stands there.
+        found: String,
+        /// What was probably meant.
+        near: &'static str,
+    },
+    /// A control that the controller lacks or that the lead does not use.
+    #[error("{} is no control of this lead; {}", quoted(.found), .help)]
+    Control {
+        /// What stands there.
+        found: String,
+        /// What to write.
+        help: String,
+    },
+    /// An action that the port does not listen for.
+    #[error("{} is no action of this port; {}", quoted(.found), .help)]
+    Action {
+        /// What stands there.
+        found: String,
+        /// What to write.
+        help: String,
+    },
+    /// A place that cannot be read.
+    #[error(transparent)]
+    Leg(#[from] ParseLegError),
+    /// A place that the lead has not.
+    #[error("this lead has no place `{0}`")]
+    NoPlace(Leg),
+    /// Both probes are at one place.
+    #[error("both probes are at `{0}`: that reads the probes alone, which are subtracted first")]
+    OnePlace(Leg),
+    /// The reading cannot be read.
+    #[error(transparent)]
+    Reading(#[from] ParseReadingError),
+    /// A voltage at a lead that nothing feeds.
+    #[error(
+        "{0} at an unplugged lead cannot be: STOP, something feeds it; unplug it at both ends, then measure again (on the diode \
+         range nothing above 3.2 V is shown)"
+    )]
+    Live(String),
+    /// A resistance is said of the diode range.
+    #[error("the diode range shows volts: write such as `0.6 V`, or `open`")]
+    NotVolts,
+}
+
+/// The sentences of symptoms, by their verbs; the longer ones first.
+const VERBS: [(&str, Verb); 13] = [
+    ("also gives", Verb::AlsoGives),
+    ("does nothing", Verb::Nothing),
+    ("is dead", Verb::Nothing),
+    ("does not work", Verb::Nothing),
+    ("doesn't work", Verb::Nothing),
+    ("is always on", Verb::Stuck),
+    ("is stuck", Verb::Stuck),
+    ("gives", Verb::Gives),
+    ("works", Verb::Works),
+    ("reads", Verb::Reads),
+    ("beeps", Verb::Beeps),
+    ("is silent", Verb::Silent),
+    ("does not beep", Verb::Silent),
+];
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Verb {
+    AlsoGives,
+    Nothing,
+    Stuck,
+    Gives,
+    Works,
+    Reads,
+    Beeps,
+    Silent,
+}
+
+impl Evidence {
+    /// Reads a sentence, as the table at the head of this file has it.
+    ///
+    /// # Errors
+    /// Says what is wrong, and what to write instead.
+    pub fn parse(text: &str, bench: &Bench<'_>) -> Result<Self, ParseEvidenceError> {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let (subject, verb, object) = split(&text)?;
+        let clues = match verb {
+            Verb::Reads => vec![reading(subject, object, bench)?],
+            Verb::Beeps | Verb::Silent => {
+                vec![Clue::Buzzer(measurement(subject, Range::Ohms, bench)?, verb == Verb::Beeps)]
+            }
+            Verb::Stuck => vec![Clue::Deed(State::new(), action(subject, bench)?, true)],
+            Verb::Works | Verb::Nothing if matches!(subject, "everything" | "nothing" | "all" | "it") => {
+                let works = verb == Verb::Works && subject != "nothing";
+                let controls = bench.assembly().joined_controls();
+                controls.iter().flat_map(|control| pressed(control, works, &[], bench)).collect()
+            }
+            Verb::Works => pressed(&control(subject, bench)?, true, &[], bench),
+            Verb::Nothing => pressed(&control(subject, bench)?, false, &[], bench),
+            Verb::Gives | Verb::AlsoGives => {
+                let control = control(subject, bench)?;
+                let given = object.split([',', ' ']).filter(|word| !word.is_empty() && *word != "and");
+                let given: Vec<Action> = given.map(|word| action(word, bench)).collect::<Result<_, _>>()?;
+                if given.is_empty() {
+                    return Err(ParseEvidenceError::Form(text));
+                }
+                pressed(&control, verb == Verb::AlsoGives, &given, bench)
+            }
+        };
+        Ok(Self { text, clues })
+    }
+}
+
+/// A sentence in its three parts.
+fn split(text: &str) -> Result<(&str, Verb, &str), ParseEvidenceError> {
+    let found = VERBS.iter().find_map(|(words, verb)| {
+        let at = text.find(&format!(" {words}"))?;
+        let rest = text.get(at + 1 + words.len()..)?;
+        (rest.is_empty() || rest.starts_with(' ')).then(|| (text.get(..at).unwrap_or(""), *verb, rest.trim()))
+    });
+    if let Some((subject, verb, object)) = found {
+        let takes = matches!(verb, Verb::Reads | Verb::Gives | Verb::AlsoGives);
+        if takes == object.is_empty() {
+            return Err(ParseEvidenceError::Form(text.to_owned()));
+        }
+        return Ok((subject, verb, object));
+    }
+    // A verb with a slip of the pen: one or two words somewhere in the sentence.
+    let words: Vec<&str> = text.split(' ').collect();
+    for count in [3, 2, 1] {
+        for some in words.windows(count) {
+            let some = some.join(" ");
+            if let Some(near) = nearest(&some, VERBS.iter().map(|(words, _)| *words)) {
+                return Err(ParseEvidenceError::Verb { found: some, near: verb_named(near) });
+            }
+        }
+    }
+    Err(ParseEvidenceError::Form(text.to_owned()))
+}
+
+fn verb_named(near: &str) -> &'static str {
+    VERBS.iter().map(|(words, _)| *words).find(|words| *words == near).unwrap_or("reads")
+}
+
+/// What a press does, action by action: its own if it does them, the given ones, and no other.
+fn pressed(control: &Control, does_its_own: bool, given: &[Action], bench: &Bench<'_>) -> Vec<Clue> {
+    let assembly = bench.assembly();
+    let state: State = std::iter::once(control.clone()).collect();
+    let own: Vec<&Action> = assembly.lead.play.actions(control).collect();
+    let clue = |action: &&Action| {
+        let active = given.contains(action) || (does_its_own && own.contains(action));
+        Clue::Deed(state.clone(), (*action).clone(), active)
+    };
+    assembly.port.actions().iter().map(clue).collect()
+}
+
+fn reading(subject: &str, value: &str, bench: &Bench<'_>) -> Result<Clue, ParseEvidenceError> {
+    let typed = TypedReading::parse(value)?;
+    let range = match (subject.starts_with("diode "), typed) {
+        (true, _) | (false, TypedReading::Volts(_)) => Range::Diode,
+        (false, _) => Range::Ohms,
+    };
+    let measurement = measurement(subject, range, bench)?;
+    Ok(match typed {
+        TypedReading::Open => Clue::Reading(measurement, f64::INFINITY),
+        TypedReading::Ohms(_) if range == Range::Diode => return Err(ParseEvidenceError::NotVolts),
+        TypedReading::Ohms(ohms) => Clue::Reading(measurement, ohms.get()),
+        TypedReading::Volts(volts) => {
+            if !(0.0..=crate::reading::DIODE_OPEN_SURELY.get()).contains(&volts.get()) {
+                return Err(ParseEvidenceError::Live(volts.to_string()));
+            }
+            Clue::Reading(measurement, volts.get())
+        }
+        TypedReading::Beep => Clue::Buzzer(measurement, true),
+        TypedReading::NoBeep => Clue::Buzzer(measurement, false),
+    })
+}
+
+fn measurement(subject: &str, range: Range, bench: &Bench<'_>) -> Result<Measurement, ParseEvidenceError> {
+    let subject = subject.strip_prefix("diode ").unwrap_or(subject);
+    let (places, held) = match subject.split_once(" holding ") {
+        Some((places, held)) => {
+            let held = held.split([',', ' ']).filter(|word| !word.is_empty() && *word != "and");
+            (places, Some(held.map(|word| control(word, bench)).collect::<Result<Vec<_>, _>>()?))
+        }
+        None => match subject.strip_suffix(" with the controller") {
+            Some(places) => (places, Some(Vec::new())),
+            None => (subject, None),
+        },
+    };
+    let form = || ParseEvidenceError::Form(subject.to_owned());
+    let (red, black) = ["–", " - ", " to ", "-"]
+        .into_iter()
+        .find_map(|between| places.split_once(between))
+        .ok_or_else(form)?;
+    let [red, black] = [place(red, bench)?, place(black, bench)?];
+    if red == black {
+        return Err(ParseEvidenceError::OnePlace(red));
+    }
+    Ok(Measurement { range, red, black, held })
+}
+
+/// A place by its name; a bare contact is the port end's.
+fn place(text: &str, bench: &Bench<'_>) -> Result<Leg, ParseEvidenceError> {
+    let text = text.trim();
+    let leg = match ContactId::parse(text) {
+        Ok(contact) => Leg { end: EndId::Port, contact },
+        Err(_) => text.parse::<Leg>()?,
+    };
+    if bench.spot(leg).is_none() { Err(ParseEvidenceError::NoPlace(leg)) } else { Ok(leg) }
+}
+
+fn control(word: &str, bench: &Bench<'_>) -> Result<Control, ParseEvidenceError> {
+    let controls = bench.assembly().joined_controls();
+    let found = controls.iter().find(|control| control.as_str().eq_ignore_ascii_case(word)).cloned();
+    found.ok_or_else(|| {
+        let known = || controls.iter().map(Control::as_str);
+        ParseEvidenceError::Control { found: word.to_owned(), help: help(word, known) }
+    })
+}
+
+fn action(word: &str, bench: &Bench<'_>) -> Result<Action, ParseEvidenceError> {
+    let actions = bench.assembly().port.actions();
+    let found = actions
+        .iter()
+        .find(|action| action.as_str().eq_ignore_ascii_case(word))
+        .map(|action| (*action).clone());
+    found.ok_or_else(|| {
+        let known = || actions.iter().map(|action| action.as_str());
+        ParseEvidenceError::Action { found: word.to_owned(), help: help(word, known) }
+    })
+}
+
+fn help<'w, I: Iterator<Item = &'w str>>(word: &str, known: impl Fn() -> I) -> String {
+    match nearest(word, known()) {
+        Some(near) => format!("write `{near}`"),
+        None => format!("write {}", listed(known(), "or")),
+    }
+}
