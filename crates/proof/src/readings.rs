@@ -166,7 +166,7 @@ pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving
                     let key = (sampled.action.clone(), side);
                     // Of steps that are as bad the first is told.
                     if worst.get(&key).is_none_or(|so_far: &Spot| found.never().beats(&so_far.never())) {
-                        let state = moving.controls(&found.at)[0].clone();
+                        let [state, _] = moving.controls(&found.at);
                         worst.insert(key, Spot { leg: sampled.leg, at, step: step.clone(), state, found });
                     }
                 }
@@ -209,7 +209,7 @@ fn to_first(
                 first = first.into_iter().chain(found).min();
             }
             if let Some(first) = first {
-                spot.state = moving.controls(&first)[0].clone();
+                [spot.state, _] = moving.controls(&first);
                 spot.found.at = first;
             }
         }
