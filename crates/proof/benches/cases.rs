@@ -8,6 +8,7 @@
 mod bench;
 #[path = "../tests/bench/panel.rs"]
 mod panel;
+#[expect(dead_code, reason = "tests ask for more of it")]
 #[path = "../tests/bench/per_point.rs"]
 mod per_point;
 
