@@ -16,6 +16,9 @@
 //! is the operating point of one network. The near end depends on the graph only: `j` cannot be the
 //! near one unless there are disjoint paths from `k` to `j` and from `i` to a known voltage.
 //!
+//! Where all near ends are certain that is all: one operating point, whatever diodes are in it, and nothing bounds the
+//! node more closely than the point that attains it. All that follows is about rings.
+//!
 //! Elements without a certain near end (the middle of a bridge) are tried at both extremes where the
 //! network is linear, since each alone then acts monotonically; elsewhere their whole influence is
 //! added: at most `|δI(e)|` times the largest resistance that the node can have. Diodes that carry next
@@ -42,6 +45,7 @@ use std::collections::BTreeMap;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
 use self::elements::{chosen, ends, held_at, laws, side};
+use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
 use crate::diode::{Diode, Junction};
@@ -477,18 +481,30 @@ impl Spread {
 
     /// Whether anything leads from the node to a known voltage. A node without such a way floats.
     pub fn is_held(&self, node: Node) -> bool {
-        let stray = &self.survey().stray;
         held_at(self, Extreme::Highest).is_ok_and(|held| {
-            Part::of(self, node, Extreme::Highest, stray, &held).is_none_or(|part| part.is_held())
+            // What holds it without any diode holds it, whichever of them the survey leaves out.
+            let with = |stray: &[Option<f64>]| Part::of(self, node, Extreme::Highest, stray, &held);
+            self.is_held_without_diodes(node, &held)
+                || with(&self.survey().stray).is_none_or(|part| part.is_held())
         })
     }
 
-    /// The worst case of a node. A diode without a certain near end is first taken by the rough survey; where
-    /// its influence then matters, nodes that move little are held at the end of their range, which opens the rings
-    /// through them; and where that is not enough, by the bounds of its own two ends, at which its near end is certain.
+    /// Whether anything but diodes leads from a node to a known voltage.
+    fn is_held_without_diodes(&self, node: Node, held: &[Option<f64>]) -> bool {
+        let is_other = |at: usize| self.elements.get(at).is_some_and(|element| !is_diode(element));
+        node.0 < held.len() && Graph::around(self, node, held, is_other).is_held()
+    }
+
+    /// The worst case of a node. Where no near end is in doubt that is one operating point. A diode without a certain
+    /// near end is first taken by the rough survey; where its influence then matters, nodes that move little are held
+    /// at the end of their range, which opens the rings through them; and where that is not enough, by the bounds of
+    /// its own two ends, at which its near end is certain.
     fn worst(&self, node: Node, extreme: Extreme) -> Result<Worst, Unsolvable> {
-        let stray = &self.survey().stray;
         let held = held_at(self, extreme)?;
+        if let Some(found) = self.without_survey(node, extreme, &held) {
+            return Ok(found);
+        }
+        let stray = &self.survey().stray;
         let mut found = self.worst_with(node, extreme, stray, &held);
         if found.as_ref().is_ok_and(|found| found.is_decided() || found.is_close()) {
             return found;
@@ -570,6 +586,23 @@ impl Spread {
         Some([back, forth].map(|volts| law.at(volts).0.abs()).into_iter().fold(0.0, f64::max))
     }
 
+    /// The worst case of a node as one operating point with every diode in its place, which is attained, so that
+    /// nothing could bound it more closely; none where a near end is not certain, where nothing but diodes holds the
+    /// node (what leaks through one holds nothing), or where the point is not found.
+    fn without_survey(&self, node: Node, extreme: Extreme, held: &[Option<f64>]) -> Option<Worst> {
+        if !self.elements.iter().any(is_diode) || !self.is_held_without_diodes(node, held) {
+            return None;
+        }
+        let part = Part::of(self, node, extreme, &vec![None; self.elements.len()], held)?;
+        if !part.without_near_end.is_empty() {
+            return None;
+        }
+        let mut volts = vec![0.0; part.nodes.len()];
+        part.system.solve(&mut Mesh::default(), &mut volts).ok()?;
+        let attained = Volts::new(*volts.first()?).ok()?;
+        Some(Worst::attained(attained, Some(part), volts))
+    }
+
     /// The worst case with what is known of diodes and of nodes.
     fn worst_with(
         &self,
@@ -580,9 +613,7 @@ impl Spread {
     ) -> Result<Worst, Unsolvable> {
         let Some(mut part) = Part::of(self, node, extreme, stray, held) else {
             let volts = self.held(node).map_or(Volts::ZERO, |volts| side(volts, extreme));
-            let bound =
-                Bound { attained: Some(volts), guaranteed: Some(volts), argument: Argument::Oriented };
-            return Ok(Worst { bound, part: None, volts: Vec::new() });
+            return Ok(Worst::attained(volts, None, Vec::new()));
         };
         let mut mesh = Mesh::default();
         let explain = |part: &Part, stuck: Stuck| match stuck {
@@ -700,6 +731,12 @@ struct Worst {
 }
 
 impl Worst {
+    /// That of a network in which every near end is certain.
+    fn attained(at: Volts, part: Option<Part>, volts: Vec<f64>) -> Self {
+        let bound = Bound { attained: Some(at), guaranteed: Some(at), argument: Argument::Oriented };
+        Self { bound, part, volts }
+    }
+
     /// Whether nothing hangs on an element without a certain near end beside a diode.
     fn is_decided(&self) -> bool {
         self.part.as_ref().is_none_or(|part| part.straight || part.without_near_end.is_empty())

@@ -18,6 +18,9 @@ enum Part {
 /// A diode by its middle parameters.
 const SILICON: Diode = diode(5.84e-9, 1.94, 0.7017);
 
+/// The same one in the heat: it carries more at every voltage.
+const WARM: Diode = diode(4e-8, 1.94, 0.7017);
+
 const fn diode(is: f64, n: f64, rs: f64) -> Diode {
     Diode { is: Amps::literal(is), n, rs: Ohms::literal(rs), at: Kelvin::literal(300.15) }
 }
@@ -194,6 +197,39 @@ proptest! {
         prop_assert!((corner_volts(&spread, &names, extreme) - worst).abs() <= 1e-9 * (1.0 + worst.abs()));
     }
 
+    /// Where no ring leaves a near end in doubt, every diode is taken as it is: the bound is attained, at a corner.
+    #[test]
+    fn a_bound_is_the_worst_of_all_corners_of_a_tree_with_diodes(
+        branches in proptest::collection::vec((any::<prop::sample::Index>(), 0..3_u8, ohms()), 2),
+        pull_ups in proptest::collection::vec((-12.0..15.0f64, ohms()), 3), factor in 1.0..4.0f64,
+        asked in 1..=3usize, high in any::<bool>(),
+    ) {
+        let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
+        let mut spread = Spread::new();
+        let names: Vec<Node> = std::iter::once(Node::GROUND).chain((0..3).map(|_| spread.node())).collect();
+        for element in tree(&names, &branches, &pull_ups, factor) {
+            spread.add(element).unwrap();
+        }
+        let bound = spread.bound(names[asked], extreme).unwrap();
+        prop_assert_eq!(bound.argument, Argument::Oriented);
+        prop_assert_eq!(bound.guaranteed, bound.attained);
+        let mut worst = if high { f64::NEG_INFINITY } else { f64::INFINITY };
+        // A bit for each element, and one more for the voltage of each source.
+        let elements = spread.elements();
+        for corner in 0..1_u32 << (elements.len() + pull_ups.len()) {
+            let mut network = Network::new();
+            let names: Vec<Node> = std::iter::once(Node::GROUND).chain((0..3).map(|_| network.node())).collect();
+            for (at, element) in elements.iter().enumerate() {
+                let bit = |at: usize| corner >> at & 1 == 1;
+                network.add(at_corner(element, [bit(at), bit(elements.len() + at)])).unwrap();
+            }
+            let here = volts(&network, &names)[asked];
+            worst = if high { worst.max(here) } else { worst.min(here) };
+        }
+        let told = bound.guaranteed.unwrap().get();
+        prop_assert!((told - worst).abs() <= 1e-7 * (1.0 + worst.abs()), "{bound:?} {worst}");
+    }
+
     /// With diodes no corner need be the worst, so points all over the box are tried: none passes what
     /// is guaranteed, and what is called attained is attained.
     #[test]
@@ -332,6 +368,47 @@ fn spread_id(spread: &Spread, at: usize) -> solderside_circuit::ElementId {
         again.node();
     }
     spread.elements()[..=at].iter().fold(None, |_, element| again.add(*element).ok()).unwrap()
+}
+
+/// A tree on the ground: each node with a pull-up, and all but the first joined to an earlier one through a resistor or
+/// a diode, which conducts more the warmer it is.
+fn tree(
+    names: &[Node],
+    branches: &[(prop::sample::Index, u8, f64)],
+    pull_ups: &[(f64, f64)],
+    factor: f64,
+) -> Vec<Uncertain> {
+    let ohms = |r: f64| Triple::<Ohms>::literal(r, r, r * factor);
+    let sources = names[1..].iter().zip(pull_ups).map(|(node, (volts, r))| Uncertain::Source {
+        node: *node,
+        volts: Triple::<Volts>::literal(*volts, *volts, volts + factor - 1.0),
+        ohms: ohms(*r),
+    });
+    let joined = branches.iter().enumerate().map(|(at, (to, kind, r))| {
+        let (own, other) = (names[at + 2], names[1 + to.index(at + 1)]);
+        let between = |anode, cathode| Uncertain::Diode { anode, cathode, least: SILICON, most: WARM };
+        match kind {
+            0 => Uncertain::Resistor { a: own, b: other, ohms: ohms(*r) },
+            1 => between(own, other),
+            _ => between(other, own),
+        }
+    });
+    sources.chain(joined).collect()
+}
+
+/// One corner of an element: most or least, and of a source its higher voltage or its lower.
+fn at_corner(element: &Uncertain, [most, high]: [bool; 2]) -> Element {
+    let pick = |ohms: Triple<Ohms>| if most { ohms.low() } else { ohms.high() };
+    match *element {
+        Uncertain::Resistor { a, b, ohms } => Element::Resistor { a, b, ohms: pick(ohms) },
+        Uncertain::Source { node, volts, ohms } => {
+            Element::Source { node, volts: if high { volts.high() } else { volts.low() }, ohms: pick(ohms) }
+        }
+        Uncertain::Diode { anode, cathode, least, most: greatest } => {
+            Element::Diode { anode, cathode, diode: if most { greatest } else { least } }
+        }
+        Uncertain::Current { .. } | Uncertain::Sink { .. } => panic!("no part of a tree"),
+    }
 }
 
 /// The value at a share of the way from its low to its high end.
@@ -521,6 +598,20 @@ fn a_node_that_only_a_current_feeds_floats() {
     let node = network.node();
     network.add(Element::Current { a: Node::GROUND, b: node, amps: Amps::literal(1e-3) }).unwrap();
     assert_eq!(network.operating_point(), Err(Unsolvable::Floating { node }));
+}
+
+#[test]
+fn a_node_that_nothing_but_a_diodes_leakage_reaches_floats() {
+    let mut spread = Spread::new();
+    let (fed, behind) = (spread.node(), spread.node());
+    let volts = Triple::exactly(Volts::literal(5.0));
+    spread.add(Uncertain::Source { node: fed, volts, ohms: Triple::exactly(Ohms::literal(1000.0)) }).unwrap();
+    spread.add(Uncertain::Diode { anode: behind, cathode: fed, least: SILICON, most: WARM }).unwrap();
+    assert!(!spread.is_held(behind) && spread.is_held(fed));
+    for extreme in [Extreme::Highest, Extreme::Lowest] {
+        assert!(matches!(spread.bound(behind, extreme), Err(Unsolvable::Floating { .. })));
+        assert_eq!(spread.bound(fed, extreme).unwrap().argument, Argument::Oriented);
+    }
 }
 
 #[test]

@@ -10,6 +10,7 @@ mod bench;
 #[expect(dead_code, reason = "shared with tests of other leads")]
 #[path = "../tests/bench/panel.rs"]
 mod panel;
+#[expect(dead_code, reason = "tests ask for more of it")]
 #[path = "../tests/bench/per_point.rs"]
 mod per_point;
 #[path = "../tests/bench/script.rs"]

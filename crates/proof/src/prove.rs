@@ -119,7 +119,7 @@ pub fn judge_while(
     if of_chips.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut readings = readings(assembly, &script, &moving)?;
+    let mut readings = readings(assembly, &script, &moving);
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
@@ -140,7 +140,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     let of_chips = chips(assembly, &script, moving);
     // A chip without its supply answers anything: what the machine would read is not worth a word.
     let is_vain = of_chips.iter().any(|finding| finding.code == Code::PowerMissing);
-    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, moving)? };
+    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, moving) };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, moving));
     let mut axes = axes(assembly, &script, moving);
@@ -173,7 +173,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     let mut loads = loads(assembly, &moving, Some(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let mut readings =
-        if is_vain || loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving)? };
+        if is_vain || loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving) };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);

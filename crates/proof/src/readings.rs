@@ -111,6 +111,8 @@ pub(crate) struct Thresholds {
 /// Where a worst sample is: a state and a step.
 struct Spot {
     leg: Leg,
+    /// The place of the step.
+    at: usize,
     step: Step,
     state: State,
     found: search::Worst<Grade>,
@@ -137,16 +139,9 @@ pub(crate) struct Read<'a> {
 }
 
 /// Reads everything.
-///
-/// # Errors
-/// Says which value of a profile cannot be an element's.
-pub(crate) fn readings(
-    assembly: &Assembly,
-    script: &Script<'_>,
-    moving: &Moving,
-) -> Result<Readings, Unbuilt> {
+pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Readings {
     if !is_fed(assembly) {
-        return Ok(Readings::untold());
+        return Readings::untold();
     }
     let patience = Patience::with(moving);
     let mut truth = TruthTable::of(moving);
@@ -166,32 +161,59 @@ pub(crate) fn readings(
                 for (side, cases) in sampled.sides(assembly, moving, &base) {
                     let line = Line::new(assembly, &networks, sampled, side);
                     let mut question = line.question();
-                    let Some(mut found) = question.some_worst(&cases, &patience) else { continue };
+                    let Some(found) = question.some_worst(&cases, &patience) else { continue };
                     truth.fill(&line, &mut question, &cases);
                     let key = (sampled.action.clone(), side);
-                    let so_far = worst.get(&key);
-                    if so_far.is_some_and(|so_far| so_far.never().beats(&found.never())) {
-                        continue;
-                    }
-                    question.first_as_bad(&mut found, &cases, &patience);
-                    let state = moving.controls(&found.at)[0].clone();
-                    let spot = Spot { leg: sampled.leg, step: step.clone(), state, found };
-                    if so_far.is_none_or(|so_far| spot.comes_before(so_far)) {
-                        worst.insert(key, spot);
+                    // Of steps that are as bad the first is told.
+                    if worst.get(&key).is_none_or(|so_far: &Spot| found.never().beats(&so_far.never())) {
+                        let [state, _] = moving.controls(&found.at);
+                        worst.insert(key, Spot { leg: sampled.leg, at, step: step.clone(), state, found });
                     }
                 }
             }
         }
     }
+    to_first(assembly, script, moving, &patience, &mut worst);
     let mut findings = fixed_levels(assembly, script, moving, &patience);
     for action in assembly.port.actions() {
         for side in [Side::Active, Side::Idle] {
             if let Some(spot) = worst.get(&(action.clone(), side)) {
-                findings.extend(spot.finding(assembly, action, moving)?);
+                findings.extend(spot.finding(assembly, script, action, moving));
             }
         }
     }
-    Ok(Readings { samples, worst, truth, findings })
+    Readings { samples, worst, truth, findings }
+}
+
+/// Goes from each worst sample to the first state of its step that is as bad. That takes many looks: only once it is
+/// known which samples are told.
+fn to_first(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+    patience: &Patience,
+    worst: &mut BTreeMap<(Action, Side), Spot>,
+) {
+    for (at, step) in script.steps() {
+        let networks = Networks::of_step(script, at, moving);
+        for ((action, side), spot) in worst.iter_mut().filter(|(_, spot)| spot.at == at) {
+            let is_told = |own: &Sampled<'_>| own.action == action && own.leg == spot.leg;
+            let Some(sampled) = sampled(assembly, step).find(is_told) else { continue };
+            let mut first: Option<Case> = None;
+            for base in moving.without_chips(script.circuit(at)) {
+                let line = Line::new(assembly, &networks, &sampled, *side);
+                let of_side =
+                    sampled.sides(assembly, moving, &base).into_iter().filter(|(own, _)| own == side);
+                let cases: Vec<Case> = of_side.flat_map(|(_, cases)| cases).collect();
+                let found = line.question().first_as_bad(&spot.found, &cases, patience);
+                first = first.into_iter().chain(found).min();
+            }
+            if let Some(first) = first {
+                [spot.state, _] = moving.controls(&first);
+                spot.found.at = first;
+            }
+        }
+    }
 }
 
 /// Lines that must stand at a fixed level, whatever is pressed: by these the machine knows what is plugged in.
@@ -264,14 +286,17 @@ impl Readings {
     /// # Errors
     /// Says which value of a profile cannot be an element's.
     pub(crate) fn actions(&self, assembly: &Assembly) -> Result<Vec<ActionProof>, Unbuilt> {
+        let script = Script::of(assembly)?;
         let mut actions = Vec::new();
         for action in assembly.port.actions() {
             let Some(contact) = assembly.port.contact_of(action) else { continue };
-            let tell = |side: Side| match self.worst.get(&(action.clone(), side)) {
-                Some(spot) => spot.tell(assembly, action),
-                None => Ok(None),
+            let tell = |side: Side| {
+                let spot = self.worst.get(&(action.clone(), side))?;
+                spot.again(assembly, &script, action, |read, circuit, network| {
+                    read.tell(assembly, circuit, network)
+                })
             };
-            let (active, idle) = (tell(Side::Active)?, tell(Side::Idle)?);
+            let (active, idle) = (tell(Side::Active), tell(Side::Idle));
             let margin = [&active, &idle].into_iter().flatten().map(|worst| worst.margin).reduce(Volts::min);
             actions.push(ActionProof {
                 action: action.clone(),
@@ -291,55 +316,42 @@ impl Spot {
         self.found.never()
     }
 
-    /// Whether it is to be told and not the other: it is worse, or as bad in an earlier state of the same step.
-    fn comes_before(&self, other: &Self) -> bool {
-        let is_earlier = self.step.name == other.step.name && self.found.at < other.found.at;
-        self.never().beats(&other.never()) || (is_earlier && !other.never().beats(&self.never()))
-    }
-
     /// Reads the sample once more, and calls with it.
     fn again<T>(
         &self,
         assembly: &Assembly,
+        script: &Script<'_>,
         action: &Action,
         call: impl FnOnce(Read<'_>, &Circuit, &Spread) -> Option<T>,
-    ) -> Result<Option<T>, Unbuilt> {
-        let script = Script::of(assembly)?;
-        let Some(at) = script.place_of(&self.step) else { return Ok(None) };
-        let circuit = script.circuit(at);
-        let network = script.network(at, &self.state, &State::new());
-        let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action);
-        Ok(sample.and_then(|sample| {
-            let mut read = read(assembly, circuit, &network, sample);
-            if let Some(open) = self.found.open.filter(|open| open.by.is_finite()) {
-                read.volts = Volts::new(-open.by).ok().map(|margin| read.at_margin(margin));
-            }
-            call(read, circuit, &network)
-        }))
-    }
-
-    /// Tells the sample.
-    fn tell(&self, assembly: &Assembly, action: &Action) -> Result<Option<Worst>, Unbuilt> {
-        self.again(assembly, action, |read, circuit, network| read.tell(assembly, circuit, network))
+    ) -> Option<T> {
+        let circuit = script.circuit(self.at);
+        let network = script.network(self.at, &self.state, &State::new());
+        let sample = samples_of(assembly, &self.state, &self.step).find(|sample| sample.action == action)?;
+        let mut read = read(assembly, circuit, &network, sample);
+        if let Some(open) = self.found.open.filter(|open| open.by.is_finite()) {
+            read.volts = Volts::new(-open.by).ok().map(|margin| read.at_margin(margin));
+        }
+        call(read, circuit, &network)
     }
 
     /// What it is worth saying.
     fn finding(
         &self,
         assembly: &Assembly,
+        script: &Script<'_>,
         action: &Action,
         moving: &Moving,
-    ) -> Result<Option<Finding>, Unbuilt> {
+    ) -> Option<Finding> {
         if self.found.open.is_some_and(|open| open.rank > self.found.bad.rank)
             && self.found.bad.rank < Grade::Unproved
         {
             let what = format!("`{action}` reads right");
-            return Ok(Some(too_many(Code::ReadUnproved, &what, Some(self.leg), moving)));
+            return Some(too_many(Code::ReadUnproved, &what, Some(self.leg), moving));
         }
         if self.found.bad.rank == Grade::Works {
-            return Ok(None);
+            return None;
         }
-        self.again(assembly, action, |read, _, _| finding(assembly, &read))
+        self.again(assembly, script, action, |read, _, _| finding(assembly, &read))
     }
 }
 

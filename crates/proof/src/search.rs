@@ -118,14 +118,17 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
         bad
     }
 
-    /// Goes from the worst that was found to the first state that is as bad.
-    pub(crate) fn first_as_bad(&mut self, found: &mut Worst<R>, cases: &[Case], patience: &Patience) {
-        if found.open.is_none()
-            && let Some(first) = cases.iter().filter_map(|case| self.first(case, found.bad, patience)).min()
-        {
-            found.bad = self.look(&first);
-            found.at = first;
-        }
+    /// The first state of these cases that is as bad as the worst that was found; none if there is none, it was not
+    /// found in time, or the worst is not certain.
+    pub(crate) fn first_as_bad(
+        &mut self,
+        found: &Worst<R>,
+        cases: &[Case],
+        patience: &Patience,
+    ) -> Option<Case> {
+        let is_certain = found.open.is_none();
+        let cases = cases.iter().filter(|_| is_certain);
+        cases.filter_map(|case| self.first(case, found.bad, patience)).min()
     }
 
     /// A state of these cases that is as bad as any; none if there are no states. The case that could be worst is
@@ -318,9 +321,9 @@ mod tests {
         let patience = Patience::with(&moving);
         let mut question = Question::new(&moving, look, |case| moving.all_pressed(case));
         let cases = [moving.whole()];
-        let mut worst = question.some_worst(&cases, &patience).unwrap();
-        question.first_as_bad(&mut worst, &cases, &patience);
-        let names: Vec<String> = moving.pressed(&worst.at).iter().map(ToString::to_string).collect();
+        let worst = question.some_worst(&cases, &patience).unwrap();
+        let first = question.first_as_bad(&worst, &cases, &patience).unwrap();
+        let names: Vec<String> = moving.pressed(&first).iter().map(ToString::to_string).collect();
         assert_eq!(names, ["b3", "b5"]);
     }
 

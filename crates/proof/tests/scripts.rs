@@ -10,6 +10,7 @@ mod per_point;
 #[path = "bench/script.rs"]
 mod script;
 
+use solderside_lead::State;
 use solderside_proof::prove;
 
 use per_point::one_by_one;
@@ -23,12 +24,16 @@ fn a_script_of_sixteen_steps_over_a_thousand_states_is_proved_as_state_by_state(
         assert!(proof.verdict.is_sound(), "{:#?}", proof.findings);
         for (action, slow) in proof.actions.iter().zip(one_by_one(&assembly, 1)) {
             for (fast, slow) in [&action.active, &action.idle].into_iter().zip(slow) {
-                let fast = fast.as_ref().expect("a reading").volts.get();
+                let (fast, slow) = fast.as_ref().zip(slow).expect("a reading");
+                let what = format!("{} behind {diodes} diodes", action.action);
                 assert!(
-                    (fast - slow).abs() < 1e-6,
-                    "{} behind {diodes} diodes: {fast} {slow}",
-                    action.action
+                    (fast.volts.get() - slow.volts).abs() < 1e-6,
+                    "{what}: {} {}",
+                    fast.volts,
+                    slow.volts
                 );
+                assert_eq!(fast.step, slow.step, "{what}");
+                assert_eq!(fast.state.iter().cloned().collect::<State>(), slow.state, "{what}");
             }
         }
     }

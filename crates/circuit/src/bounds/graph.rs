@@ -74,6 +74,11 @@ impl Graph {
         graph
     }
 
+    /// Whether something leads from the first node to a known voltage; not told of more than 128 nodes.
+    pub(super) fn is_held(&self) -> bool {
+        self.beside_known != 0
+    }
+
     /// Tells which of two unknown nodes is the near one for every choice of conductances.
     pub(super) fn near(&self, i: usize, j: usize) -> Option<Near> {
         if self.joined.is_empty() {
