@@ -98,10 +98,15 @@ impl Board {
     }
 
     fn begin(&self, lines: &[(Node, Bit)]) -> Settled {
-        let network = self.with(lines);
-        self.logic
-            .begin(Numbered { number: 0, network: &network }, &mut Memo::default())
-            .expect("rising values")
+        self.begin_from(lines, lines)
+    }
+
+    /// The first moment, after one in which the lines stood so.
+    fn begin_from(&self, before: &[(Node, Bit)], lines: &[(Node, Bit)]) -> Settled {
+        let [now, moving] = [self.with(lines), self.with(before)];
+        let now = Numbered { number: 0, network: &now };
+        let moving = Numbered { number: 1, network: &moving };
+        self.logic.begin(Settling { now, moving }, &mut Memo::default()).expect("rising values")
     }
 
     fn next(&self, before: &Settled, was: &[(Node, Bit)], is: &[(Node, Bit)]) -> Result<Settled, Unsettled> {
@@ -208,7 +213,7 @@ fn a_clock_that_may_have_spiked_leaves_nothing_known() {
 fn counters_in_a_chain_carry_and_a_counter_that_clocks_itself_is_named() {
     let mut board = Board::new();
     let [clock, reset, first, second] = [(); 4].map(|()| board.line());
-    let counter = Counter { stages: 1, counts_at: false };
+    let counter = Counter { stages: 1, counts_at: false, from_zero: false };
     for (from, to) in [(clock, first), (first, second)] {
         let inputs = vec![board.input(from), board.input(reset)];
         let output = board.output(to);
@@ -239,7 +244,8 @@ fn counters_in_a_chain_carry_and_a_counter_that_clocks_itself_is_named() {
     // It counts rising edges of its own output's opposite: each count makes the next.
     let inputs = vec![board.input(back), board.input(reset)];
     let output = board.output(own);
-    board.logic.counter(Counter { stages: 1, counts_at: true }, inputs, vec![(output, 0, false)]);
+    let counter = Counter { stages: 1, counts_at: true, from_zero: false };
+    board.logic.counter(counter, inputs, vec![(output, 0, false)]);
     let held = vec![(reset, Bit::High)];
     let settled = board.begin(&held);
     assert_eq!(settled.drives[1], Drive::Low);
@@ -247,6 +253,32 @@ fn counters_in_a_chain_carry_and_a_counter_that_clocks_itself_is_named() {
     let free = vec![(reset, Bit::Low)];
     let settled = board.next(&settled, &held, &free).expect("it can be made");
     assert_eq!(settled.drives[1], Drive::Low);
+}
+
+#[test]
+fn a_counter_from_zero_counts_its_first_edge_if_that_is_certain_to_be_one() {
+    let shows = |counts_at: bool, from_zero: bool, before: Bit, first: Bit| {
+        let mut board = Board::new();
+        let [clock, reset, shown] = [(); 3].map(|()| board.line());
+        let inputs = vec![board.input(clock), board.input(reset)];
+        let output = board.output(shown);
+        let counter = Counter { stages: 1, counts_at, from_zero };
+        board.logic.counter(counter, inputs, vec![(output, 0, false)]);
+        let at = |bit: Bit| [(clock, bit), (reset, Bit::Low)];
+        board.begin_from(&at(before), &at(first)).drives[0]
+    };
+    let [falls, rises] = [false, true];
+    // Wherever the line stood before, a line that is high now has not fallen.
+    for before in [Bit::Low, Bit::High, Bit::Unknown] {
+        assert_eq!(shows(falls, true, before, Bit::High), Drive::Low);
+        assert_eq!(shows(rises, true, before, Bit::Low), Drive::Low);
+        assert_eq!(shows(falls, false, before, Bit::High), Drive::Unknown);
+    }
+    // One that is low may have fallen just now, or stood there.
+    assert_eq!(shows(falls, true, Bit::Unknown, Bit::Low), Drive::Unknown);
+    assert_eq!(shows(falls, true, Bit::Low, Bit::Low), Drive::Low);
+    assert_eq!(shows(falls, true, Bit::High, Bit::Low), Drive::High);
+    assert_eq!(shows(rises, true, Bit::Unknown, Bit::High), Drive::Unknown);
 }
 
 /// A gate of two inputs: the lines that it reads, by number, and its table.

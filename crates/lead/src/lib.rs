@@ -9,6 +9,7 @@ mod assembly;
 mod difference;
 mod edit;
 mod file;
+mod forgetting;
 mod lead;
 mod lower;
 mod part;
@@ -23,6 +24,7 @@ pub use difference::{
 };
 pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
+pub use forgetting::{Doubt, Forgetting};
 pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{
     AT_THE_STOP, Chip, Circuit, Label, Position, Purpose, Surroundings, Transistor, Unbuilt, When,

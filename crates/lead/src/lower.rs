@@ -185,7 +185,7 @@ impl Circuit {
         }
         circuit.take_joins(assembly)?;
         circuit.take_transistors(assembly, step, moving, purpose)?;
-        circuit.take_chips(assembly.chips(), purpose)?;
+        circuit.take_chips(assembly, purpose)?;
         Ok(circuit)
     }
 
@@ -327,6 +327,9 @@ impl Circuit {
                     let node = self.node_of(leg);
                     if let Some(input) = port.inputs.get(input) {
                         self.take_input(leg, node, input, port.rail, purpose)?;
+                        if moving.contains(id) {
+                            self.take_moving(leg, input.family, port.rail)?;
+                        }
                         let action = contact.action();
                         if action.is_some_and(|action| step.held.contains(action)) {
                             let row = port.drive_family().unwrap_or(input.family);

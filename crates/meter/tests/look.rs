@@ -4,11 +4,10 @@ use solderside_meter::*;
 fn look() {
     let a = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
     let bench = Bench::new(&a);
-    let faults = universe(&bench);
-    let dead = faults.iter().find(|f| f.told(&bench).contains("contact 1")).unwrap();
-    println!("{}", dead.told(&bench));
-    for c in a.joined_controls() {
-        let s = [c.clone()].into_iter().collect();
-        println!("{c} good {:?}\n   dead {:?}", bench.deeds(&[], &s).unwrap().iter().filter(|(_,v)| **v != Some(false)).collect::<Vec<_>>(), bench.deeds(std::slice::from_ref(dead), &s).unwrap().iter().filter(|(_,v)| **v != Some(false)).collect::<Vec<_>>());
+    let mut case = Case::new(&bench, &Weights::shipped());
+    for s in ["up does nothing", "down works", "left works"] {
+        case.take(vec![Evidence::parse(s, &bench).unwrap()]).unwrap();
+        println!("after {s}");
+        for e in case.explanations().unwrap().iter().take(8) { println!("  {:.3} {}", e.share, e.either.iter().take(3).map(|l| l.iter().map(|f| f.told(&bench)).collect::<Vec<_>>().join(" AND ")).collect::<Vec<_>>().join(" | ")); }
     }
 }

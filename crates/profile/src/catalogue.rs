@@ -23,6 +23,7 @@ pub(crate) const FILES: &[(&str, &str)] = shipped![
     "controllers/nine-pin-paddles.toml",
     "controllers/nine-pin-register-pad-16-bit.toml",
     "controllers/nine-pin-register-pad-8-bit.toml",
+    "controllers/nine-pin-select-pad-six-buttons.toml",
     "controllers/nine-pin-select-pad.toml",
     "controllers/nine-pin-stick-with-auto-fire.toml",
     "controllers/nine-pin-stick-with-one-button.toml",

@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use solderside_trade::ContactId;
+use solderside_quantity::{Seconds, Triple};
+use solderside_trade::{Block, ContactId};
 
 use crate::complaint::quoted;
 use crate::fact::Fact;
@@ -23,6 +24,9 @@ pub struct Inside {
     pub joins: Vec<[Spot; 2]>,
     /// The controls that are switches inside, by the order of their names.
     pub switches: Vec<InsideSwitch>,
+    /// How long the machine's lines must rest until its counters are at zero again, if they forget: no part of
+    /// `parts` does that.
+    pub forgets: Option<Triple<Seconds>>,
     /// Where all that comes from.
     pub fact: Fact,
 }
@@ -120,6 +124,19 @@ impl Inside {
         for InsideSwitch { control, between } in &self.switches {
             let [one, other] = pair(*between);
             text.line(&["switch", control.as_str(), &one.to_string(), &other.to_string()]);
+        }
+        if let Some(forgets) = self.forgets {
+            text.line(&["forgets", &exact_triple(forgets)]);
+        }
+    }
+}
+
+impl InsidePart {
+    /// Whether it counts.
+    pub(crate) fn counts(&self) -> bool {
+        match self.body {
+            Body::Chip(chip) => chip.sheet().blocks.iter().any(|block| matches!(block, Block::Counter(_))),
+            Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) => false,
         }
     }
 }

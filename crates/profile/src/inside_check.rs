@@ -28,7 +28,8 @@ pub(crate) fn check(
     if parts.is_empty() && inside.is_none() {
         return None;
     }
-    let InsideEntry { joins, switches, statement } = inside.map_or_else(InsideEntry::empty, |at| at.value);
+    let InsideEntry { joins, switches, forgets, statement } =
+        inside.map_or_else(InsideEntry::empty, |at| at.value);
     let joins = joins.map_or_else(Vec::new, |joins| joins.value);
     let inside = Wiring { parts, contacts, identity, missing: RefCell::default() };
     let mut nets = Nets::default();
@@ -77,13 +78,22 @@ pub(crate) fn check(
     let own = |place: &Place| place.file == identity.file;
     let kept = parts.iter().filter(|(id, entry)| own(&entry.place) || is_joined(id));
     let parts = kept.filter_map(|(id, entry)| Some(InsidePart { id: *id, body: entry.value.body()? }));
+    let parts: Vec<InsidePart> = parts.collect();
+    let counts = parts.iter().any(InsidePart::counts);
+    if let Some(forgets) = forgets.as_ref().filter(|forgets| !counts && own(&forgets.place)) {
+        complaints.push(
+            Complaint::new(forgets.place.clone(), "`forgets_seconds` stands here, but no chip inside counts")
+                .help("add the counter as a part, such as `[part.u1]` with `chip = \"74HC393\"`, or drop the key"),
+        );
+    }
     Some(Inside {
-        parts: parts.collect(),
+        parts,
         joins: joins.iter().map(|join| join.value).collect(),
         switches: switches
             .into_iter()
             .map(|(control, at)| InsideSwitch { control, between: at.value.value })
             .collect(),
+        forgets: forgets.filter(|_| counts).map(|forgets| forgets.value),
         fact: statement.fact(default),
     })
 }
@@ -217,7 +227,7 @@ impl Wiring<'_> {
 
 impl InsideEntry {
     fn empty() -> Self {
-        Self { joins: None, switches: BTreeMap::new(), statement: Statement::default() }
+        Self { joins: None, switches: BTreeMap::new(), forgets: None, statement: Statement::default() }
     }
 }
 

@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use solderside_quantity::{Seconds, Triple};
+
 use crate::document::Table;
 use crate::fact::Statement;
 use crate::inside::Spot;
 use crate::part::PartId;
 use crate::part_file::{PartEntry, part_entries};
-use crate::profile_file::lay_over;
+use crate::profile_file::{above_nought, lay_over};
 use crate::source::At;
 use crate::value::{Misread, Value, not_kebab};
 use crate::word::Control;
@@ -21,6 +23,7 @@ pub(crate) struct InsideEntry {
     pub(crate) joins: Option<At<Vec<At<[Spot; 2]>>>>,
     /// The spots between which a control's switch stands, with the place of the control's name.
     pub(crate) switches: BTreeMap<Control, At<At<[Spot; 2]>>>,
+    pub(crate) forgets: Option<At<Triple<Seconds>>>,
     pub(crate) statement: Statement,
 }
 
@@ -48,6 +51,12 @@ pub(crate) fn inside(table: &mut Table<'_>) -> InsideEntry {
             })
             .into_iter()
             .collect(),
+        forgets: above_nought(
+            table,
+            "forgets_seconds",
+            "how long the machine's lines must rest until the counters inside are at zero again: one figure, or three",
+            "write how long that takes, or leave the key out if nothing inside forgets",
+        ),
         statement: Statement::read(table),
     }
 }
@@ -60,10 +69,11 @@ fn spots(value: Value<'_>) -> Option<At<[Spot; 2]>> {
 
 impl InsideEntry {
     pub(crate) fn over(self, parent: Self) -> Self {
-        let restated = self.joins.is_some() || !self.switches.is_empty();
+        let restated = self.joins.is_some() || !self.switches.is_empty() || self.forgets.is_some();
         Self {
             joins: self.joins.or(parent.joins),
             switches: lay_over(self.switches, parent.switches, |own, _| own),
+            forgets: self.forgets.or(parent.forgets),
             // The parent's source does not vouch for what stands here.
             statement: if restated { self.statement } else { self.statement.or(parent.statement) },
         }

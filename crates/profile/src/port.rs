@@ -41,6 +41,8 @@ pub struct Port {
     pub fire_order: Vec<Action>,
     /// The machine's reading script.
     pub steps: Vec<Step>,
+    /// How long it moves none of its lines between two readings, if that is known.
+    pub rest: Option<Triple<Seconds>>,
     /// What this socket is instead, if it is none for a controller.
     pub hazard: Option<String>,
     /// Where the profile comes from.
@@ -405,6 +407,9 @@ impl Port {
             if let Some(driven) = contact.driven {
                 text.line(&["driven", driven.as_str()]);
             }
+        }
+        if let Some(rest) = self.rest {
+            text.line(&["rest", &exact_triple(rest)]);
         }
         for step in &self.steps {
             text.line(&["step", &step.name]);

@@ -68,6 +68,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         rail_fact: default.fact(default),
         fire_order: fire_order.into_iter().map(|action| action.value).collect(),
         steps,
+        rest: file.rest.map(|rest| rest.value),
         hazard: file.hazard.map(|hazard| hazard.value),
         origin: identity.origin,
     })

@@ -10,7 +10,7 @@ use crate::document::Table;
 use crate::fact::Statement;
 use crate::heading::{Heading, Kind, profile_heading};
 use crate::port::{Driven, Level, Port};
-use crate::profile_file::{Identity, ProfileFile, lay_over};
+use crate::profile_file::{Identity, ProfileFile, above_nought, lay_over};
 use crate::share::Share;
 use crate::source::At;
 use crate::value::not_kebab;
@@ -28,6 +28,7 @@ pub(crate) struct PortFile {
     pub(crate) inputs: BTreeMap<String, At<InputEntry>>,
     pub(crate) contacts: Contacts<ContactEntry>,
     pub(crate) steps: Option<At<Vec<At<StepEntry>>>>,
+    pub(crate) rest: Option<At<Triple<Seconds>>>,
     pub(crate) hazard: Option<At<String>>,
 }
 
@@ -144,6 +145,12 @@ impl ProfileFile for PortFile {
             steps: table
                 .key("step", "the machine's reading script; one step that drives nothing if absent")
                 .list(|item| item.table(step_entry)),
+            rest: above_nought(
+                table,
+                "rest_seconds",
+                "how long the machine moves none of its lines between two readings: one figure, or three",
+                "write how long its lines rest, or leave the key out if nobody knows",
+            ),
             hazard: table
                 .key("hazard", "what this socket is, if it is none for a controller: then it has no actions")
                 .text(),
@@ -174,6 +181,7 @@ impl ProfileFile for PortFile {
             inputs: lay_over(self.inputs, parent.inputs, InputEntry::over),
             contacts: lay_over(self.contacts, parent.contacts, ContactEntry::over),
             steps: self.steps.or(parent.steps),
+            rest: self.rest.or(parent.rest),
             hazard: self.hazard.or(parent.hazard),
         }
     }
@@ -351,7 +359,12 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
             },
         ),
         drive_is_wrong,
-        hold: hold(table),
+        hold: above_nought(
+            table,
+            "hold_seconds",
+            "how long the machine waits before it reads: one figure, or three",
+            "write how long the machine waits, or leave the key out if nobody knows",
+        ),
         reads: table
             .key("reads", "what each data contact is read for: contact = action, active as its input is")
             .map(Some(CONTACT_KEY), |key, value| {
@@ -390,23 +403,6 @@ fn step_entry(table: &mut Table<'_>) -> StepEntry {
     };
     table.require(&["name"]);
     entry
-}
-
-#[expect(clippy::redundant_closure_for_method_calls, reason = "the method itself is for one lifetime only")]
-fn hold(table: &mut Table<'_>) -> Option<At<Triple<Seconds>>> {
-    let key = table.key("hold_seconds", "how long the machine waits before it reads: one figure, or three");
-    let (one, three) = key.text_or_list(
-        |value| value.quantity::<Seconds>().map(|at| at.map(Triple::exactly)),
-        |value| value.triple::<Seconds>(),
-    );
-    let hold = one.or(three)?;
-    if hold.value.low() <= Seconds::ZERO {
-        let complaint = Complaint::new(hold.place.clone(), "`hold_seconds` must be above 0, found 0");
-        table.complain(
-            complaint.help("write how long the machine waits, or leave the key out if nobody knows"),
-        );
-    }
-    Some(hold)
 }
 
 impl InputEntry {

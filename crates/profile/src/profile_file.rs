@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use solderside_quantity::{Seconds, Triple};
+
 use crate::complaint::{Complaint, listed, quoted};
 use crate::contacts::stands_twice;
 use crate::document::Table;
@@ -74,6 +76,26 @@ pub(crate) fn lay_over<K: Ord, T>(
         parent.insert(key, At { value, place });
     }
     parent
+}
+
+/// Reads a time that must be above nought, as one figure or three.
+#[expect(clippy::redundant_closure_for_method_calls, reason = "the method itself is for one lifetime only")]
+pub(crate) fn above_nought(
+    table: &mut Table<'_>,
+    key: &'static str,
+    doc: &'static str,
+    help: &'static str,
+) -> Option<At<Triple<Seconds>>> {
+    let (one, three) = table.key(key, doc).text_or_list(
+        |value| value.quantity::<Seconds>().map(|at| at.map(Triple::exactly)),
+        |value| value.triple::<Seconds>(),
+    );
+    let seconds = one.or(three)?;
+    if seconds.value.low() <= Seconds::ZERO {
+        let headline = format!("`{key}` must be above 0, found 0");
+        table.complain(Complaint::new(seconds.place.clone(), headline).help(help));
+    }
+    Some(seconds)
 }
 
 /// Says of names that stand in several places, or in none, what is wrong with that.

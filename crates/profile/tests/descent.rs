@@ -4,7 +4,7 @@ use solderside_profile::{
     Action, Cable, Control, Controller, ControllerRole, Driven, Level, Library, Port, PortRole, SourceFile,
     Supply,
 };
-use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_quantity::{Amps, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, LogicFamily};
 
 const ONE: ContactId = ContactId::Number(1);
@@ -326,6 +326,26 @@ fn what_is_only_called_something_is_not_electrical() {
                       hold_seconds = [1e-6, 2e-6, 3e-6]\n",
     );
     assert_ne!(waits.fingerprint(), class.fingerprint());
+}
+
+#[test]
+fn how_long_a_pad_takes_to_forget_and_a_port_rests_is_electrical_and_taken_over() {
+    const PAD: &str = "nine-pin-select-pad-six-buttons";
+    let library = Library::catalogue();
+    let (pad, class) = (library.controller(PAD).unwrap(), library.port("nine-pin-select").unwrap());
+    let forgets = |pad: &Controller| pad.inside.as_ref().and_then(|inside| inside.forgets);
+    let same = controller(&format!("like = \"{PAD}\"\n"));
+    assert_eq!((forgets(&same), same.fingerprint()), (forgets(&pad), pad.fingerprint()));
+    let slower = controller(&format!("like = \"{PAD}\"\n[inside]\nforgets_seconds = 2e-3\n"));
+    assert_eq!(forgets(&slower), Some(Triple::exactly(Seconds::literal(2e-3))));
+    assert_ne!(slower.fingerprint(), pad.fingerprint());
+    assert_eq!(port("like = \"nine-pin-select\"\n").rest, class.rest);
+    let other = port("like = \"nine-pin-select\"\nrest_seconds = [16e-3, 17e-3, 18e-3]\n");
+    assert_eq!(other.rest, Some(Triple::<Seconds>::literal(16e-3, 17e-3, 18e-3)));
+    assert_ne!(other.fingerprint(), class.fingerprint());
+    // A pad that no longer counts forgets nothing.
+    let bare = controller(&format!("like = \"{PAD}\"\n[part.u6]\nchip = \"74HC00\"\n"));
+    assert_eq!(forgets(&bare), None);
 }
 
 #[test]

@@ -77,6 +77,26 @@ fn six_buttons_are_read_when_select_rises_for_the_third_time() {
     assert!(six.steps.iter().map(microseconds).sum::<f64>() < 1100.0);
 }
 
+/// Common practice, no source: 1.5 ms ± 0.3 ms; Linux kernel source, drivers/input/joystick/db9.c: 10 ms from one reading to
+/// the next.
+#[test]
+fn the_ports_that_select_rest_for_longer_than_the_slowest_pad_needs_to_forget() {
+    let pad = controller("nine-pin-select-pad-six-buttons");
+    let forgets = pad.inside.as_ref().and_then(|inside| inside.forgets).expect("it forgets");
+    let milliseconds = [forgets.low(), forgets.typical(), forgets.high()].map(|time| time.get() * 1e3);
+    for (found, published) in milliseconds.into_iter().zip([1.5 - 0.3, 1.5, 1.5 + 0.3]) {
+        assert!((found - published).abs() < 1e-9);
+    }
+    for name in ["nine-pin-select", "nine-pin-select-six-buttons"] {
+        let port = port(name);
+        let rest = port.rest.expect("a time that is published");
+        let reading = port.steps.iter().map(microseconds).sum::<f64>();
+        assert!((rest.typical().get() - 10e-3).abs() < 1e-12 && rest.low().get() < 10e-3 - reading * 1e-6);
+        assert!(rest.low() >= forgets.high() && reading < forgets.low().get() * 1e6, "{name}");
+    }
+    assert!(port("nine-pin-register-8-bit").rest.is_none(), "nothing there forgets");
+}
+
 /// Linux kernel source, drivers/input/joystick/gamecon.c: the order of the bits, and 6 µs for each half of a clock.
 #[test]
 fn the_register_ports_read_the_published_bits_in_the_published_time() {
@@ -270,6 +290,7 @@ fn crossings_are_the_pads_own(port: &Port, pad: &Controller) {
 fn each_pad_calls_its_contacts_as_its_port_does() {
     for (pad, port) in [
         ("nine-pin-select-pad", "nine-pin-select"),
+        ("nine-pin-select-pad-six-buttons", "nine-pin-select-six-buttons"),
         ("nine-pin-register-pad-8-bit", "nine-pin-register-8-bit"),
         ("nine-pin-register-pad-16-bit", "nine-pin-register-16-bit"),
         ("fifteen-pin-matrix-pad", "fifteen-pin-matrix"),
@@ -297,6 +318,7 @@ fn each_pad_calls_its_contacts_as_its_port_does() {
 fn every_control_of_a_pad_is_an_action_of_its_port() {
     for (pad, port) in [
         ("nine-pin-select-pad", "nine-pin-select"),
+        ("nine-pin-select-pad-six-buttons", "nine-pin-select-six-buttons"),
         ("nine-pin-register-pad-8-bit", "nine-pin-register-8-bit"),
         ("nine-pin-register-pad-16-bit", "nine-pin-register-16-bit"),
         ("fifteen-pin-matrix-pad", "fifteen-pin-matrix"),

@@ -341,9 +341,9 @@ expects = { 3 = \"low\", 5 = \"high\" }
      2 | [[step]]
        | ^^^^^^^^
        |
-      ::: catalogue/ports/nine-pin-select.toml:45:8
+      ::: catalogue/ports/nine-pin-select.toml:48:8
        |
-    45 | role = "data"
+    48 | role = "data"
        |        ^^^^^^ the role
        |
        = help: add `reads = { 6 = "NAME" }` to a step, or correct the role
@@ -354,9 +354,9 @@ expects = { 3 = \"low\", 5 = \"high\" }
      2 | [[step]]
        | ^^^^^^^^
        |
-      ::: catalogue/ports/nine-pin-select.toml:60:8
+      ::: catalogue/ports/nine-pin-select.toml:63:8
        |
-    60 | role = "data"
+    63 | role = "data"
        |        ^^^^^^ the role
        |
        = help: add `reads = { 9 = "NAME" }` to a step, or correct the role

@@ -50,8 +50,9 @@ fn one_state_in_256_read_by_itself_behind_diodes(bencher: Bencher, diodes: usize
 }
 
 /// Controllers of the catalogue with their own ports, and the contacts that are joined each to the same.
-const OWN: [([&str; 2], &[u8]); 6] = [
+const OWN: [([&str; 2], &[u8]); 7] = [
     (["nine-pin-select-pad", "nine-pin-select"], &[1, 2, 3, 4, 5, 6, 7, 8, 9]),
+    (["nine-pin-select-pad-six-buttons", "nine-pin-select-six-buttons"], &[1, 2, 3, 4, 5, 6, 7, 8, 9]),
     (["nine-pin-register-pad-8-bit", "nine-pin-register-8-bit"], &[2, 3, 4, 6, 8]),
     (["nine-pin-register-pad-16-bit", "nine-pin-register-16-bit"], &[2, 3, 4, 6, 8]),
     (["fifteen-pin-game-stick", "fifteen-pin-game"], &[1, 2, 3, 4, 5, 6, 7]),
@@ -69,7 +70,7 @@ fn a_controller_proved_on_its_own_port(bencher: Bencher, at: usize) {
     bencher.bench(|| proved(black_box(&assembly)));
 }
 
-/// What all six take together.
+/// What all seven take together.
 #[divan::bench(sample_count = 3)]
 fn each_controller_proved_on_its_own_port(bencher: Bencher) {
     let all = OWN.map(|(pair, contacts)| straight(pair, contacts));

@@ -111,6 +111,8 @@ codes! {
     TimingUnknown = "timing-unknown",
     /// A clocked chip is moved faster than its sheet allows.
     TimingClock = "timing-clock",
+    /// A controller that counts may not count from zero.
+    TimingForgets = "timing-forgets",
     /// The socket is none for a controller.
     BuildNoPort = "build-no-port",
     /// A connector of the lead does not mate with what it is for.

@@ -173,7 +173,10 @@ impl Finding {
 
     /// Whether it leaves open what no argument covers.
     pub(crate) const fn is_open(&self) -> bool {
-        matches!(self.code, Code::ReadUnproved | Code::DriveUnproved | Code::TimingUnproved)
+        matches!(
+            self.code,
+            Code::ReadUnproved | Code::DriveUnproved | Code::TimingUnproved | Code::TimingForgets
+        )
     }
 
     pub(crate) fn remedy(mut self, remedy: impl Into<String>) -> Self {

@@ -22,6 +22,7 @@ mod exhaustion;
 mod feed;
 mod finding;
 mod fits;
+mod forgetting;
 mod holds;
 mod limit;
 mod line;

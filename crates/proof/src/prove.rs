@@ -11,6 +11,7 @@ use crate::clamps::clamps;
 use crate::code::Code;
 use crate::feed::{is_fed, unfed};
 use crate::finding::{Finding, Severity, Verdict};
+use crate::forgetting::forgetting;
 use crate::holds::{Holds, holds};
 use crate::loads::{Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings};
@@ -115,11 +116,14 @@ pub fn judge_while(
         return Ok(None);
     }
     let script = Script::of(assembly)?;
-    let of_chips = chips(assembly, &script, &moving);
+    let mut of_chips = chips(assembly, &script, &moving);
+    let uncounted = forgetting(assembly);
+    let is_vain = !uncounted.is_empty();
+    of_chips.extend(uncounted);
     if of_chips.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut readings = readings(assembly, &script, &moving);
+    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving) };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
@@ -137,9 +141,12 @@ pub fn judge_while(
 
 fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads, Axes), Unbuilt> {
     let script = Script::of(assembly)?;
-    let of_chips = chips(assembly, &script, moving);
-    // A chip without its supply answers anything: what the machine would read is not worth a word.
-    let is_vain = of_chips.iter().any(|finding| finding.code == Code::PowerMissing);
+    let mut of_chips = chips(assembly, &script, moving);
+    // A chip without its supply answers anything, and so does a pad of which nobody knows where its count begins: what
+    // the machine would read is not worth a word.
+    of_chips.extend(forgetting(assembly));
+    let is_vain =
+        of_chips.iter().any(|finding| matches!(finding.code, Code::PowerMissing | Code::TimingForgets));
     let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, moving) };
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, moving));
@@ -160,14 +167,17 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
 pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings), Unbuilt> {
     let moving = Moving::of(assembly);
     let script = Script::of(assembly)?;
-    let of_chips = chips(assembly, &script, &moving);
+    let mut of_chips = chips(assembly, &script, &moving);
+    let uncounted = forgetting(assembly);
     let built = build::findings(assembly);
     let is_failing = |finding: &Finding| finding.severity >= Severity::Fail;
     // That nothing is asked says nothing of what the machine would read.
     let is_vain = assembly.port.hazard.is_some()
         || !is_fed(assembly)
         || built.iter().filter(|finding| finding.code != Code::ReadNothing).any(is_failing)
+        || !uncounted.is_empty()
         || of_chips.iter().any(is_failing);
+    of_chips.extend(uncounted);
     let is_lost = is_vain || built.iter().any(is_failing);
     let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
     let mut loads = loads(assembly, &moving, Some(enough))?;

@@ -18,7 +18,8 @@ pub(crate) struct Script<'a> {
     steps: &'a [Step],
     /// The circuits that differ.
     circuits: Vec<Circuit>,
-    /// For each step its circuit, and that of the moment in which its lines move.
+    /// For each step its circuit, and that of the moment in which its lines move; before the first step of a controller
+    /// that counts from zero they may stand anyhow.
     moments: Vec<Moment>,
     runs: RefCell<BTreeMap<(State, State), Rc<Run>>>,
     oscillates_at: Cell<Option<usize>>,
@@ -61,7 +62,11 @@ impl<'a> Script<'a> {
         for (at, step) in steps.iter().enumerate() {
             let now = place(step, BTreeSet::new())?;
             let before = at.checked_sub(1).and_then(|before| steps.get(before));
-            let moved = before.map_or_else(BTreeSet::new, |before| moved(assembly, before, step));
+            let moved = match before {
+                Some(before) => moved(assembly, before, step),
+                None if assembly.forgetting().is_empty() => BTreeSet::new(),
+                None => assembly.moved_by_port().collect(),
+            };
             let moving = if moved.is_empty() { now } else { place(step, moved)? };
             moments.push(Moment { now, moving });
         }
@@ -171,12 +176,10 @@ impl<'a> Script<'a> {
         let mut run = Run { settled: Vec::with_capacity(self.moments.len()) };
         for (at, moment) in self.moments.iter().enumerate() {
             let logic = self.circuits[moment.now].logic();
+            let moved = Settling { now: numbered(moment.now), moving: numbered(moment.moving) };
             let settled = match run.settled.last() {
-                None => logic.begin(numbered(moment.now), &mut memo),
-                Some(before) => {
-                    let networks = Settling { now: numbered(moment.now), moving: numbered(moment.moving) };
-                    logic.next(before, networks, &mut memo)
-                }
+                None => logic.begin(moved, &mut memo),
+                Some(before) => logic.next(before, moved, &mut memo),
             };
             let settled = settled.unwrap_or_else(|why| {
                 if matches!(why, Unsettled::Oscillates(_)) {

@@ -9,6 +9,8 @@ pub struct Counter {
     pub stages: usize,
     /// The level to which the clock moves when it counts.
     pub counts_at: bool,
+    /// Whether it stands at zero before the first moment, which else nobody knows.
+    pub from_zero: bool,
 }
 
 impl Counter {
@@ -58,7 +60,7 @@ fn counted(stages: &[Bit]) -> Vec<Bit> {
 mod tests {
     use super::*;
 
-    const COUNTER: Counter = Counter { stages: 4, counts_at: false };
+    const COUNTER: Counter = Counter { stages: 4, counts_at: false, from_zero: false };
 
     fn number(stages: &[Bit]) -> Option<usize> {
         let weigh = |(at, bit): (usize, &Bit)| Some(usize::from(bit.known()?) << at);

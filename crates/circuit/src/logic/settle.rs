@@ -13,6 +13,8 @@
 //! A clock that follows from gates may move more than once while its inputs change one after the other. So the
 //! network is settled once more with all that changes unknown: a clock that stays certain did not move, one
 //! that ends where it began may have moved, and one that changed along a single way moved once.
+//!
+//! A counter that comes from zero is settled into the first moment in the same way: from lines that stand anyhow.
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,6 +29,9 @@ use crate::solve::Unsolvable;
 
 /// Rounds of clocks that move further clocks: a chain of counters is not longer.
 const MOST_ROUNDS: usize = 64;
+
+/// A level of which nothing is known.
+const NOTHING: Level = Level { bit: Bit::Unknown, is_guaranteed: false, volts: [None; 2] };
 
 /// The voltages that divide low from high, against the network's ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -229,15 +234,20 @@ impl Logic {
         self.blocks.iter().flat_map(Block::controls)
     }
 
-    /// The first moment, in which nobody knows what is held.
+    /// The first moment, in which nobody knows what is held but for counters that come [from zero](Counter::from_zero).
+    /// What moves into it are the lines as they may stand before: a count from zero may begin with that.
     ///
     /// # Errors
     /// As [`Spread::bound`].
-    pub fn begin(&self, network: Numbered<'_>, memo: &mut Memo) -> Result<Settled, Unsettled> {
+    pub fn begin(&self, networks: Settling<'_>, memo: &mut Memo) -> Result<Settled, Unsettled> {
         let memory = self.at_first();
-        let first = self.settle(network, memory, memo)?;
-        // What loads or resets at once does so from the beginning.
-        self.go_on(first.clone(), first, network, None, memo)
+        let first = self.settle(networks.now, memory.clone(), memo)?;
+        if memory == self.unknown() {
+            // What loads or resets at once does so from the beginning.
+            return self.go_on(first.clone(), first, networks.now, None, memo);
+        }
+        let before = self.settle(networks.moving, memory, memo)?;
+        self.go_on(before.clone(), first, networks.now, Some(before), memo)
     }
 
     /// The next moment.
@@ -264,22 +274,30 @@ impl Logic {
     #[must_use]
     pub fn nothing_known(&self, network: &Spread) -> Settled {
         let drives = vec![Drive::Unknown; self.outputs.len()];
-        let nothing = Level { bit: Bit::Unknown, is_guaranteed: false, volts: [None; 2] };
         Settled {
             network: Rc::new(self.with(network, &drives)),
-            levels: vec![nothing; self.inputs.len()],
+            levels: vec![NOTHING; self.inputs.len()],
             drives,
-            memory: self.at_first(),
+            memory: self.unknown(),
             sure: vec![false; self.inputs.len()],
         }
     }
 
-    /// What is held when nobody knows.
+    /// What is held before the first moment.
     fn at_first(&self) -> Memory {
+        self.held(|counter| if counter.from_zero { Bit::Low } else { Bit::Unknown })
+    }
+
+    /// What is held when nobody knows.
+    fn unknown(&self) -> Memory {
+        self.held(|_| Bit::Unknown)
+    }
+
+    fn held(&self, counted: impl Fn(&Counter) -> Bit) -> Memory {
         let held = |block: &Block| match block {
             Block::Gate { .. } => Vec::new(),
             Block::Register { register, .. } => vec![Bit::Unknown; register.stages],
-            Block::Counter { counter, .. } => vec![Bit::Unknown; counter.stages],
+            Block::Counter { counter, .. } => vec![counted(counter); counter.stages],
         };
         Memory(self.blocks.iter().map(held).collect())
     }
@@ -415,17 +433,22 @@ impl Logic {
         for at in anything {
             drives[*at] = Drive::Unknown;
         }
-        let mut levels =
-            vec![Level { bit: Bit::Unknown, is_guaranteed: false, volts: [None; 2] }; self.inputs.len()];
+        let mut levels = vec![NOTHING; self.inputs.len()];
         let mut sure: Option<Vec<bool>> = None;
         loop {
             let with = self.with(network, &drives);
+            let mut known = BTreeMap::new();
             for (level, input) in levels.iter_mut().zip(&self.inputs) {
                 if level.is_guaranteed {
                     continue;
                 }
                 // What was certain stays so, also where narrower bounds are found by a rougher argument.
-                let narrower = Level::of(&with, input)?;
+                let narrower = match input.volts_once(&with, &mut known) {
+                    Ok(volts) => Level::at(volts, input),
+                    // So much flows into a line that may be let go that it stands nowhere: it reads as it likes.
+                    Err(Unsolvable::NoBalance { .. }) => NOTHING,
+                    Err(other) => return Err(other.into()),
+                };
                 if level.bit == Bit::Unknown || narrower.bit != Bit::Unknown {
                     *level = narrower;
                 }
@@ -490,6 +513,35 @@ impl Input {
         }
         Cow::Owned(network.replaced(self.instead.iter().map(|instead| (instead.element, instead.by))))
     }
+
+    /// Its node's lowest and highest voltage, never passed; none where nothing holds it.
+    fn volts(&self, network: &Spread) -> Result<[Option<Volts>; 2], Unsolvable> {
+        let asked = self.asked(network);
+        let bound = |extreme| match asked.bound(self.node, extreme) {
+            Ok(bound) => Ok(bound.guaranteed),
+            // What floats reads as it likes.
+            Err(Unsolvable::Floating { .. }) => Ok(None),
+            Err(other) => Err(other),
+        };
+        Ok([bound(Extreme::Lowest)?, bound(Extreme::Highest)?])
+    }
+
+    /// The same, where `known` has what other inputs at the same node found.
+    fn volts_once(
+        &self,
+        network: &Spread,
+        known: &mut BTreeMap<Node, [Option<Volts>; 2]>,
+    ) -> Result<[Option<Volts>; 2], Unsolvable> {
+        if !self.instead.is_empty() {
+            return self.volts(network);
+        }
+        if let Some(volts) = known.get(&self.node) {
+            return Ok(*volts);
+        }
+        let volts = self.volts(network)?;
+        known.insert(self.node, volts);
+        Ok(volts)
+    }
 }
 
 impl Output {
@@ -515,14 +567,11 @@ impl Level {
     /// # Errors
     /// As [`Spread::bound`].
     pub fn of(network: &Spread, input: &Input) -> Result<Self, Unsolvable> {
-        let asked = input.asked(network);
-        let bound = |extreme| match asked.bound(input.node, extreme) {
-            Ok(bound) => Ok(bound.guaranteed),
-            // What floats reads as it likes.
-            Err(Unsolvable::Floating { .. }) => Ok(None),
-            Err(other) => Err(other),
-        };
-        let (low, high) = (bound(Extreme::Lowest)?, bound(Extreme::Highest)?);
+        Ok(Self::at(input.volts(network)?, input))
+    }
+
+    /// Reads an input between these voltages.
+    fn at([low, high]: [Option<Volts>; 2], input: &Input) -> Self {
         let reads = |thresholds: Thresholds| match (low, high) {
             (_, Some(high)) if high <= thresholds.low => Bit::Low,
             (Some(low), _) if low >= thresholds.high => Bit::High,
@@ -530,6 +579,6 @@ impl Level {
         };
         let (guaranteed, typical) = (reads(input.guaranteed), reads(input.typical));
         let is_guaranteed = guaranteed != Bit::Unknown;
-        Ok(Self { bit: if is_guaranteed { guaranteed } else { typical }, is_guaranteed, volts: [low, high] })
+        Self { bit: if is_guaranteed { guaranteed } else { typical }, is_guaranteed, volts: [low, high] }
     }
 }

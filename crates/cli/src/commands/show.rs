@@ -202,6 +202,12 @@ fn parts_inside(page: &mut Page, inside: &Inside, sources: &mut Sources) {
         })
         .collect();
     page.table(["", ""], &switches);
+    if let Some(forgets) = inside.forgets {
+        page.paragraph(
+            "  ",
+            &format!("what it counts is forgotten when the machine's lines rest for {forgets}"),
+        );
+    }
     page.line(format!("  {} {}", inside.fact.evidence, sources.number(&inside.fact.source)));
 }
 
@@ -305,6 +311,9 @@ fn show_port(port: &Port) -> String {
             }
         }
         page.paragraph(&format!("  {number}. "), &text);
+    }
+    if let Some(rest) = port.rest {
+        page.paragraph("  ", &format!("between two readings the lines rest for {rest}"));
     }
     sources.list(&mut page);
     page.finish()

@@ -66,6 +66,8 @@ pub struct ShowPort {
     fire_order: Vec<String>,
     /// The machine's reading script.
     steps: Vec<Step>,
+    /// How long the machine moves none of its lines between two readings: low, typical, high; null if that is not known.
+    rest_seconds: Option<[f64; 3]>,
     /// What this socket is instead, if it is none for a controller; else null.
     hazard: Option<String>,
     /// Sixteen digits that change when anything electrical does.
@@ -225,6 +227,9 @@ struct PartsInside {
     joins: Vec<[String; 2]>,
     /// The controls that are switches inside.
     switches: Vec<InsideSwitch>,
+    /// How long the machine's lines must rest until the counters inside are at zero again: low, typical, high; null if
+    /// nothing inside forgets.
+    forgets_seconds: Option<[f64; 3]>,
     #[serde(flatten)]
     fact: WireFact,
 }
@@ -429,6 +434,7 @@ impl From<&domain::Inside> for PartsInside {
             parts: parts.collect(),
             joins: inside.joins.iter().map(|join| join.map(|spot| spot.to_string())).collect(),
             switches: switches.collect(),
+            forgets_seconds: inside.forgets.map(numbers),
             fact: (&inside.fact).into(),
         }
     }
@@ -472,6 +478,7 @@ impl From<&Port> for ShowPort {
             rail_volts: numbers(port.rail),
             fire_order: port.fire_order.iter().map(ToString::to_string).collect(),
             steps: steps.collect(),
+            rest_seconds: port.rest.map(numbers),
             hazard: port.hazard.clone(),
             fingerprint: port.fingerprint(),
         }

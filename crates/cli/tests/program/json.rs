@@ -168,7 +168,11 @@ fn show_gives_scripts_axes_and_what_is_inside_a_controller() {
         has("joins", json!(["u1.16", "5"]))
             && has("switches", json!({ "control": "a", "between": ["u1.11", "8"] }))
     );
-    assert_eq!(inside["evidence"], "assumed");
+    assert_eq!((&inside["evidence"], &inside["forgets_seconds"]), (&json!("assumed"), &json!(null)));
+    let (_, pad) = bench.json("show nine-pin-select-pad-six-buttons");
+    assert_eq!(pad["parts_inside"]["forgets_seconds"], json!([1.2e-3, 1.5e-3, 1.8e-3]));
+    let (_, port) = bench.json("show nine-pin-select-six-buttons");
+    assert_eq!(port["rest_seconds"], json!([9.8e-3, 10e-3, 20e-3]));
     assert_eq!(bench.json("show heron-stick").1["parts_inside"], json!(null));
 }
 

@@ -26,6 +26,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       nine-pin-register-pad-16-bit            catalogue  Nine-pin pad with twelve buttons in two registers
       nine-pin-register-pad-8-bit             catalogue  Nine-pin pad with eight buttons in a register
       nine-pin-select-pad                     catalogue  Nine-pin pad with three buttons behind a multiplexer
+      nine-pin-select-pad-six-buttons         catalogue  Nine-pin pad with six buttons behind a multiplexer, which counts
       nine-pin-stick-with-auto-fire           catalogue  Nine-pin stick with auto-fire, which needs a supply; like nine-pin-stick-with-one-button
       nine-pin-stick-with-one-button          catalogue  Nine-pin stick with one button, all switches to one common
       nine-pin-stick-with-separate-commons    catalogue  Nine-pin stick with one common for the lever and one for the buttons

@@ -197,6 +197,7 @@ fn show_tells_what_each_step_waits_reads_and_expects_and_how_axes_are_measured()
          at 4, `b` at 6, `c` at 9
       2. `select-low`: drives 7 low, waits 14 µs, reads `up` at 1, `down` at 2, `a` at 6, `start` at 9;
          expects, whatever is pressed, 3 low, 4 low
+      between two readings the lines rest for 9.8 ms to 20 ms, typically 10 ms
 
     Sources
       [1] common practice, no source; the contacts are drawn so in Parallel Port Joystick Drivers, Linux

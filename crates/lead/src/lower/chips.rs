@@ -1,8 +1,8 @@
 //! Chips: their logic, and what they are to the network around them.
 //!
 //! For readings, each chip that has its supply stands between two rails that are known as far as bounds tell: what it
-//! may take and give at most is put on its supply and its ground, these are bounded, and from there on
-//! both are sources of that range. So whatever one chip does moves another only through the lines between
+//! may take and give at most is put on its supply and its ground (an output to which only inputs lead gives what these
+//! take), these are bounded, and from there on both are sources of that range. So whatever one chip does moves another only through the lines between
 //! them, and what is read stays certain as long as no output is asked for more than its sheet allows,
 //! which the proof holds against the sheet anyhow.
 //!
@@ -19,6 +19,7 @@ use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Block, ChipOutput, ChipPart, ChipSheet, ContactId, LegNumber, LegRole, LogicFamily};
 
 use super::{Circuit, LEFT_OUT, NEXT_TO_NOTHING, Purpose, Unbuilt, clamp_pair};
+use crate::assembly::Assembly;
 use crate::lead::{EndId, Leg};
 use crate::state::State;
 
@@ -38,6 +39,8 @@ pub struct Chip {
     pub part: ChipPart,
     /// The end that its legs have.
     pub end: EndId,
+    /// Whether its counters are at zero when the machine begins to read.
+    pub is_at_zero: bool,
     /// Its supply against its ground, as far as bounds tell; none if it has none.
     pub supply: Option<[Volts; 2]>,
     /// The places of its inputs in the logic.
@@ -174,16 +177,16 @@ impl Circuit {
     }
 
     /// Takes the chips' standing elements, and their logic.
-    pub(super) fn take_chips(
-        &mut self,
-        chips: Vec<(EndId, ChipPart)>,
-        purpose: Purpose,
-    ) -> Result<(), Unbuilt> {
-        let mut taken: Vec<Chip> = chips
+    pub(super) fn take_chips(&mut self, assembly: &Assembly, purpose: Purpose) -> Result<(), Unbuilt> {
+        let at_zero = assembly.at_zero();
+        let is_at_zero = |end| matches!(end, EndId::Inside(at, _) if at_zero.contains(&at));
+        let mut taken: Vec<Chip> = assembly
+            .chips()
             .into_iter()
             .map(|(end, part)| Chip {
                 part,
                 end,
+                is_at_zero: is_at_zero(end),
                 supply: None,
                 inputs: BTreeMap::new(),
                 outputs: BTreeMap::new(),
@@ -252,20 +255,51 @@ impl Circuit {
             let sheet = chip.part.sheet();
             let [supply, ground] = self.rail_nodes(chip);
             let Some(output) = sheet.output else { continue };
-            let outputs = sheet.legs_for(LegRole::Output).count();
-            #[expect(clippy::cast_precision_loss, reason = "a chip has fewer than 256 legs")]
-            let all = |amps: Amps| amps * outputs as f64;
+            let legs: Vec<LegNumber> = sheet.legs_for(LegRole::Output).collect();
+            let [mut taken, mut given] = [Amps::ZERO; 2];
+            for leg in legs {
+                let only = self.asked_by_inputs(chips, chip.leg(leg), [supply, ground]);
+                taken = taken + only.unwrap_or(output.sink_limit.value);
+                given = given + output.high.map_or(Amps::ZERO, |_| only.unwrap_or(output.source_limit.value));
+            }
             let flow = |a: Node, b: Node, amps: Amps| {
                 Triple::new(Amps::ZERO, Amps::ZERO, amps).ok().map(|amps| Uncertain::Current { a, b, amps })
             };
-            let given = output.high.map_or(Amps::ZERO, |_| all(output.source_limit.value));
-            let elements =
-                [flow(Node::GROUND, ground, all(output.sink_limit.value)), flow(supply, Node::GROUND, given)];
+            let elements = [flow(Node::GROUND, ground, taken), flow(supply, Node::GROUND, given)];
             for element in elements.into_iter().flatten() {
                 network.add(element).map_err(|refused| Unbuilt::Refused { leg: chip.leg(1), refused })?;
             }
         }
         Ok(network)
+    }
+
+    /// The most that an output is asked for to which nothing leads but inputs of chips between the same rails: an input
+    /// is no way from anywhere to anywhere, and never lies beyond its rails there.
+    fn asked_by_inputs(&mut self, chips: &[Chip], leg: Leg, rails: [Node; 2]) -> Option<Amps> {
+        let node = self.node_of(leg);
+        let mut elements = self.network.elements().iter().chain(self.switches.iter().map(|own| &own.element));
+        let mut others =
+            self.outputs.iter().flat_map(|own| own.either.iter().chain(&own.low).chain(&own.high));
+        if elements.any(|element| element.touches(node)) || others.any(|element| element.touches(node)) {
+            return None;
+        }
+        let mut asked = Amps::ZERO;
+        for chip in chips {
+            let own = self.rail_nodes(chip);
+            for (number, sheet) in (1..).zip(chip.part.sheet().legs) {
+                let other = chip.leg(number);
+                if other == leg || self.node_of(other) != node {
+                    continue;
+                }
+                if sheet.role != LegRole::Input || own != rails {
+                    return None;
+                }
+                let family = chip.part.sheet().family;
+                let most = family.input_high_amps().value.high().max(family.input_low_amps().value.high());
+                asked = asked + most * f64::from(sheet.loads);
+            }
+        }
+        Some(asked)
     }
 
     fn rail_nodes(&mut self, chip: &Chip) -> [Node; 2] {
@@ -453,7 +487,11 @@ impl Circuit {
                 self.logic.register(own, inputs(&legs), stages(register.outputs));
             }
             Block::Counter(counter) => {
-                let own = Counter { stages: usize::from(counter.stages), counts_at: !counter.falling };
+                let own = Counter {
+                    stages: usize::from(counter.stages),
+                    counts_at: !counter.falling,
+                    from_zero: chip.is_at_zero,
+                };
                 self.logic.counter(own, inputs(&[counter.clock, counter.reset]), stages(counter.outputs));
             }
             Block::Switch(switch) => {

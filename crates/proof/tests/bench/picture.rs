@@ -2,7 +2,7 @@
 //! the proof.
 //!
 //! What each chip does is written down here from its data sheet's function table: 74HC157 (S39 of the sheets named in
-//! `trade`), CD4021, 74HC165, 74HC04, 74HC00, 74HC125. A transistor is a switch.
+//! `trade`), CD4021, 74HC165, 74HC04, 74HC00, 74HC125, 74HC393. A transistor is a switch.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -287,11 +287,15 @@ fn shows(chip: &str, at: impl Fn(u8) -> bool, held: Option<&Vec<bool>>) -> Vec<(
         "BC557" => vec![(2, (!at(1)).then_some(true))],
         "CD4021" => vec![(2, stage(5)), (12, stage(6)), (3, stage(7))],
         "74HC165" => vec![(9, stage(7)), (7, stage(7).map(|level| !level))],
+        // Before its machine begins to read it has forgotten what it counted.
+        "74HC393" => {
+            (3..7).zip(0..4).map(|(leg, at)| (leg, Some(held.is_some_and(|held| held[at])))).collect()
+        }
         _ => panic!("no second description of {chip}"),
     }
 }
 
-/// What a register holds after a change; none for a chip that holds nothing.
+/// What a register or the first half of a counter holds after a change; none for a chip that holds nothing.
 fn after(
     chip: &str,
     end: EndId,
@@ -302,6 +306,15 @@ fn after(
     let at = |levels: &BTreeMap<Leg, bool>, number: u8| {
         levels.get(&Leg { end, contact: ContactId::Number(number) }).copied().unwrap_or(true)
     };
+    if chip == "74HC393" {
+        let mut count = held.cloned().unwrap_or_else(|| vec![false; 4]);
+        if at(was, 1) && !at(is, 1) {
+            // A stage turns over where all before it fall.
+            let turned = count.iter().take_while(|stage| **stage).count() + 1;
+            count.iter_mut().take(turned).for_each(|stage| *stage = !*stage);
+        }
+        return Some(if at(is, 2) { vec![false; 4] } else { count });
+    }
     let (parallel, load, loads_high, clocks, serial): ([u8; 8], u8, bool, &[u8], u8) = match chip {
         "CD4021" => ([7, 6, 5, 4, 13, 14, 15, 1], 9, true, &[10], 11),
         "74HC165" => ([11, 12, 13, 14, 3, 4, 5, 6], 1, false, &[2, 15], 10),

@@ -1,0 +1,102 @@
+//! Whether the counters inside a controller are at zero when the machine begins to read.
+
+use std::collections::BTreeSet;
+
+use solderside_profile::{Port, PortContact, PortRole};
+use solderside_quantity::{Seconds, Triple};
+use solderside_trade::ContactId;
+
+use crate::assembly::Assembly;
+use crate::lead::{EndId, Leg};
+
+/// A controller whose counters forget what they have counted when the machine's lines rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Forgetting {
+    /// Its end.
+    pub controller: EndId,
+    /// How long the lines must rest until its counters are at zero again.
+    pub forgets: Triple<Seconds>,
+    /// What stands against their being at zero when a reading begins, and counting to its end.
+    pub doubts: Vec<Doubt>,
+}
+
+/// What stands against counters that begin at zero and forget nothing while they are read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Doubt {
+    /// Nobody says how long the machine lets its lines rest between two readings.
+    RestUnknown,
+    /// It lets them rest for less than the counters may need.
+    RestShort(Triple<Seconds>),
+    /// Nobody says how long this step lasts.
+    HoldUnknown(String),
+    /// The steps take together as long as the counters may need to forget, or longer.
+    ReadingLong(Triple<Seconds>),
+}
+
+impl Doubt {
+    /// Whether a typical controller on a typical machine does not count from zero.
+    pub fn is_typical(&self, forgets: Triple<Seconds>) -> bool {
+        match self {
+            Self::RestUnknown | Self::HoldUnknown(_) => false,
+            Self::RestShort(rest) => rest.typical() < forgets.typical(),
+            Self::ReadingLong(reading) => reading.typical() >= forgets.typical(),
+        }
+    }
+}
+
+impl Assembly {
+    /// The controllers whose counters forget.
+    ///
+    /// What nobody publishes is from which edge on the time runs: so it must be over if it runs from the last one of a
+    /// reading, and must not be if it runs from the first. Where no line that the machine can drive is joined, nothing
+    /// ever moves, and the counters stay at zero.
+    pub fn forgetting(&self) -> Vec<Forgetting> {
+        let forgets = |at: u8| {
+            let controller = EndId::Controller(at);
+            let forgets = self.controller(controller)?.inside.as_ref()?.forgets?;
+            let doubts =
+                if self.moved_by_port().next().is_some() { doubts(&self.port, forgets) } else { Vec::new() };
+            Some(Forgetting { controller, forgets, doubts })
+        };
+        (0..).zip(&self.controllers).filter_map(|(at, _)| forgets(at)).collect()
+    }
+
+    /// The controllers, by their number, whose counters are at zero when a reading begins.
+    pub(crate) fn at_zero(&self) -> BTreeSet<u8> {
+        let certain = self.forgetting().into_iter().filter(|own| own.doubts.is_empty());
+        let number = |own: Forgetting| match own.controller {
+            EndId::Controller(at) => Some(at),
+            EndId::Part(_) | EndId::Inside(..) | EndId::Port => None,
+        };
+        certain.filter_map(number).collect()
+    }
+
+    /// The joined contacts that the machine can drive.
+    pub fn moved_by_port(&self) -> impl Iterator<Item = ContactId> {
+        let drives =
+            |contact: &PortContact| matches!(contact.role, PortRole::Drive(_)) || contact.driven.is_some();
+        let contacts = self.port.contacts.iter().filter(move |(_, contact)| drives(contact));
+        contacts.map(|(id, _)| *id).filter(|id| self.lead.joined(Leg::port(*id)).next().is_some())
+    }
+}
+
+fn doubts(port: &Port, forgets: Triple<Seconds>) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    match port.rest {
+        None => doubts.push(Doubt::RestUnknown),
+        Some(rest) if rest.low() < forgets.high() => doubts.push(Doubt::RestShort(rest)),
+        Some(_) => {}
+    }
+    let mut reading = Triple::exactly(Seconds::ZERO);
+    for step in &port.steps {
+        let Some(hold) = step.hold else {
+            doubts.push(Doubt::HoldUnknown(step.name.clone()));
+            return doubts;
+        };
+        reading = reading.plus(hold);
+    }
+    if reading.high() >= forgets.low() {
+        doubts.push(Doubt::ReadingLong(reading));
+    }
+    doubts
+}
