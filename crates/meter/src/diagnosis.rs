@@ -5,7 +5,7 @@
 //! that is expected to take most uncertainty away for each minute it costs (J. de Kleer and B. C. Williams, "Diagnosing
 //! Multiple Faults", Artificial Intelligence 32, 1987, pp. 97-130, from memory).
 //!
-//! What is seen is a class: a reading falls into one of some sixty steps of its range, of which a hypothesis makes those
+//! What is seen is a class: a reading falls into one of some hundred steps of its range, of which a hypothesis makes those
 //! likely that its tolerances reach, and every other one a little, as people misread.
 
 mod hypotheses;
@@ -115,7 +115,7 @@ impl<'a> Case<'a> {
     /// As [`Case::take`].
     pub fn explanations(&mut self) -> Result<Vec<Explanation>, Unbuilt> {
         const WORTH: f64 = 0.01;
-        let groups = self.groups();
+        let groups = self.groups()?;
         let mut explanations = Vec::new();
         for (members, share) in groups {
             if share < WORTH && !explanations.is_empty() {
@@ -149,15 +149,19 @@ impl<'a> Case<'a> {
         Ok(found)
     }
 
-    /// The hypotheses by what no meter can tell apart, with their shares, the likeliest first.
-    fn groups(&self) -> Vec<(Vec<usize>, f64)> {
-        const LOOKED_AT: usize = 300;
+    /// The hypotheses by what nobody can tell apart, with their shares, the likeliest first.
+    fn groups(&mut self) -> Result<Vec<(Vec<usize>, f64)>, Unbuilt> {
+        const LOOKED_AT: usize = 200;
+        const WORTH: f64 = 1e-4;
         let total: f64 = self.live.iter().map(|one| libm::exp(one.score)).sum();
         let mut groups: Vec<(hypotheses::Looks, Vec<usize>, f64)> = Vec::new();
         let probings = hypotheses::probings(self.bench);
         for (at, one) in self.live.iter().enumerate().take(LOOKED_AT) {
-            let looks = hypotheses::looks(self.bench, &self.faults, one, &probings);
             let share = libm::exp(one.score) / total;
+            if share < WORTH {
+                break;
+            }
+            let looks = hypotheses::looks(self.bench, &self.faults, one, &probings, &mut self.deeds)?;
             match groups.iter_mut().find(|(own, ..)| *own == looks) {
                 Some((_, members, sum)) => {
                     members.push(at);
@@ -167,7 +171,7 @@ impl<'a> Case<'a> {
             }
         }
         groups.sort_by(|one, other| other.2.total_cmp(&one.2));
-        groups.into_iter().map(|(_, members, share)| (members, share)).collect()
+        Ok(groups.into_iter().map(|(_, members, share)| (members, share)).collect())
     }
 
     fn faults_of(&self, hypothesis: &Hypothesis) -> Vec<Fault> {

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
-use solderside_lead::{State, Unbuilt};
+use solderside_lead::{EndId, State, Unbuilt};
 use solderside_profile::Control;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Spot};
 use crate::build::Build;
 use crate::fault::{Fault, FaultKind};
 use crate::machine::Deeds;
@@ -39,8 +39,13 @@ pub(super) enum Likely {
     No,
 }
 
-/// What nobody can tell apart with a meter: the steps of all readings, and what a meter does not see.
-pub(super) type Looks = (Vec<Steps>, Vec<u16>);
+/// What nobody can tell apart: the steps of all readings of the lead alone; where a fault is one that no such reading sees,
+/// also those with each control held, and what the machine does at each press.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Looks {
+    alone: Vec<Steps>,
+    elsewhere: Option<(Vec<Steps>, Vec<Deeds>)>,
+}
 
 /// What is below this share of the likeliest is dropped: three misreadings.
 const DROPPED: f64 = 1e-9;
@@ -200,8 +205,9 @@ fn weigh_readings(bench: &Bench<'_>, faults: &[Fault], live: &mut [Hypothesis], 
 /// How likely a clue of the meter is.
 fn likelihood(nets: &Nets, probing: Probing, clue: &Clue) -> f64 {
     match clue {
-        Clue::Reading(measurement, reading) => {
-            steps(nets, probing).likelihood(outcome::of(measurement.range, *reading))
+        Clue::Reading(_, reading) => {
+            let is_held = probing.shown(nets).holds(*reading);
+            steps(nets, probing).likelihood(is_held)
         }
         Clue::Buzzer(_, sounds) => {
             let [yes, perhaps, no] = BUZZER;
@@ -238,8 +244,7 @@ pub(super) fn likely(
         Clue::Reading(measurement, reading) => {
             let Some(probing) = probing(bench, measurement) else { return Ok(Likely::Perhaps) };
             let nets = Nets::of(bench, &one.build(bench, faults), measurement.held.as_deref());
-            let is_reached = steps(&nets, probing).holds(outcome::of(measurement.range, *reading));
-            Ok(if is_reached { Likely::Yes } else { Likely::No })
+            Ok(if probing.shown(&nets).holds(*reading) { Likely::Yes } else { Likely::No })
         }
         Clue::Buzzer(measurement, sounds) => {
             let Some(probing) = probing(bench, measurement) else { return Ok(Likely::Perhaps) };
@@ -298,12 +303,45 @@ pub(super) fn probings(bench: &Bench<'_>) -> Vec<Probing> {
     plan::probings(bench, &Nets::of(bench, &bench.good(), None))
 }
 
-/// What a meter sees of a hypothesis, and which of its faults it never sees.
-pub(super) fn looks(bench: &Bench<'_>, faults: &[Fault], one: &Hypothesis, probings: &[Probing]) -> Looks {
-    let nets = Nets::of(bench, &one.build(bench, faults), None);
-    let unseen = one.faults().filter(|at| is_never_seen(&faults[*at]));
-    let unseen = unseen.filter_map(|at| u16::try_from(at).ok()).collect();
-    (probings.iter().map(|probing| steps(&nets, *probing)).collect(), unseen)
+/// What can be seen of a hypothesis.
+pub(super) fn looks(
+    bench: &Bench<'_>,
+    faults: &[Fault],
+    one: &Hypothesis,
+    probings: &[Probing],
+    known: &mut KnownDeeds,
+) -> Result<Looks, Unbuilt> {
+    let build = one.build(bench, faults);
+    let nets = Nets::of(bench, &build, None);
+    let alone = probings.iter().map(|probing| steps(&nets, *probing)).collect();
+    let elsewhere = if one.faults().any(|at| is_never_seen(&faults[at])) {
+        let mut held = Vec::new();
+        let mut pressed = Vec::new();
+        let at_port = at_port(bench);
+        for control in bench.assembly().joined_controls() {
+            let nets = Nets::of(bench, &build, Some(std::slice::from_ref(&control)));
+            held.extend(at_port.iter().map(|probing| steps(&nets, *probing)));
+            pressed.push(deeds(bench, faults, one, &std::iter::once(control).collect(), known)?.clone());
+        }
+        Some((held, pressed))
+    } else {
+        None
+    };
+    Ok(Looks { alone, elsewhere })
+}
+
+/// What can be measured at the port end of a lead that is plugged into its controller.
+pub(super) fn at_port(bench: &Bench<'_>) -> Vec<Probing> {
+    let lead = &bench.assembly().lead;
+    let is_wired = |spot: &Spot| {
+        let leg = bench.spots()[*spot];
+        leg.end == EndId::Port && lead.joined(leg).next().is_some()
+    };
+    let spots: Vec<Spot> = (0..bench.spots().len()).filter(is_wired).collect();
+    let pairs = spots.iter().enumerate().flat_map(|(at, red)| {
+        spots.iter().skip(at + 1).map(|black| Probing { range: Range::Ohms, red: *red, black: *black })
+    });
+    pairs.collect()
 }
 
 /// Whether a fault is one that no meter sees at the lead alone, so that what it does must be told by the machine or by the eye.

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{EndId, Leg, State, Unbuilt};
+use solderside_lead::{Leg, State, Unbuilt};
 use solderside_profile::Control;
 
-use crate::bench::Spot;
 use crate::nets::Nets;
 use crate::plan::Probing;
-use crate::reading::{Measurement, Range, Span};
+use crate::reading::{Measurement, Span};
 
 use super::hypotheses::{self, Hypothesis};
 use super::outcome::{self, STEPS, Steps};
@@ -152,18 +151,7 @@ impl Case<'_> {
     fn candidates(&self) -> Vec<(Option<Vec<Control>>, Vec<Probing>)> {
         let mut candidates = vec![(None, hypotheses::probings(self.bench))];
         let assembly = self.bench.assembly();
-        let at_port = |spot: &Spot| {
-            let leg = self.bench.spots()[*spot];
-            leg.end == EndId::Port && assembly.lead.joined(leg).next().is_some()
-        };
-        let spots: Vec<Spot> = (0..self.bench.spots().len()).filter(at_port).collect();
-        let pairs: Vec<[Spot; 2]> = spots
-            .iter()
-            .enumerate()
-            .flat_map(|(at, one)| spots.iter().skip(at + 1).map(move |other| [*one, *other]))
-            .collect();
-        let ohms = pairs.iter().map(|[red, black]| Probing { range: Range::Ohms, red: *red, black: *black });
-        let probings: Vec<Probing> = ohms.collect();
+        let probings = hypotheses::at_port(self.bench);
         for (end, controller) in assembly.controllers() {
             let joined = |control: &&&Control| {
                 let contact = controller.contact_of(control);

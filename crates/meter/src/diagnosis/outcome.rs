@@ -3,19 +3,19 @@
 use crate::reading::{DIODE_OPEN_SURELY, OPEN_FROM, Range, Span};
 
 /// How many steps a range has, the last being no reading.
-pub(super) const STEPS: u8 = 66;
+pub(super) const STEPS: u8 = 136;
 
 /// Two readings of one thing may be so many steps apart: a carbon contact is never twice the same.
-pub(super) const STEADY: u8 = 4;
+pub(super) const STEADY: u8 = 12;
 
 /// A sound wire reads less (the longest lead of the thinnest core, and the probes).
 const WIRE: f64 = 3.0;
 
 /// Steps in each decade of ohms.
-const IN_A_DECADE: f64 = 8.0;
+const IN_A_DECADE: f64 = 24.0;
 
 /// The volts of a step of the diode range.
-const STEP_VOLTS: f64 = 0.05;
+const STEP_VOLTS: f64 = 0.025;
 
 const OPEN: u8 = STEPS - 1;
 
@@ -53,14 +53,10 @@ impl Steps {
         self.last - self.first + 1
     }
 
-    pub(super) const fn holds(self, step: u8) -> bool {
-        self.first <= step && step <= self.last
-    }
-
-    /// How likely a step is where these are reached.
-    pub(super) fn likelihood(self, step: u8) -> f64 {
+    /// How likely a reading is that is one of what these steps hold, or is not.
+    pub(super) fn likelihood(self, is_held: bool) -> f64 {
         let slip = MISREAD / f64::from(STEPS);
-        if self.holds(step) { (1.0 - MISREAD) / f64::from(self.count()) + slip } else { slip }
+        if is_held { (1.0 - MISREAD) / f64::from(self.count()) + slip } else { slip }
     }
 }
 

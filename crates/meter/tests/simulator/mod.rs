@@ -1,6 +1,8 @@
 //! A lead with a hidden fault and a meter with noise, made without anything of the crate under test but the names of its
 //! faults: joins edited by hand, a dense elimination, and a generator of its own.
 
+use std::collections::BTreeMap;
+
 use solderside_lead::{Assembly, Body, EndId, Leg, PartId};
 use solderside_meter::{Fault, Measurement, Range, Tip};
 use solderside_profile::{Control, ControllerRole};
@@ -17,7 +19,7 @@ impl Dice {
     /// From 0 up to 1.
     pub fn share(&mut self) -> f64 {
         self.0 = self.0.wrapping_mul(3_935_559_000_370_003_845).wrapping_add(2_691_343_689_449_507_681);
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+        f64::from(u32::try_from(self.0 >> 32).unwrap()) / 4_294_967_296.0
     }
 
     /// Of mean 0 and deviation 1: a sum of twelve.
@@ -50,7 +52,7 @@ impl<'a> Specimen<'a> {
             match fault {
                 Some(Fault::OpenJoint(tip)) if is_own(tip) => continue,
                 // From 50 Ω to 5 kΩ, each decade as likely as another.
-                Some(Fault::WeakJoint(tip)) if is_own(tip) => ohms += 50.0 * 100.0_f64.powf(dice.share()),
+                Some(Fault::WeakJoint(tip)) if is_own(tip) => ohms += 50.0 * libm::pow(100.0, dice.share()),
                 _ => {}
             }
             let [from, to] = [join.from, join.to].map(|leg| landed(assembly, fault, join, leg));
@@ -177,10 +179,11 @@ fn resistance(elements: &[(Leg, Leg, Element)], red: Leg, black: Leg, dice: &mut
         .iter()
         .map(|(a, b, element)| match element {
             Element::Ohms(ohms) => (*a, *b, *ohms),
-            Element::Diode => (*a, *b, 600.0 * 1e4_f64.powf(dice.share())),
+            Element::Diode => (*a, *b, 600.0 * libm::pow(1e4, dice.share())),
         })
         .collect();
-    solved(&linear, &[], red, black, 1.0)
+    let volts = solved(&linear, &[], red, black, 1.0);
+    volts[&red] - volts[&black]
 }
 
 /// What the diode range shows: each diode a wire of 0.55 V and 30 Ω, or nothing, whichever is consistent.
@@ -195,21 +198,30 @@ fn volts(elements: &[(Leg, Leg, Element)], red: Leg, black: Leg, amps: f64) -> f
         .iter()
         .filter_map(|(a, b, element)| if matches!(element, Element::Diode) { Some((*a, *b)) } else { None })
         .collect();
-    let mut least = f64::INFINITY;
-    for conducting in 0..1_u32 << diodes.len() {
-        let on: Vec<(Leg, Leg)> =
-            (0..diodes.len()).filter(|at| conducting >> at & 1 == 1).map(|at| diodes[at]).collect();
-        let shown = solved(&linear, &on, red, black, amps);
-        // Of all that let the current through the least voltage is the consistent one.
-        if shown.is_finite() && shown >= 0.0 {
-            least = least.min(shown);
-        }
-    }
-    least
+    (0..1_u32 << diodes.len())
+        .find_map(|conducting| {
+            let is_on = |at: usize| conducting >> at & 1 == 1;
+            let on: Vec<(Leg, Leg)> =
+                (0..diodes.len()).filter(|at| is_on(*at)).map(|at| diodes[at]).collect();
+            let volts = solved(&linear, &on, red, black, amps);
+            let drop = |leg: Leg| volts.get(&leg).copied().unwrap_or(0.0);
+            let agrees = |at: usize| {
+                let (anode, cathode) = diodes[at];
+                (drop(anode) - drop(cathode) > 0.55) == is_on(at) || anode == cathode
+            };
+            (0..diodes.len()).all(agrees).then(|| drop(red) - drop(black))
+        })
+        .unwrap_or(f64::INFINITY)
 }
 
-/// The voltage between two places for a current between them, with diodes that conduct: a dense elimination.
-fn solved(linear: &[(Leg, Leg, f64)], on: &[(Leg, Leg)], red: Leg, black: Leg, amps: f64) -> f64 {
+/// The voltage of each place for a current between two, with diodes that conduct: a dense elimination.
+fn solved(
+    linear: &[(Leg, Leg, f64)],
+    on: &[(Leg, Leg)],
+    red: Leg,
+    black: Leg,
+    amps: f64,
+) -> BTreeMap<Leg, f64> {
     let mut places: Vec<Leg> = linear.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
     places.extend(on.iter().flat_map(|(a, b)| [*a, *b]));
     places.extend([red, black]);
@@ -258,5 +270,5 @@ fn solved(linear: &[(Leg, Leg, f64)], on: &[(Leg, Leg)], red: Leg, black: Leg, a
         let known: f64 = (row + 1..n).map(|other| rows[row][other] * volts[other]).sum();
         volts[row] = (rows[row][n] - known) / rows[row][row];
     }
-    (volts[at(red)] - volts[at(black)]) / if on.is_empty() { amps / amps } else { 1.0 }
+    places.into_iter().zip(volts).collect()
 }
