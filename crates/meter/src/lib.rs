@@ -3,3 +3,7 @@
 //!
 //! This crate asks nobody anything and touches no file: readings come in, what to do next goes out. What a meter shows
 //! and what the machine does follow from the same circuit that `proof` judges.
+
+mod ohms_text;
+
+pub use ohms_text::{ParseReadingError, TypedReading};
