@@ -5,5 +5,6 @@
 //! and what the machine does follow from the same circuit that `proof` judges.
 
 mod ohms_text;
+pub mod survey;
 
 pub use ohms_text::{ParseReadingError, TypedReading};
