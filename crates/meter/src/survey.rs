@@ -8,6 +8,7 @@ mod choose;
 mod file;
 mod found;
 mod known;
+mod line;
 mod lying;
 
 use solderside_profile::{Cable, CoreId};
@@ -16,6 +17,7 @@ use solderside_trade::{ContactId, CoreColour};
 
 pub use file::{SurveyHead, read_run, run_schema, take_up, write_run};
 pub use found::{Found, NoCable, Wiring};
+pub use line::{LineError, parse_line};
 pub use lying::{Bunch, Far, Lying, NotAPoint, Tail, Touch};
 
 use crate::ohms_text::TypedReading;
@@ -189,7 +191,7 @@ impl Survey {
         Found::of(&self.known, &self.readings)
     }
 
-    /// The readings that no plan can do without: each contact needs one of its own, and all together must tell apart
+    /// The readings that no plan can be sure to do without, if the cores may be in any order: each contact needs one of its own, and all together must tell apart
     /// the ways in which the cores can be dealt out to the contacts (each reading has two answers).
     pub fn least_readings(&self) -> usize {
         let contacts = self.lying.contacts().count();

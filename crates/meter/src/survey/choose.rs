@@ -8,7 +8,7 @@
 //! 3. The rest. A block is the contacts and the cores that may still belong together. Half of its cores are held
 //!    together and each contact is tried against them, if that saves more time than the holding takes;
 //!    otherwise one point is held and tried against the others one by one.
-//! 4. A contact that none of these found is tried against all cores that it might still be joined to, held together:
+//! 4. A contact that none of these found is tried against all cores, held together:
 //!    only then it is surely empty, or a second contact on a core that is taken.
 //!
 //! Steps 2 and 3 go by what is regular (a core ends in one contact), and are right whatever the cable is: what was
@@ -113,10 +113,13 @@ fn try_the_guess(known: &Known, guess: &Guess) -> Option<Touch> {
     next.filter(|touch| wrong < right + 2 || matches!(touch, Touch::Through(ContactId::Shell, _)))
 }
 
-/// A contact that nothing likely is left for, against all that it may still be joined to.
+/// A contact that nothing likely is left for, against all that it may still be joined to. What it is surely not joined
+/// to does no harm in the clip, which then serves the next contact too.
 fn try_the_empty(known: &Known) -> Option<Touch> {
     let (contact, ending) = known.contacts.iter().find(|(_, ending)| !ending.is_settled())?;
-    Some(Touch::Through(*contact, known.all_points(&ending.may_be)))
+    let all = known.conductors();
+    let against = if ending.may_be.len() > 1 { &all } else { &ending.may_be };
+    Some(Touch::Through(*contact, known.all_points(against)))
 }
 
 /// The conductors in which no contact surely ends.

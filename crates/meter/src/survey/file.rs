@@ -61,7 +61,6 @@ pub fn read_run(file: &SourceFile) -> Result<(SurveyHead, Vec<At<SurveyReading>>
 /// # Errors
 /// Refuses readings that contradict each other, with their places.
 pub fn take_up(
-    name: &str,
     head: &SurveyHead,
     like: Option<&Cable>,
     readings: Vec<At<SurveyReading>>,
@@ -81,7 +80,7 @@ pub fn take_up(
             });
         }
     }
-    if complaints.is_empty() { Ok(survey) } else { Err(Failure::faulty(name, complaints)) }
+    if complaints.is_empty() { Ok(survey) } else { Err(Failure::faulty(&head.cable, complaints)) }
 }
 
 /// Returns the JSON Schema of run files.

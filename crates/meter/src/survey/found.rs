@@ -176,6 +176,10 @@ impl Found {
                 "no colour was seen, and GY stands for each: write the colours in when you cut it".to_owned(),
             );
         }
+        if self.untried_pairs > 0 {
+            let pairs = self.untried_pairs;
+            notes.push(format!("{pairs} pairs of contacts were not tried against each other"));
+        }
         for (contact, far, ohms) in self.weak() {
             let reads = ohms.map_or_else(String::new, |ohms| format!(" at {ohms}"));
             let name = lying.name(far);
