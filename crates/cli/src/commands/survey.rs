@@ -7,11 +7,8 @@ mod tells;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use solderside_meter::survey::{
-    Found, Lying, NoCable, Survey, SurveyHead, Tail, read_run, take_up, write_run,
-};
+use solderside_meter::survey::{LONGEST_MM, Lying, NoCable, Survey, SurveyHead, Tail, read_run, take_up};
 use solderside_profile::{Cable, Kind, Misread, Origin, is_kebab, nearest, quoted};
-use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector, CoreColour};
 
 use crate::answer::{Reply, Status};
@@ -30,9 +27,6 @@ Examples:
   solderside survey cable cord --end \"DE-9 socket\" --other-end \"DE-9 plug\"
 
 Exit codes: 0 all is found, or the survey was left; 1 no lead can be built of the cable as it is; 2 the input was wrong.";
-
-/// The longest cable that a file takes, in millimetres.
-const LONGEST_MM: i64 = 20_000;
 
 /// Find out with a meter what is joined to what
 ///
@@ -124,17 +118,18 @@ impl CableArgs {
         self.name_is_free(&shelf)?;
         let cable_file = self.write.clone().unwrap_or_else(|| beside("toml"));
         let file = self.run.clone().unwrap_or_else(|| beside("survey"));
-        let mut run = self.begin(&shelf, file)?;
-        if run.survey.next().is_some() {
+        let is_new = self.anew || !store::is_there(&file);
+        if is_new {
             // Not after half an hour with the meter.
             store::may_write(&cable_file, self.force)?;
         }
+        let mut run = if is_new { self.begin(&shelf, file)? } else { self.take_up(&shelf, file)? };
         dialogue.say(&asks::opening(&run, dialogue.columns()));
         run.ask(dialogue)?;
         let found = run.survey.found();
         let written = match run.survey.next() {
             Some(_) => Err(NoCable::Unfinished),
-            None => self.cable(&run, &found),
+            None => found.cable_file(&run.head, &title(&self.name), &source(&run.survey)),
         };
         let written = match written {
             Ok(text) => {
@@ -185,17 +180,20 @@ impl CableArgs {
         }
     }
 
-    /// Takes an earlier run up, or begins one.
+    /// Takes an earlier run up.
+    fn take_up(&self, shelf: &Shelf, file: PathBuf) -> Result<Run, Trouble> {
+        let source = store::read(&file).map_err(|complaint| Trouble::file(*complaint))?;
+        let (mut head, readings) = read_run(&source)?;
+        self.is_the_same(&head, &file)?;
+        head.conductor = self.conductor.or(head.conductor);
+        head.length_mm = self.length_mm.or(head.length_mm);
+        let like = head.like.as_deref().map(|like| shelf.cable(like)).transpose()?;
+        let survey = take_up(&head, like.as_ref(), readings)?;
+        Run::kept(head, survey, file, true)
+    }
+
+    /// Begins a run.
     fn begin(&self, shelf: &Shelf, file: PathBuf) -> Result<Run, Trouble> {
-        let run = |head, survey, file| Run { head, survey, file, refused: Vec::new(), struck: Vec::new() };
-        if store::is_there(&file) && !self.anew {
-            let source = store::read(&file).map_err(|complaint| Trouble::file(*complaint))?;
-            let (head, readings) = read_run(&source).map_err(Trouble::from)?;
-            self.is_the_same(&head, &file)?;
-            let like = head.like.as_deref().map(|like| shelf.cable(like)).transpose()?;
-            let survey = take_up(&head, like.as_ref(), readings).map_err(Trouble::from)?;
-            return Ok(run(head, survey, file));
-        }
         let lying = self.lying()?;
         let like = self.like.as_deref().map(|like| shelf.cable(like)).transpose()?;
         if let Some(like) = &like
@@ -208,10 +206,11 @@ impl CableArgs {
             cable: self.name.clone(),
             like: self.like.as_deref().map(|like| name_of(like).to_owned()),
             lying,
+            conductor: self.conductor,
+            length_mm: self.length_mm,
         };
         let survey = Survey::new(head.lying.clone(), like.as_ref());
-        store::write(&file, &write_run(&head, &survey), self.anew)?;
-        Ok(run(head, survey, file))
+        Run::kept(head, survey, file, self.anew)
     }
 
     /// What lies on the bench, by the arguments.
@@ -267,20 +266,14 @@ impl CableArgs {
         }
         .lying()
     }
-
-    /// The text of the cable's file.
-    fn cable(&self, run: &Run, found: &Found) -> Result<String, NoCable> {
-        let title = format!("{}, surveyed", tells::capital(&self.name.replace('-', " ")));
-        let count = run.survey.readings().len();
-        let source = format!("surveyed with a meter, {count} readings");
-        let length = self.length_mm.map(millimetres);
-        found.cable_file(&run.head.lying, &title, self.conductor, length, &source)
-    }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "the longest cable is 20 000 mm")]
-fn millimetres(length: i64) -> Metres {
-    Metres::literal(length.clamp(1, LONGEST_MM) as f64 / 1000.0)
+fn title(name: &str) -> String {
+    format!("{}, surveyed", tells::capital(&name.replace('-', " ")))
+}
+
+fn source(survey: &Survey) -> String {
+    format!("surveyed with a meter, {} readings", survey.readings().len())
 }
 
 /// The colours of the cores, each a word or two letters.

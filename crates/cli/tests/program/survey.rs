@@ -102,6 +102,7 @@ fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
     kind = "cable"
     title = "Drawer, surveyed"
     conductor = "AWG 28"
+    length_mm = 1200
     colours = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "GY", "WH"]
     drain = true
     evidence = "measured"
@@ -124,7 +125,7 @@ fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
       controller.15  up      port.1  up           WH 9
 
     Cable
-      1.5 m of Drawer, surveyed (`drawer`), AWG 28
+      1.2 m of Drawer, surveyed (`drawer`), AWG 28
       the DE-9 socket at the port end is moulded on
       spare, to be cut back and insulated: RD 3, GN 6, drain
     ");
@@ -231,8 +232,8 @@ fn a_cord_with_both_ends_moulded_is_found_with_its_crossing() {
     assert_eq!(answer["contacts"][1]["to"], "3");
     assert_eq!(answer["contacts"][4]["state"], "not-found", "contact 5 was not tried against all others");
     let shown = bench.run("show cord").sound();
-    assert!(shown.contains("  2     GY       grey    DE-9 socket 2, DE-9 plug 3\n"), "{shown}");
-    assert!(shown.contains("pairs of contacts were not tried against each other"), "{shown}");
+    assert!(shown.contains("  2      GY       grey    DE-9 socket 2, DE-9 plug 3\n"), "{shown}");
+    assert!(shown.contains("43 pairs of contacts were not tried"), "{shown}");
 }
 
 #[test]
@@ -313,7 +314,7 @@ fn the_dialogue_says_where_the_probes_go_and_what_was_learned() {
          (1 of 6 contacts known, about 7 readings left)
     > og 0.5
          Contact 2 goes to OG.
-      6. Stay on BN, the other probe on contact 3.
+      6. One probe on contact 3, the other on BN.
          (2 of 6 contacts known, about 5 readings left)
     > ?
       0.4   1.2k   3M  what the meter shows, in ohms
@@ -324,7 +325,7 @@ fn the_dialogue_says_where_the_probes_go_and_what_was_learned() {
       3 bn 0.4         another contact and another core
       undo             take the last reading back
       leave            stop; every reading is kept, and the same command goes on
-      6. Stay on BN, the other probe on contact 3.
+      6. One probe on contact 3, the other on BN.
          (2 of 6 contacts known, about 5 readings left)
     > leave
 
@@ -448,7 +449,7 @@ fn a_run_of_another_cable_a_newer_one_and_one_that_was_cut_short_are_refused() {
     ");
     bench.put("three.survey", sound.split("+ OG").next().unwrap_or_default());
     let told = run(&bench, "three", &[], "").wrong();
-    assert!(told.contains("three.survey:8") && told.contains("broken TOML"), "{told}");
+    assert!(told.contains("three.survey:9") && told.contains("broken TOML"), "{told}");
     bench.put("three.survey", sound.replace("\"RD\"", "\"BU\"").replace("\"open\"", "\"-5\""));
     let told = run(&bench, "three", &[], "").wrong();
     assert!(
@@ -488,9 +489,10 @@ fn what_lies_on_the_bench_is_said_once_and_a_file_is_not_replaced() {
     let told = run(&bench, "three --cores bn,rd,og", &["--end", "DIN 5/180 plug"], "open\n").wrong();
     assert!(told.contains("`three.toml` is there already"), "{told}");
     assert!(
-        run(&bench, "three --cores bn --like ten-core-control", &SOCKET, "")
+        run(&bench, "four --cores bn --like ten-core-control", &SOCKET, "")
             .wrong()
             .contains("no DE-9 socket")
     );
     assert_eq!(bench.read("three.toml"), "like = 'ten-core-control'");
+    assert!(!bench.path("three.survey").exists() && !bench.path("four.survey").exists());
 }

@@ -6,12 +6,15 @@ use solderside_profile::{
     At, Cable, Complaint, FORMAT, Failure, Misread, Place, Reading, SourceFile, Table, Value, describe,
     is_kebab, read,
 };
-use solderside_trade::{Connector, CoreColour};
+use solderside_trade::{Conductor, Connector, CoreColour};
 
-use super::found::quoted;
+use super::found::{quoted, written};
 use super::lying::{Lying, Tail};
 use super::{Survey, SurveyReading, Taken};
 use crate::ohms_text::TypedReading;
+
+/// The longest cable that a file takes, in millimetres.
+pub const LONGEST_MM: i64 = 20_000;
 
 /// What the file describes.
 const KIND: &str = "cable-survey";
@@ -25,6 +28,10 @@ pub struct SurveyHead {
     pub lying: Lying,
     /// The name of the cable that is said to be alike.
     pub like: Option<String>,
+    /// Each core's copper, as far as it is known.
+    pub conductor: Option<Conductor>,
+    /// How long the cable is, as far as that is known.
+    pub length_mm: Option<i64>,
 }
 
 /// A run's file as it stands.
@@ -35,6 +42,8 @@ struct RunFile {
     cores: Option<At<Vec<At<CoreColour>>>>,
     drain: Option<At<bool>>,
     like: Option<At<String>>,
+    conductor: Option<At<Conductor>>,
+    length_mm: Option<At<i64>>,
     readings: Vec<At<ReadingEntry>>,
 }
 
@@ -106,6 +115,12 @@ pub fn write_run(head: &SurveyHead, survey: &Survey) -> String {
     if let Some(like) = &head.like {
         _ = writeln!(text, "like = \"{like}\"");
     }
+    if let Some(conductor) = head.conductor {
+        _ = writeln!(text, "conductor = \"{}\"", written(conductor));
+    }
+    if let Some(length) = head.length_mm {
+        _ = writeln!(text, "length_mm = {length}");
+    }
     for SurveyReading { touch, reads, .. } in survey.readings() {
         let [one, other] = lying.words(touch).map(|words| quoted(&words));
         _ = write!(
@@ -148,6 +163,14 @@ impl RunFile {
             ),
             drain: table.key("drain", "whether there is a bare drain, or a screen drawn into one").flag(),
             like: table.key("like", "a cable that is said to be alike: its order is tried first").name(name),
+            conductor: table
+                .key("conductor", "each core's copper, as far as it is known: `AWG 28` or `0.14 mm2`")
+                .parsed(["AWG 28", "0.14 mm2"].map(str::to_owned), |text| {
+                    Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
+                }),
+            length_mm: table
+                .key("length_mm", "how long it is, in millimetres, as far as that is known")
+                .whole(1, LONGEST_MM),
             readings: table
                 .key("reading", "what was read, in its order")
                 .list(|item| {
@@ -198,30 +221,50 @@ impl RunFile {
             (None, None) => return None,
         };
         let lying = Lying { end: self.end?.value, tail };
-        let mut readings = Vec::new();
-        for At { value: ReadingEntry { between, reads }, place } in self.readings {
-            let (Some(between), Some(reads)) = (between, reads) else { continue };
-            let [one, other] = between.value.as_slice() else {
-                let headline = format!("a reading is between two points, found {}", between.value.len());
-                complaints
-                    .push(Complaint::new(between.place, headline).help("write `between = [\"3\", \"BN\"]`"));
-                continue;
-            };
-            let taken = lying
-                .touch(&one.value, &other.value)
-                .map_err(|error| (between.place, error.to_string()))
-                .and_then(|touch| {
-                    SurveyReading::new(touch, reads.value).map_err(|error| (reads.place, error.to_string()))
-                });
-            match taken {
-                Ok(value) => readings.push(At { value, place }),
-                Err((place, error)) => {
-                    let Misread { headline, help } = Misread::from_sentence(&error);
-                    complaints.push(Complaint::new(place, headline).help(help));
-                }
-            }
-        }
-        let head = SurveyHead { cable: self.cable?.value, lying, like: self.like.map(|like| like.value) };
+        let readings =
+            self.readings.into_iter().filter_map(|entry| entry.value.check(&lying, entry.place, complaints));
+        let readings = readings.collect();
+        let head = SurveyHead {
+            cable: self.cable?.value,
+            lying,
+            like: self.like.map(|like| like.value),
+            conductor: self.conductor.map(|conductor| conductor.value),
+            length_mm: self.length_mm.map(|length| length.value),
+        };
         Some((head, readings))
+    }
+}
+
+impl ReadingEntry {
+    /// Holds a reading against the cable; both of its mistakes are told.
+    fn check(
+        self,
+        lying: &Lying,
+        place: Place,
+        complaints: &mut Vec<Complaint>,
+    ) -> Option<At<SurveyReading>> {
+        let mut complain = |place: Place, sentence: &str| {
+            let Misread { headline, help } = Misread::from_sentence(sentence);
+            complaints.push(Complaint::new(place, headline).help(help));
+        };
+        let touch = self.between.and_then(|between| {
+            let [one, other] = between.value.as_slice() else {
+                let found = between.value.len();
+                let sentence = format!(
+                    "a reading is between two points, found {found}; write `between = [\"3\", \"BN\"]`"
+                );
+                complain(between.place, &sentence);
+                return None;
+            };
+            lying
+                .touch(&one.value, &other.value)
+                .map_err(|error| complain(between.place.clone(), &error.to_string()))
+                .ok()
+        });
+        let reads = self.reads?;
+        SurveyReading::new(touch?, reads.value)
+            .map_err(|error| complain(reads.place, &error.to_string()))
+            .ok()
+            .map(|value| At { value, place })
     }
 }

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use solderside_profile::{CoreId, FORMAT, Kind};
-use solderside_quantity::{Metres, Ohms};
+use solderside_quantity::Ohms;
 use solderside_trade::{Colour, Conductor, Connector, ContactId, CoreColour, Evidence};
 
+use super::file::SurveyHead;
 use super::known::{Ending, Known};
 use super::lying::{Bunch, Far, Lying, Tail, Touch};
 use super::{SurveyReading, Way};
@@ -128,14 +129,8 @@ impl Found {
     ///
     /// # Errors
     /// Says why a cable file cannot say what was found.
-    pub fn cable_file(
-        &self,
-        lying: &Lying,
-        title: &str,
-        conductor: Option<Conductor>,
-        length: Option<Metres>,
-        source: &str,
-    ) -> Result<String, NoCable> {
+    pub fn cable_file(&self, head: &SurveyHead, title: &str, source: &str) -> Result<String, NoCable> {
+        let lying = &head.lying;
         if let Some(points) = self.shorts.first() {
             return Err(NoCable::Short(lying.names(points)));
         }
@@ -160,9 +155,9 @@ impl Found {
         if cable.ends.iter().all(|(_, cores)| cores.iter().all(|(contact, core)| !is_told(*contact, *core))) {
             return Err(NoCable::Dead);
         }
-        let note = self.note(lying, conductor.is_none());
-        let conductor = conductor.unwrap_or(ASSUMED_CONDUCTOR);
-        Ok(cable.text(title, conductor, length, source, &note))
+        let note = self.note(lying, head.conductor.is_none());
+        let conductor = head.conductor.unwrap_or(ASSUMED_CONDUCTOR);
+        Ok(cable.text(title, conductor, head.length_mm, source, &note))
     }
 
     /// What a cable file has no key for.
@@ -258,7 +253,7 @@ impl Surveyed {
         &self,
         title: &str,
         conductor: Conductor,
-        length: Option<Metres>,
+        length_mm: Option<i64>,
         source: &str,
         note: &str,
     ) -> String {
@@ -267,8 +262,8 @@ impl Surveyed {
         let mut text = format!("format = {FORMAT}\nkind = \"{}\"\n", Kind::Cable);
         _ = writeln!(text, "title = {}", quoted(title));
         _ = writeln!(text, "conductor = \"{}\"", written(conductor));
-        if let Some(length) = length {
-            _ = writeln!(text, "length_mm = {}", (length.get() * 1000.0).round());
+        if let Some(length) = length_mm {
+            _ = writeln!(text, "length_mm = {length}");
         }
         _ = writeln!(text, "colours = [{colours}]");
         if self.drain {
@@ -304,7 +299,7 @@ fn based(colour: CoreColour) -> String {
 }
 
 /// A conductor the way files write it.
-fn written(conductor: Conductor) -> String {
+pub(super) fn written(conductor: Conductor) -> String {
     conductor.to_string().replace("mm²", "mm2")
 }
 

@@ -13,11 +13,16 @@ use std::collections::BTreeMap;
 
 use hidden::{Hidden, Luck, bare, colours, core, number, surveyed};
 use solderside_meter::TypedReading;
-use solderside_meter::survey::{Far, Lying, Survey, SurveyReading, Tail, Taken, Wiring};
+use solderside_meter::survey::{Far, Lying, Survey, SurveyHead, SurveyReading, Tail, Taken, Wiring};
 use solderside_profile::CoreId;
 use solderside_trade::{Connector, ContactId};
 
 const DRAIN: Far = Far::Core(CoreId::Drain);
+
+fn head(lying: &Lying) -> SurveyHead {
+    let (cable, lying) = ("x".to_owned(), lying.clone());
+    SurveyHead { cable, lying, like: None, conductor: None, length_mm: None }
+}
 
 fn goes_to(survey: &Survey) -> BTreeMap<ContactId, Option<Far>> {
     let wiring = |wiring: &Wiring| if let Wiring::To { far, .. } = wiring { Some(*far) } else { None };
@@ -66,7 +71,7 @@ fn two_contacts_on_one_core_are_a_jumper_and_make_no_cable() {
     let survey = surveyed(&lying, None, &hidden);
     let found = survey.found();
     assert_eq!(found.shared, [([core(3)].into(), vec![number(3), number(9)])]);
-    let refused = found.cable_file(&lying, "x", None, None, "a meter").unwrap_err();
+    let refused = found.cable_file(&head(&lying), "x", "a meter").unwrap_err();
     assert!(refused.to_string().starts_with("the contacts 3 and 9 end in one conductor (RD)"), "{refused}");
 }
 

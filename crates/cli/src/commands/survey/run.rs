@@ -51,6 +51,15 @@ impl Order {
 }
 
 impl Run {
+    /// A run whose file is written at once.
+    ///
+    /// # Errors
+    /// Says why it cannot be written.
+    pub fn kept(head: SurveyHead, survey: Survey, file: PathBuf, replace: bool) -> Result<Self, Trouble> {
+        store::write(&file, &write_run(&head, &survey), replace)?;
+        Ok(Self { head, survey, file, refused: Vec::new(), struck: Vec::new() })
+    }
+
     /// Asks for one reading after the other, until all is found or the builder leaves.
     pub fn ask(&mut self, dialogue: &mut Dialogue) -> Result<(), Trouble> {
         let mut last: Option<Touch> = None;
@@ -68,7 +77,7 @@ impl Run {
                 }
                 None => match parse_line(&self.head.lying, &touch, &line) {
                     Ok(reading) => {
-                        last = Some(touch);
+                        last = Some(reading.touch.clone());
                         self.take(&reading, dialogue)?;
                     }
                     Err(error) => {
