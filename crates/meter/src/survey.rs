@@ -9,7 +9,7 @@ mod file;
 mod found;
 mod known;
 mod line;
-mod lying;
+mod unknown;
 
 use solderside_profile::{Cable, CoreId};
 use solderside_quantity::{Ohms, Seconds};
@@ -18,7 +18,7 @@ use solderside_trade::{ContactId, CoreColour};
 pub use file::{LONGEST_MM, SurveyHead, read_run, run_schema, take_up, write_run};
 pub use found::{Found, NoCable, Wiring};
 pub use line::{LineError, parse_line};
-pub use lying::{Bunch, Far, Lying, NotAPoint, Tail, Touch};
+pub use unknown::{Bunch, Far, NotAPoint, Tail, Touch, UnknownCable};
 
 use crate::ohms_text::TypedReading;
 use choose::{Guess, choose, count, expected};
@@ -98,7 +98,7 @@ pub enum Taken {
 /// A survey: the cable as it lies there, and what was read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Survey {
-    lying: Lying,
+    unknown: UnknownCable,
     guess: Guess,
     readings: Vec<SurveyReading>,
     known: Known,
@@ -122,15 +122,15 @@ pub struct Progress {
 impl Survey {
     /// A survey that nothing was read for. The order of the cores in a cable that is said to be alike is tried
     /// first.
-    pub fn new(lying: Lying, like: Option<&Cable>) -> Self {
-        let guess = guess(&lying, like);
-        let known = Known::at_first(&lying);
-        Self { lying, guess, readings: Vec::new(), known }
+    pub fn new(unknown: UnknownCable, like: Option<&Cable>) -> Self {
+        let guess = guess(&unknown, like);
+        let known = Known::at_first(&unknown);
+        Self { unknown, guess, readings: Vec::new(), known }
     }
 
     /// The cable as it lies there.
-    pub const fn lying(&self) -> &Lying {
-        &self.lying
+    pub const fn unknown(&self) -> &UnknownCable {
+        &self.unknown
     }
 
     /// What was read, in its order.
@@ -141,16 +141,16 @@ impl Survey {
     /// Takes a reading, or strikes out all that contradict each other with it.
     pub fn take(&mut self, reading: SurveyReading) -> Taken {
         self.readings.push(reading);
-        if let Some(known) = Known::of(&self.lying, &self.readings) {
+        if let Some(known) = Known::of(&self.unknown, &self.readings) {
             self.known = known;
             return Taken::Kept;
         }
-        let struck = contradicting(&self.lying, &self.readings);
+        let struck = contradicting(&self.unknown, &self.readings);
         let (gone, kept): (Vec<_>, Vec<_>) =
             (0..).zip(std::mem::take(&mut self.readings)).partition(|(at, _)| struck.contains(at));
         self.readings = kept.into_iter().map(|(_, reading)| reading).collect();
         // What was left agreed before the last reading came, and still does without some of it.
-        if let Some(known) = Known::of(&self.lying, &self.readings) {
+        if let Some(known) = Known::of(&self.unknown, &self.readings) {
             self.known = known;
         }
         Taken::Contradicts(gone.into_iter().map(|(_, reading)| reading).collect())
@@ -159,7 +159,7 @@ impl Survey {
     /// Takes the last reading back.
     pub fn undo(&mut self) -> Option<SurveyReading> {
         let last = self.readings.pop()?;
-        if let Some(known) = Known::of(&self.lying, &self.readings) {
+        if let Some(known) = Known::of(&self.unknown, &self.readings) {
             self.known = known;
         }
         Some(last)
@@ -167,14 +167,14 @@ impl Survey {
 
     /// What to measure next; nothing when all is found.
     pub fn next(&self) -> Option<Touch> {
-        choose(&self.lying, &self.known, &self.guess)
+        choose(&self.unknown, &self.known, &self.guess)
     }
 
     /// How far it is.
     pub fn progress(&self) -> Progress {
         let settled = self.known.contacts.values().filter(|ending| ending.is_settled()).count();
         let (readings_left, seconds) = match self.next() {
-            Some(_) => expected(&self.lying, &self.known, &self.guess),
+            Some(_) => expected(&self.unknown, &self.known, &self.guess),
             None => (0.0, 0.0),
         };
         Progress {
@@ -194,8 +194,8 @@ impl Survey {
     /// The readings that no plan can be sure to do without, if the cores may be in any order: each contact needs one of its own, and all together must tell apart
     /// the ways in which the cores can be dealt out to the contacts (each reading has two answers).
     pub fn least_readings(&self) -> usize {
-        let contacts = self.lying.contacts().count();
-        let cores = self.lying.far().len();
+        let contacts = self.unknown.contacts().count();
+        let cores = self.unknown.far().len();
         let (few, many) = (contacts.min(cores), contacts.max(cores));
         let bits: f64 = (0..few).map(|dealt| libm::log2(count(many - dealt))).sum();
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred at most")]
@@ -206,17 +206,17 @@ impl Survey {
 
 /// Where each contact probably ends: the shell in the drain or the other shell; straight through where both
 /// ends are moulded, as most such cords are (judgement); as in the cable that is said to be alike, by the colours.
-fn guess(lying: &Lying, like: Option<&Cable>) -> Guess {
-    let far = lying.far();
+fn guess(unknown: &UnknownCable, like: Option<&Cable>) -> Guess {
+    let far = unknown.far();
     let alike = like.and_then(|cable| {
-        let end = cable.moulded.iter().find(|end| end.connector == lying.end)?;
+        let end = cable.moulded.iter().find(|end| end.connector == unknown.end)?;
         Some((cable, end))
     });
     let of_colour = |colour: CoreColour| {
-        let mut own = far.iter().filter(|far| lying.colour(**far) == Some(colour));
+        let mut own = far.iter().filter(|far| unknown.colour(**far) == Some(colour));
         own.next().copied().filter(|_| own.next().is_none())
     };
-    let guessed = |contact: ContactId| match (&lying.tail, alike) {
+    let guessed = |contact: ContactId| match (&unknown.tail, alike) {
         (Tail::Moulded(_), _) => Some(Far::Contact(contact)),
         (Tail::Cores { .. }, Some((cable, end))) => match end.contacts.get(&contact)? {
             CoreId::Drain => Some(Far::Core(CoreId::Drain)),
@@ -224,6 +224,6 @@ fn guess(lying: &Lying, like: Option<&Cable>) -> Guess {
         },
         (Tail::Cores { .. }, None) => (contact == ContactId::Shell).then_some(Far::Core(CoreId::Drain)),
     };
-    let pairs = lying.contacts().filter_map(|contact| Some((contact, guessed(contact)?)));
+    let pairs = unknown.contacts().filter_map(|contact| Some((contact, guessed(contact)?)));
     pairs.filter(|(_, own)| far.contains(own)).collect()
 }

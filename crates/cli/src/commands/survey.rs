@@ -7,7 +7,9 @@ mod tells;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use solderside_meter::survey::{LONGEST_MM, Lying, NoCable, Survey, SurveyHead, Tail, read_run, take_up};
+use solderside_meter::survey::{
+    LONGEST_MM, NoCable, Survey, SurveyHead, Tail, UnknownCable, read_run, take_up,
+};
 use solderside_profile::{Cable, Kind, Misread, Origin, is_kebab, nearest, quoted};
 use solderside_trade::{Conductor, Connector, CoreColour};
 
@@ -194,44 +196,48 @@ impl CableArgs {
 
     /// Begins a run.
     fn begin(&self, shelf: &Shelf, file: PathBuf) -> Result<Run, Trouble> {
-        let lying = self.lying()?;
+        let unknown = self.unknown()?;
         let like = self.like.as_deref().map(|like| shelf.cable(like)).transpose()?;
         if let Some(like) = &like
-            && like.moulded.iter().all(|end| end.connector != lying.end)
+            && like.moulded.iter().all(|end| end.connector != unknown.end)
         {
-            let text = format!("`{}` has no {} moulded on", like.name, lying.end);
+            let text = format!("`{}` has no {} moulded on", like.name, unknown.end);
             return Err(Trouble::new(text, "name a cable with that end, or leave `--like` out"));
         }
         let head = SurveyHead {
             cable: self.name.clone(),
             like: self.like.as_deref().map(|like| name_of(like).to_owned()),
-            lying,
+            unknown,
             conductor: self.conductor,
             length_mm: self.length_mm,
         };
-        let survey = Survey::new(head.lying.clone(), like.as_ref());
+        let survey = Survey::new(head.unknown.clone(), like.as_ref());
         Run::kept(head, survey, file, self.anew)
     }
 
     /// What lies on the bench, by the arguments.
-    fn lying(&self) -> Result<Lying, Trouble> {
+    fn unknown(&self) -> Result<UnknownCable, Trouble> {
         let Some(end) = self.end else {
             let text = format!("there is no run of {} to go on with", quoted(&self.name));
             let help = "begin one: name the moulded connector with `--end \"DE-9 socket\"`, and the bare cores with \
                         `--cores \"bn rd og\"`, or the other connector with `--other-end`";
             return Err(Trouble::new(text, help));
         };
-        let tail = match (self.other_end, &self.cores) {
-            (Some(other), _) => Tail::Moulded(other),
-            (None, Some(cores)) => Tail::Cores { colours: colours(cores)?, drain: self.drain },
+        Ok(UnknownCable { end, tail: self.tail()? })
+    }
+
+    /// What the other end shows, by the arguments.
+    fn tail(&self) -> Result<Tail, Trouble> {
+        match (self.other_end, &self.cores) {
+            (Some(other), _) => Ok(Tail::Moulded(other)),
+            (None, Some(cores)) => Ok(Tail::Cores { colours: colours(cores)?, drain: self.drain }),
             (None, None) => {
                 let text = "nothing is said of the cable's other end";
                 let help = "write `--cores \"bn rd og\"` with the colours of the bare cores, or `--other-end \"DE-9 \
                             plug\"` if that is moulded on too";
-                return Err(Trouble::new(text, help));
+                Err(Trouble::new(text, help))
             }
-        };
-        Ok(Lying { end, tail })
+        }
     }
 
     /// Refuses the run of another cable, and arguments that differ from the run's own.
@@ -243,28 +249,15 @@ impl CableArgs {
             return Err(Trouble::new(text, anew));
         }
         let says_something = self.cores.is_some() || self.other_end.is_some() || self.drain;
-        let same_end = self.end.is_none_or(|end| end == head.lying.end);
-        let same_tail = !says_something || self.lying_with(head.lying.end)?.tail == head.lying.tail;
+        let same_end = self.end.is_none_or(|end| end == head.unknown.end);
+        let same_tail = !says_something || self.tail()? == head.unknown.tail;
         let same_like =
             self.like.as_deref().map(name_of).is_none_or(|like| head.like.as_deref() == Some(like));
         if same_end && same_tail && same_like {
             return Ok(());
         }
-        let text = format!("`{shown}` is a run of another cable: {}", asks::lying(&head.lying));
+        let text = format!("`{shown}` is a run of another cable: {}", asks::about(&head.unknown));
         Err(Trouble::new(text, format!("leave those options out to go on with it; {anew}")))
-    }
-
-    fn lying_with(&self, end: Connector) -> Result<Lying, Trouble> {
-        Self {
-            end: Some(end),
-            cores: self.cores.clone(),
-            name: self.name.clone(),
-            like: None,
-            run: None,
-            write: None,
-            ..*self
-        }
-        .lying()
     }
 }
 

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_meter::survey::{
-    Bunch, Found, Lying, NoCable, Survey, SurveyHead, SurveyReading, Tail, Way, Wiring,
+    Bunch, Found, NoCable, Survey, SurveyHead, SurveyReading, Tail, UnknownCable, Way, Wiring,
 };
 
 use super::FORMAT;
@@ -104,29 +104,29 @@ pub struct SurveyEnd<'s> {
 
 impl SurveyedCable {
     pub fn new(head: &SurveyHead, survey: &Survey, found: &Found, end: &SurveyEnd<'_>) -> Self {
-        let lying = &head.lying;
-        let names = |bunch: &Bunch| bunch.iter().map(|far| lying.name(*far)).collect();
+        let unknown = &head.unknown;
+        let names = |bunch: &Bunch| bunch.iter().map(|far| unknown.name(*far)).collect();
         let readings = |readings: &[SurveyReading]| {
-            readings.iter().map(|reading| Reading::new(lying, reading)).collect()
+            readings.iter().map(|reading| Reading::new(unknown, reading)).collect()
         };
-        let other_end = match &lying.tail {
+        let other_end = match &unknown.tail {
             Tail::Moulded(other) => Some(other.to_string()),
             Tail::Cores { .. } => None,
         };
         Self {
             format: FORMAT,
             cable: head.cable.clone(),
-            end: lying.end.to_string(),
+            end: unknown.end.to_string(),
             other_end,
-            points: lying.far().into_iter().map(|far| lying.name(far)).collect(),
+            points: unknown.far().into_iter().map(|far| unknown.name(far)).collect(),
             readings: readings(survey.readings()),
-            next: survey.next().map(|touch| lying.words(&touch)),
+            next: survey.next().map(|touch| unknown.words(&touch)),
             readings_left: survey.progress().readings_left.round(),
             least_readings: survey.least_readings(),
             contacts: found
                 .contacts
                 .iter()
-                .map(|(contact, wiring)| Contact::new(lying, contact.to_string(), wiring))
+                .map(|(contact, wiring)| Contact::new(unknown, contact.to_string(), wiring))
                 .collect(),
             joined: found.shorts.iter().map(names).collect(),
             jumpers: (found.shared.iter())
@@ -135,7 +135,7 @@ impl SurveyedCable {
                     conductor: names(points),
                 })
                 .collect(),
-            nowhere: found.nowhere.iter().map(|far| lying.name(*far)).collect(),
+            nowhere: found.nowhere.iter().map(|far| unknown.name(*far)).collect(),
             untried_pairs: found.untried_pairs,
             struck: readings(end.struck),
             refused: (end.refused.iter())
@@ -152,21 +152,21 @@ impl SurveyedCable {
 }
 
 impl Reading {
-    fn new(lying: &Lying, reading: &SurveyReading) -> Self {
+    fn new(unknown: &UnknownCable, reading: &SurveyReading) -> Self {
         let way = match reading.way {
             Way::Wire => "wire",
             Way::Weak => "weak",
             Way::None => "none",
         };
-        Self { between: lying.words(&reading.touch), reads: reading.reads.to_string(), way }
+        Self { between: unknown.words(&reading.touch), reads: reading.reads.to_string(), way }
     }
 }
 
 impl Contact {
-    fn new(lying: &Lying, contact: String, wiring: &Wiring) -> Self {
+    fn new(unknown: &UnknownCable, contact: String, wiring: &Wiring) -> Self {
         let (state, to, ohms, weak) = match wiring {
             Wiring::To { far, ohms, is_weak } => {
-                ("joined", Some(lying.name(*far)), ohms.map(solderside_quantity::Ohms::get), *is_weak)
+                ("joined", Some(unknown.name(*far)), ohms.map(solderside_quantity::Ohms::get), *is_weak)
             }
             Wiring::Nothing => ("nothing", None, None, false),
             Wiring::NotFound => ("not-found", None, None, false),

@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_trade::ContactId;
 
 use super::known::{Ending, Known};
-use super::lying::{Far, Lying, Touch};
+use super::unknown::{Far, Touch, UnknownCable};
 
 /// What one reading takes, in seconds: two probes, a look, a word on the keyboard. Judgement.
 pub(super) const READING_SECONDS: f64 = 10.0;
@@ -31,29 +31,33 @@ const CLIPPED_CORE_SECONDS: f64 = 2.0;
 pub(super) type Guess = BTreeMap<ContactId, Far>;
 
 /// Returns the next measurement; nothing when there is nothing left to find out.
-pub(super) fn choose(lying: &Lying, known: &Known, guess: &Guess) -> Option<Touch> {
-    let apart = if lying.is_bare() { narrow_a_short(known).or_else(|| part_the_cores(known)) } else { None };
+pub(super) fn choose(unknown: &UnknownCable, known: &Known, guess: &Guess) -> Option<Touch> {
+    let apart =
+        if unknown.is_bare() { narrow_a_short(known).or_else(|| part_the_cores(known)) } else { None };
     apart.or_else(|| try_the_guess(known, guess)).or_else(|| {
         let blocks = Block::all(known);
-        let halved = blocks.iter().filter(|_| lying.is_bare()).find_map(|block| block.halve(known));
+        let halved = blocks.iter().filter(|_| unknown.is_bare()).find_map(|block| block.halve(known));
         halved
             .or_else(|| blocks.iter().find_map(|block| block.hold_one(known)))
-            .or_else(|| if lying.is_bare() { try_the_empty(known) } else { None })
+            .or_else(|| if unknown.is_bare() { try_the_empty(known) } else { None })
     })
 }
 
 /// About how many readings are left, and how many seconds they take, if the cable is a regular one.
-pub(super) fn expected(lying: &Lying, known: &Known, guess: &Guess) -> (f64, f64) {
+pub(super) fn expected(unknown: &UnknownCable, known: &Known, guess: &Guess) -> (f64, f64) {
     let cores = count(known.conductors().len());
-    let digits =
-        if lying.is_bare() && part_the_cores(known).is_some() { libm::ceil(libm::log2(cores)) } else { 0.0 };
+    let digits = if unknown.is_bare() && part_the_cores(known).is_some() {
+        libm::ceil(libm::log2(cores))
+    } else {
+        0.0
+    };
     let clips = digits * (2.0 * CLIP_SECONDS + CLIPPED_CORE_SECONDS * cores);
     let open = known.contacts.values().filter(|ending| !ending.is_settled()).count();
     let free = count(free(known).len());
     let (readings, seconds) = if guess.len() > 1 && try_the_guess(known, guess).is_some() {
         (count(open), count(open) * READING_SECONDS)
     } else {
-        block_cost(count(open).min(free), free, lying.is_bare())
+        block_cost(count(open).min(free), free, unknown.is_bare())
     };
     let empty = (count(open) - free).max(0.0);
     (digits + readings + empty, digits * READING_SECONDS + clips + seconds + empty * READING_SECONDS)

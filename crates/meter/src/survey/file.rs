@@ -9,7 +9,7 @@ use solderside_profile::{
 use solderside_trade::{Conductor, Connector, CoreColour};
 
 use super::found::{quoted, written};
-use super::lying::{Lying, Tail};
+use super::unknown::{Tail, UnknownCable};
 use super::{Survey, SurveyReading, Taken};
 use crate::ohms_text::TypedReading;
 
@@ -25,7 +25,7 @@ pub struct SurveyHead {
     /// The name of the cable that is surveyed.
     pub cable: String,
     /// What lies on the bench.
-    pub lying: Lying,
+    pub unknown: UnknownCable,
     /// The name of the cable that is said to be alike.
     pub like: Option<String>,
     /// Each core's copper, as far as it is known.
@@ -74,7 +74,7 @@ pub fn take_up(
     like: Option<&Cable>,
     readings: Vec<At<SurveyReading>>,
 ) -> Result<Survey, Failure> {
-    let mut survey = Survey::new(head.lying.clone(), like);
+    let mut survey = Survey::new(head.unknown.clone(), like);
     let mut complaints = Vec::new();
     let mut places: Vec<(SurveyReading, Place)> = Vec::new();
     for At { value, place } in readings {
@@ -100,12 +100,12 @@ pub fn run_schema() -> String {
 
 /// Writes a run as a file, the way a person would.
 pub fn write_run(head: &SurveyHead, survey: &Survey) -> String {
-    let lying = &head.lying;
+    let unknown = &head.unknown;
     let mut text = format!(
         "format = {FORMAT}\nkind = \"{KIND}\"\ncable = \"{}\"\nend = \"{}\"\n",
-        head.cable, lying.end
+        head.cable, unknown.end
     );
-    match &lying.tail {
+    match &unknown.tail {
         Tail::Moulded(other) => _ = writeln!(text, "other_end = \"{other}\""),
         Tail::Cores { colours, drain } => {
             let colours = colours.iter().map(|colour| quoted(&colour.words())).collect::<Vec<_>>().join(", ");
@@ -122,7 +122,7 @@ pub fn write_run(head: &SurveyHead, survey: &Survey) -> String {
         _ = writeln!(text, "length_mm = {length}");
     }
     for SurveyReading { touch, reads, .. } in survey.readings() {
-        let [one, other] = lying.words(touch).map(|words| quoted(&words));
+        let [one, other] = unknown.words(touch).map(|words| quoted(&words));
         _ = write!(
             text,
             "\n[[reading]]\nbetween = [{one}, {other}]\nreads = {}\n",
@@ -220,13 +220,15 @@ impl RunFile {
             }
             (None, None) => return None,
         };
-        let lying = Lying { end: self.end?.value, tail };
-        let readings =
-            self.readings.into_iter().filter_map(|entry| entry.value.check(&lying, entry.place, complaints));
+        let unknown = UnknownCable { end: self.end?.value, tail };
+        let readings = self
+            .readings
+            .into_iter()
+            .filter_map(|entry| entry.value.check(&unknown, entry.place, complaints));
         let readings = readings.collect();
         let head = SurveyHead {
             cable: self.cable?.value,
-            lying,
+            unknown,
             like: self.like.map(|like| like.value),
             conductor: self.conductor.map(|conductor| conductor.value),
             length_mm: self.length_mm.map(|length| length.value),
@@ -239,7 +241,7 @@ impl ReadingEntry {
     /// Holds a reading against the cable; both of its mistakes are told.
     fn check(
         self,
-        lying: &Lying,
+        unknown: &UnknownCable,
         place: Place,
         complaints: &mut Vec<Complaint>,
     ) -> Option<At<SurveyReading>> {
@@ -256,7 +258,7 @@ impl ReadingEntry {
                 complain(between.place, &sentence);
                 return None;
             };
-            lying
+            unknown
                 .touch(&one.value, &other.value)
                 .map_err(|error| complain(between.place.clone(), &error.to_string()))
                 .ok()

@@ -9,7 +9,7 @@ use solderside_trade::{Colour, Conductor, Connector, ContactId, CoreColour, Evid
 
 use super::file::SurveyHead;
 use super::known::{Ending, Known};
-use super::lying::{Bunch, Far, Lying, Tail, Touch};
+use super::unknown::{Bunch, Far, Tail, Touch, UnknownCable};
 use super::{SurveyReading, Way};
 use crate::ohms_text::TypedReading;
 
@@ -130,13 +130,13 @@ impl Found {
     /// # Errors
     /// Says why a cable file cannot say what was found.
     pub fn cable_file(&self, head: &SurveyHead, title: &str, source: &str) -> Result<String, NoCable> {
-        let lying = &head.lying;
+        let unknown = &head.unknown;
         if let Some(points) = self.shorts.first() {
-            return Err(NoCable::Short(lying.names(points)));
+            return Err(NoCable::Short(unknown.names(points)));
         }
         if let Some((points, contacts)) = self.shared.first() {
             let contacts = contacts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
-            return Err(NoCable::Jumper { contacts, conductor: lying.names(points) });
+            return Err(NoCable::Jumper { contacts, conductor: unknown.names(points) });
         }
         let sound: BTreeMap<ContactId, Far> = (self.contacts.iter())
             .filter_map(|(contact, wiring)| match wiring {
@@ -144,29 +144,29 @@ impl Found {
                 Wiring::To { .. } | Wiring::Nothing | Wiring::NotFound => None,
             })
             .collect();
-        let cable = match &lying.tail {
+        let cable = match &unknown.tail {
             Tail::Cores { colours, drain } => {
                 let core = |far: &Far| if let Far::Core(core) = far { Some(*core) } else { None };
                 let ends = sound.iter().filter_map(|(contact, far)| Some((*contact, core(far)?))).collect();
-                Surveyed { colours: colours.clone(), drain: *drain, ends: vec![(lying.end, ends)] }
+                Surveyed { colours: colours.clone(), drain: *drain, ends: vec![(unknown.end, ends)] }
             }
-            Tail::Moulded(other) => Surveyed::both(lying.end, *other, &sound),
+            Tail::Moulded(other) => Surveyed::both(unknown.end, *other, &sound),
         };
         if cable.ends.iter().all(|(_, cores)| cores.iter().all(|(contact, core)| !is_told(*contact, *core))) {
             return Err(NoCable::Dead);
         }
-        let note = self.note(lying, head.conductor.is_none());
+        let note = self.note(unknown, head.conductor.is_none());
         let conductor = head.conductor.unwrap_or(ASSUMED_CONDUCTOR);
         Ok(cable.text(title, conductor, head.length_mm, source, &note))
     }
 
     /// What a cable file has no key for.
-    fn note(&self, lying: &Lying, copper_is_assumed: bool) -> String {
+    fn note(&self, unknown: &UnknownCable, copper_is_assumed: bool) -> String {
         let mut notes = Vec::new();
         if copper_is_assumed {
             notes.push(format!("the copper was not measured: {ASSUMED_CONDUCTOR} is assumed (from memory)"));
         }
-        if !lying.is_bare() {
+        if !unknown.is_bare() {
             notes.push(
                 "no colour was seen, and GY stands for each: write the colours in when you cut it".to_owned(),
             );
@@ -177,7 +177,7 @@ impl Found {
         }
         for (contact, far, ohms) in self.weak() {
             let reads = ohms.map_or_else(String::new, |ohms| format!(" at {ohms}"));
-            let name = lying.name(far);
+            let name = unknown.name(far);
             notes.push(format!(
                 "contact {contact} goes to {name}{reads}, no sound conductor, and is left out"
             ));
@@ -186,7 +186,7 @@ impl Found {
             if let Wiring::To { far: far @ Far::Core(core), is_weak: false, .. } = wiring
                 && !is_told(*contact, *core)
             {
-                let name = lying.name(*far);
+                let name = unknown.name(*far);
                 notes.push(format!("the {name} ends in contact {contact}: cut it back and insulate it"));
             }
         }

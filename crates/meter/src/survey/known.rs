@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_trade::ContactId;
 
-use super::lying::{Bunch, Far, Lying, Touch};
+use super::unknown::{Bunch, Far, Touch, UnknownCable};
 use super::{SurveyReading, Way};
 
 /// What is known.
@@ -46,16 +46,16 @@ impl Ending {
 
 impl Known {
     /// What is known before anything is read.
-    pub(super) fn at_first(lying: &Lying) -> Self {
-        let conductor: BTreeMap<Far, Far> = lying.far().into_iter().map(|far| (far, far)).collect();
+    pub(super) fn at_first(unknown: &UnknownCable) -> Self {
+        let conductor: BTreeMap<Far, Far> = unknown.far().into_iter().map(|far| (far, far)).collect();
         let anywhere = Ending { may_be: conductor.keys().copied().collect(), is_joined: false };
-        let contacts = lying.contacts().map(|contact| (contact, anywhere.clone())).collect();
+        let contacts = unknown.contacts().map(|contact| (contact, anywhere.clone())).collect();
         Self { conductor, apart: BTreeSet::new(), shorts: Vec::new(), contacts }
     }
 
     /// What the readings tell together; nothing if they contradict each other.
-    pub(super) fn of(lying: &Lying, readings: &[SurveyReading]) -> Option<Self> {
-        let mut known = Self::at_first(lying);
+    pub(super) fn of(unknown: &UnknownCable, readings: &[SurveyReading]) -> Option<Self> {
+        let mut known = Self::at_first(unknown);
         // What is joined tells what is apart, and the other way round.
         loop {
             let before = known.clone();
@@ -199,12 +199,12 @@ impl Known {
 
 /// Of readings that contradict each other, those that do so without the others: with any one of them left out
 /// the rest agree. The last is always among them.
-pub(super) fn contradicting(lying: &Lying, readings: &[SurveyReading]) -> Vec<usize> {
+pub(super) fn contradicting(unknown: &UnknownCable, readings: &[SurveyReading]) -> Vec<usize> {
     let mut kept: Vec<usize> = (0..readings.len()).collect();
     for at in 0..readings.len().saturating_sub(1) {
         let without: Vec<usize> = kept.iter().copied().filter(|own| *own != at).collect();
         let rest: Vec<SurveyReading> = without.iter().filter_map(|own| readings.get(*own)).cloned().collect();
-        if Known::of(lying, &rest).is_none() {
+        if Known::of(unknown, &rest).is_none() {
             kept = without;
         }
     }

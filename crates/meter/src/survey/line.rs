@@ -1,6 +1,6 @@
 //! A line that was typed during a survey: the reading that was asked for, or another one with its place before it.
 
-use super::lying::{Lying, NotAPoint, Touch};
+use super::unknown::{NotAPoint, Touch, UnknownCable};
 use super::{NotOfACable, SurveyReading};
 use crate::ohms_text::{ParseReadingError, TypedReading};
 
@@ -32,15 +32,15 @@ pub enum LineError {
 ///
 /// # Errors
 /// Says what is wrong, and what to write.
-pub fn parse_line(lying: &Lying, asked: &Touch, line: &str) -> Result<SurveyReading, LineError> {
+pub fn parse_line(unknown: &UnknownCable, asked: &Touch, line: &str) -> Result<SurveyReading, LineError> {
     let words: Vec<&str> = line.split_whitespace().collect();
     let as_answer = match TypedReading::parse(line) {
         Ok(reads) => return Ok(SurveyReading::new(asked.clone(), reads)?),
         Err(error) => error,
     };
     if let [one] = words.as_slice()
-        && lying.is_bare()
-        && lying.bunch(one).is_ok()
+        && unknown.is_bare()
+        && unknown.bunch(one).is_ok()
     {
         return Err(LineError::PlaceAlone { point: (*one).to_owned() });
     }
@@ -49,14 +49,14 @@ pub fn parse_line(lying: &Lying, asked: &Touch, line: &str) -> Result<SurveyRead
         [place, _, ..] if TypedReading::parse(&rest(&words, 1)).is_ok() => {
             let Touch::Through(contact, bunch) = asked else { return Err(LineError::BunchesFirst) };
             // Cores have letters and contacts have numbers; where both ends have contacts, the other end's is meant.
-            let touch = match lying.contact(place) {
-                Ok(own) if lying.is_bare() => Touch::Through(own, bunch.clone()),
-                Ok(_) | Err(_) => Touch::Through(*contact, lying.bunch(place)?),
+            let touch = match unknown.contact(place) {
+                Ok(own) if unknown.is_bare() => Touch::Through(own, bunch.clone()),
+                Ok(_) | Err(_) => Touch::Through(*contact, unknown.bunch(place)?),
             };
             Some((touch, rest(&words, 1)))
         }
         [one, other, _, ..] if TypedReading::parse(&rest(&words, 2)).is_ok() => {
-            Some((lying.touch(one, other)?, rest(&words, 2)))
+            Some((unknown.touch(one, other)?, rest(&words, 2)))
         }
         _ => None,
     };
@@ -76,22 +76,25 @@ mod tests {
     use proptest::prelude::*;
     use solderside_trade::{Connector, CoreColour};
 
-    use super::super::lying::Tail;
+    use super::super::unknown::Tail;
     use super::*;
 
-    fn lying() -> Lying {
+    fn unknown() -> UnknownCable {
         let colours = ["BN", "RD", "OG"].map(|word| CoreColour::parse(word).unwrap()).to_vec();
-        Lying { end: Connector::parse("DE-9 socket").unwrap(), tail: Tail::Cores { colours, drain: true } }
+        UnknownCable {
+            end: Connector::parse("DE-9 socket").unwrap(),
+            tail: Tail::Cores { colours, drain: true },
+        }
     }
 
-    fn asked(lying: &Lying) -> Touch {
-        lying.touch("3", "RD").unwrap()
+    fn asked(unknown: &UnknownCable) -> Touch {
+        unknown.touch("3", "RD").unwrap()
     }
 
     fn line(text: &str) -> Result<String, String> {
-        let lying = lying();
-        let reading = parse_line(&lying, &asked(&lying), text).map_err(|error| error.to_string())?;
-        let [one, other] = lying.words(&reading.touch);
+        let unknown = unknown();
+        let reading = parse_line(&unknown, &asked(&unknown), text).map_err(|error| error.to_string())?;
+        let [one, other] = unknown.words(&reading.touch);
         Ok(format!("{one} to {other}: {}", reading.reads))
     }
 
@@ -133,20 +136,20 @@ mod tests {
 
     #[test]
     fn contacts_wait_until_the_cores_are_apart() {
-        let lying = lying();
-        let across = lying.touch("BN", "RD + OG").unwrap();
+        let unknown = unknown();
+        let across = unknown.touch("BN", "RD + OG").unwrap();
         for typed in ["3 bn 0.4", "bn 0.4"] {
-            assert_eq!(parse_line(&lying, &across, typed), Err(LineError::BunchesFirst), "{typed}");
+            assert_eq!(parse_line(&unknown, &across, typed), Err(LineError::BunchesFirst), "{typed}");
         }
-        assert!(parse_line(&lying, &across, "bn rd open").is_ok());
+        assert!(parse_line(&unknown, &across, "bn rd open").is_ok());
     }
 
     proptest! {
         #[test]
         fn no_line_makes_the_reader_panic(text in ".{0,24}", near in "[0-9a-z+ .,-]{0,16}") {
-            let lying = lying();
+            let unknown = unknown();
             for line in [text, near] {
-                let _ = parse_line(&lying, &asked(&lying), &line);
+                let _ = parse_line(&unknown, &asked(&unknown), &line);
             }
         }
     }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_meter::TypedReading;
-use solderside_meter::survey::{Bunch, Far, Lying, Survey, SurveyReading, Tail, Taken, Touch, Wiring};
+use solderside_meter::survey::{Bunch, Far, Survey, SurveyReading, Tail, Taken, Touch, UnknownCable, Wiring};
 use solderside_profile::{Cable, CoreId};
 use solderside_quantity::Ohms;
 use solderside_trade::{Connector, ContactId, CoreColour};
@@ -17,7 +17,7 @@ enum Spot {
 }
 
 pub struct Hidden {
-    lying: Lying,
+    unknown: UnknownCable,
     wires: Vec<(Spot, Spot)>,
 }
 
@@ -56,15 +56,15 @@ pub fn colours(words: &str) -> Vec<CoreColour> {
 }
 
 /// A moulded end with so many bare cores at the other.
-pub fn bare(end: &str, cores: u8, drain: bool) -> Lying {
+pub fn bare(end: &str, cores: u8, drain: bool) -> UnknownCable {
     let words = "BK BN RD OG YE GN BU VT GY WH PK TQ WH/BN WH/RD WH/GN";
     let colours = colours(words).into_iter().take(usize::from(cores)).collect();
-    Lying { end: end.parse::<Connector>().unwrap(), tail: Tail::Cores { colours, drain } }
+    UnknownCable { end: end.parse::<Connector>().unwrap(), tail: Tail::Cores { colours, drain } }
 }
 
 /// Surveys a hidden cable to the end.
-pub fn surveyed(lying: &Lying, like: Option<&Cable>, hidden: &Hidden) -> Survey {
-    let mut survey = Survey::new(lying.clone(), like);
+pub fn surveyed(unknown: &UnknownCable, like: Option<&Cable>, hidden: &Hidden) -> Survey {
+    let mut survey = Survey::new(unknown.clone(), like);
     while let Some(touch) = survey.next() {
         let before = survey.readings().len();
         assert!(before < 1000, "the survey does not end");
@@ -76,8 +76,8 @@ pub fn surveyed(lying: &Lying, like: Option<&Cable>, hidden: &Hidden) -> Survey 
 }
 
 impl Hidden {
-    pub fn new(lying: &Lying) -> Self {
-        Self { lying: lying.clone(), wires: Vec::new() }
+    pub fn new(unknown: &UnknownCable) -> Self {
+        Self { unknown: unknown.clone(), wires: Vec::new() }
     }
 
     pub fn join_through(&mut self, contact: ContactId, far: Far) {
@@ -109,7 +109,7 @@ impl Hidden {
     pub fn check(&self, survey: &Survey) {
         let found = survey.found();
         let ends = |spot: Spot| -> BTreeSet<Spot> { reached(spot, &self.wires) };
-        for contact in self.lying.contacts() {
+        for contact in self.unknown.contacts() {
             let truth: BTreeSet<Far> = far_of(&ends(Spot::Near(contact)));
             match found.contacts[&contact] {
                 Wiring::To { far, .. } => assert!(truth.contains(&far), "{contact} does not end in {far:?}"),
@@ -118,7 +118,7 @@ impl Hidden {
             }
         }
         let mut nets: BTreeMap<Far, BTreeSet<Far>> = BTreeMap::new();
-        for far in self.lying.far() {
+        for far in self.unknown.far() {
             let net = far_of(&ends(Spot::Far(far)));
             nets.insert(*net.first().unwrap(), net);
         }

@@ -91,15 +91,15 @@ fn the_survey_of_a_small_cable_takes_hardly_more_readings_than_the_best_plan() {
         let mut tree = Tree::new(cores);
         let start: State = vec![2 * tree.none() - 1; cores];
         let best = tree.fewest(&start);
-        let lying = bare(&format!("terminals {cores}"), u8::try_from(cores).unwrap(), false);
+        let unknown = bare(&format!("terminals {cores}"), u8::try_from(cores).unwrap(), false);
         let mut sum = 0;
         let orders = orders(cores);
         for order in &orders {
-            let mut hidden = Hidden::new(&lying);
+            let mut hidden = Hidden::new(&unknown);
             for (contact, own) in (1..).zip(order) {
                 hidden.join_through(number(contact), core(u8::try_from(own + 1).unwrap()));
             }
-            let survey = surveyed(&lying, None, &hidden);
+            let survey = surveyed(&unknown, None, &hidden);
             hidden.check(&survey);
             sum += survey.readings().len();
         }

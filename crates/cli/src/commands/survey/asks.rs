@@ -1,6 +1,6 @@
 //! What is asked during a survey: short, for somebody who has both hands full.
 
-use solderside_meter::survey::{Bunch, Far, Lying, SurveyReading, Tail, Touch};
+use solderside_meter::survey::{Bunch, Far, SurveyReading, Tail, Touch, UnknownCable};
 use solderside_profile::listed;
 use solderside_quantity::Metres;
 use solderside_trade::{Connector, ContactId, Side};
@@ -11,9 +11,9 @@ use crate::page::Page;
 use crate::tone::Tone;
 
 /// What lies on the bench, in one line.
-pub fn lying(lying: &Lying) -> String {
-    let end = lying.end.with_article();
-    match &lying.tail {
+pub fn about(unknown: &UnknownCable) -> String {
+    let end = unknown.end.with_article();
+    match &unknown.tail {
         Tail::Moulded(other) => format!("{end} at one end, {} at the other", other.with_article()),
         Tail::Cores { colours, drain } => {
             let cores = match colours.len() {
@@ -28,9 +28,9 @@ pub fn lying(lying: &Lying) -> String {
 
 /// What to do before the first reading.
 pub fn opening(run: &Run, columns: usize) -> String {
-    let own = &run.head.lying;
+    let own = &run.head.unknown;
     let mut page = Page::in_columns(columns);
-    let about = format!("Survey of the cable `{}`: {}", run.head.cable, lying(own));
+    let about = format!("Survey of the cable `{}`: {}", run.head.cable, about(own));
     page.paragraph("", &Tone::Strong.of(&about));
     let progress = run.survey.progress();
     if run.survey.next().is_none() {
@@ -85,7 +85,7 @@ pub fn opening(run: &Run, columns: usize) -> String {
 }
 
 /// The connectors as one looks into them, so that nobody counts from the wrong side.
-fn faces(page: &mut Page, own: &Lying) {
+fn faces(page: &mut Page, own: &UnknownCable) {
     let other = if let Tail::Moulded(other) = own.tail { Some(other) } else { None };
     for connector in [Some(own.end), other.filter(|other| *other != own.end)].into_iter().flatten() {
         let rows = face(connector);
@@ -129,7 +129,7 @@ fn face(connector: Connector) -> Vec<String> {
 
 /// Where the probes go next.
 pub fn step(run: &Run, touch: &Touch, last: Option<&Touch>, columns: usize) -> String {
-    let own = &run.head.lying;
+    let own = &run.head.unknown;
     let progress = run.survey.progress();
     let mut page = Page::in_columns(columns);
     let number = progress.readings + 1;
@@ -204,7 +204,7 @@ pub fn at_the_contact(contact: ContactId) -> String {
 }
 
 /// What a probe touches at the other end.
-pub fn at_the_other_end(own: &Lying, bunch: &Bunch) -> String {
+pub fn at_the_other_end(own: &UnknownCable, bunch: &Bunch) -> String {
     match (&own.tail, bunch.first()) {
         (Tail::Moulded(other), Some(Far::Contact(contact))) => {
             format!("{} of the {other}", at_the_contact(*contact))
@@ -227,7 +227,7 @@ fn clipped(touch: &Touch) -> usize {
 }
 
 /// A reading that was taken back.
-pub fn undone(own: &Lying, undone: Option<&SurveyReading>) -> String {
+pub fn undone(own: &UnknownCable, undone: Option<&SurveyReading>) -> String {
     match undone {
         Some(SurveyReading { touch, reads, .. }) => {
             let [one, other] = own.words(touch);

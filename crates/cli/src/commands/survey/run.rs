@@ -72,10 +72,10 @@ impl Run {
                 Some(Order::Undo) => {
                     let undone = self.survey.undo();
                     self.keep()?;
-                    dialogue.say(&asks::undone(&self.head.lying, undone.as_ref()));
+                    dialogue.say(&asks::undone(&self.head.unknown, undone.as_ref()));
                     last = None;
                 }
-                None => match parse_line(&self.head.lying, &touch, &line) {
+                None => match parse_line(&self.head.unknown, &touch, &line) {
                     Ok(reading) => {
                         last = Some(reading.touch.clone());
                         self.take(&reading, dialogue)?;
@@ -101,10 +101,10 @@ impl Run {
         let before = self.survey.found();
         let said = match self.survey.take(reading.clone()) {
             Taken::Kept => {
-                tells::learned(&self.head.lying, reading, &before, &self.survey.found(), dialogue.columns())
+                tells::learned(&self.head.unknown, reading, &before, &self.survey.found(), dialogue.columns())
             }
             Taken::Contradicts(struck) => {
-                let text = tells::contradiction(&self.head.lying, &struck, dialogue.columns());
+                let text = tells::contradiction(&self.head.unknown, &struck, dialogue.columns());
                 self.struck.extend(struck);
                 text
             }

@@ -1,7 +1,9 @@
 //! What is told during a survey and at its end.
 
 use solderside_meter::TypedReading;
-use solderside_meter::survey::{Found, Lying, NoCable, SurveyReading, Tail, Touch, WIRE_BELOW, Way, Wiring};
+use solderside_meter::survey::{
+    Found, NoCable, SurveyReading, Tail, Touch, UnknownCable, WIRE_BELOW, Way, Wiring,
+};
 use solderside_quantity::{Ohms, significant};
 use solderside_trade::CoreColour;
 
@@ -12,7 +14,7 @@ use crate::tone::Tone;
 
 /// What a reading told.
 pub fn learned(
-    own: &Lying,
+    own: &UnknownCable,
     reading: &SurveyReading,
     before: &Found,
     after: &Found,
@@ -58,17 +60,29 @@ fn doubt(reading: &SurveyReading) -> Option<String> {
     let TypedReading::Ohms(ohms) = reading.reads else { return None };
     match reading.way {
         Way::Wire => None,
-        Way::Weak => Some(format!(
-            "{} is a way, but no sound conductor: a wire reads below {WIRE_BELOW}. Press the probes on, and `undo` if \
-             it gets better.",
-            shown(ohms)
-        )),
+        Way::Weak => Some(match reading.touch {
+            Touch::Through(..) => format!(
+                "{} is a way, but no sound conductor: a wire reads below {WIRE_BELOW}. Press the probes on, and `undo` \
+                 if it gets better.",
+                shown(ohms)
+            ),
+            Touch::Across(..) => format!(
+                "{} is a way where none should be: damp, flux or a hair of copper. Clean and spread the ends, and \
+                 `undo` if it goes.",
+                shown(ohms)
+            ),
+        }),
         Way::None => Some(format!("{} counts as open: keep your fingers off the tips.", shown(ohms))),
     }
 }
 
 /// What a reading says as long as nothing more follows from it.
-fn said_by_itself(own: &Lying, reading: &SurveyReading, before: &Found, after: &Found) -> Option<String> {
+fn said_by_itself(
+    own: &UnknownCable,
+    reading: &SurveyReading,
+    before: &Found,
+    after: &Found,
+) -> Option<String> {
     let is_all = before.contacts == after.contacts && before.shorts == after.shorts;
     match (&reading.touch, reading.way) {
         (Touch::Across(..), Way::None) => Some("Good: nothing joins the two.".to_owned()),
@@ -91,7 +105,7 @@ pub fn capital(text: &str) -> String {
 }
 
 /// Readings that contradict each other.
-pub fn contradiction(own: &Lying, struck: &[SurveyReading], columns: usize) -> String {
+pub fn contradiction(own: &UnknownCable, struck: &[SurveyReading], columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     page.paragraph("     ", &Tone::Care.of("These readings contradict each other:"));
     for SurveyReading { touch, reads, .. } in struck {
@@ -107,7 +121,7 @@ pub fn contradiction(own: &Lying, struck: &[SurveyReading], columns: usize) -> S
 
 /// What was found, for the end and for paper.
 pub fn result(page: &mut Page, run: &Run, found: &Found, written: &Result<String, NoCable>) {
-    let own = &run.head.lying;
+    let own = &run.head.unknown;
     let count = run.survey.readings().len();
     let taken = if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
     page.line("");
@@ -172,7 +186,7 @@ fn shown(ohms: Ohms) -> String {
 }
 
 /// What the survey does not know.
-fn not_tried(page: &mut Page, own: &Lying, found: &Found) {
+fn not_tried(page: &mut Page, own: &UnknownCable, found: &Found) {
     let empty = found.contacts.values().filter(|wiring| !matches!(wiring, Wiring::To { .. })).count();
     if own.is_bare() && empty > 1 {
         page.paragraph("  ", "not tried: the contacts that go nowhere against each other");

@@ -8,7 +8,7 @@ use solderside_trade::{Connector, ContactId, CoreColour};
 
 /// A cable of which nobody knows what is joined to what.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lying {
+pub struct UnknownCable {
     /// The end that is moulded on.
     pub end: Connector,
     /// What the other end shows.
@@ -64,7 +64,7 @@ impl NotAPoint {
     }
 }
 
-impl Lying {
+impl UnknownCable {
     /// The contacts of the moulded end, the shell last.
     pub fn contacts(&self) -> impl Iterator<Item = ContactId> {
         self.end.family.contact_ids()
@@ -229,7 +229,7 @@ impl Lying {
 }
 
 impl fmt::Display for Touch {
-    /// For messages of tests; people see the names of [`Lying::words`].
+    /// For messages of tests; people see the names of [`UnknownCable::words`].
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Through(contact, bunch) => write!(f, "{contact} to {bunch:?}"),
