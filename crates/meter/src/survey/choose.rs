@@ -52,15 +52,17 @@ pub(super) fn expected(unknown: &UnknownCable, known: &Known, guess: &Guess) -> 
         0.0
     };
     let clips = digits * (2.0 * CLIP_SECONDS + CLIPPED_CORE_SECONDS * cores);
-    let open = known.contacts.values().filter(|ending| !ending.is_settled()).count();
-    let free = count(free(known).len());
+    let open = count(known.contacts.values().filter(|ending| !ending.is_settled()).count());
+    let empty = (open - count(free(known).len())).max(0.0);
     let (readings, seconds) = if guess.len() > 1 && try_the_guess(known, guess).is_some() {
-        (count(open), count(open) * READING_SECONDS)
+        (open, open * READING_SECONDS)
     } else {
-        block_cost(count(open).min(free), free, unknown.is_bare())
+        let blocks = Block::all(known);
+        let costs = blocks.iter().map(|block| block.cost(unknown.is_bare()));
+        let sum = costs.fold((0.0, 0.0), |sum, own| (sum.0 + own.0, sum.1 + own.1));
+        (sum.0 + empty, sum.1 + empty * READING_SECONDS)
     };
-    let empty = (count(open) - free).max(0.0);
-    (digits + readings + empty, digits * READING_SECONDS + clips + seconds + empty * READING_SECONDS)
+    (digits + readings, digits * READING_SECONDS + clips + seconds)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "no connector has 2^53 contacts")]
@@ -157,18 +159,38 @@ impl Block {
         blocks
     }
 
+    /// The conductors that are held together.
+    fn half(&self) -> BTreeSet<Far> {
+        self.conductors.iter().copied().take(self.conductors.len().div_ceil(2)).collect()
+    }
+
     /// The next contact against half of the conductors, if halving pays.
     fn halve(&self, known: &Known) -> Option<Touch> {
         let [contacts, conductors] = [self.contacts.len(), self.conductors.len()].map(count);
         if !halving_pays(contacts, conductors) {
             return None;
         }
-        let half: BTreeSet<Far> =
-            self.conductors.iter().copied().take(self.conductors.len().div_ceil(2)).collect();
+        let half = self.half();
         // As the block hangs together, some contact may be joined to either half.
         let undecided = |may_be: &BTreeSet<Far>| !may_be.is_subset(&half) && !may_be.is_disjoint(&half);
         let (contact, _) = self.contacts.iter().find(|(_, may_be)| undecided(may_be))?;
         Some(Touch::Through(*contact, known.all_points(&half)))
+    }
+
+    /// About how many readings are left, and how many seconds they take; no more contacts are wired than there are
+    /// conductors.
+    fn cost(&self, is_bare: bool) -> (f64, f64) {
+        let conductors = count(self.conductors.len());
+        let contacts = count(self.contacts.len());
+        if is_bare && halving_pays(contacts, conductors) {
+            let half = self.half();
+            let is_decided = |may_be: &&BTreeSet<Far>| may_be.is_subset(&half) || may_be.is_disjoint(&half);
+            let decided = count(self.contacts.values().filter(is_decided).count());
+            let (readings, seconds) = halved_cost(contacts, conductors);
+            (readings - decided, seconds - decided * READING_SECONDS)
+        } else {
+            held_cost(contacts.min(conductors), conductors)
+        }
     }
 
     /// One point of the smaller side against one of the other.
@@ -230,15 +252,6 @@ fn full_set(
 
 fn halving_pays(contacts: f64, conductors: f64) -> bool {
     conductors >= 2.0 && halved_cost(contacts, conductors).1 < held_cost(contacts, conductors).1
-}
-
-/// About what it costs to find the ends of a block: readings and seconds.
-fn block_cost(contacts: f64, conductors: f64, is_bare: bool) -> (f64, f64) {
-    if is_bare && halving_pays(contacts, conductors) {
-        halved_cost(contacts, conductors)
-    } else {
-        held_cost(contacts, conductors)
-    }
 }
 
 /// One point after the other is held against those that are left on the other side, and found half way on average.

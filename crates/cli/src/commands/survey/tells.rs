@@ -92,6 +92,9 @@ fn said_by_itself(
         (Touch::Through(contact, _), Way::Wire | Way::Weak) => {
             is_all.then(|| format!("So {} goes to one of these.", at_the_contact(*contact)))
         }
+        (Touch::Through(_, bunch), Way::None) if bunch.len() > 1 => {
+            is_all.then(|| "To none of these.".to_owned())
+        }
         (Touch::Through(_, bunch), Way::None) => {
             is_all.then(|| format!("Not to {}.", at_the_other_end(own, bunch)))
         }
