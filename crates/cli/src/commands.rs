@@ -9,6 +9,7 @@ mod play;
 mod prove;
 mod shelf;
 mod show;
+mod survey;
 mod timing;
 
 use std::ffi::OsString;
@@ -18,6 +19,7 @@ use clap::error::ErrorKind;
 use clap::{Args, Parser, Subcommand};
 
 use crate::answer::{Answer, Reply, Status, json};
+use crate::dialogue::Dialogue;
 use crate::terminal::Terminal;
 use crate::tone::shown;
 use crate::trouble::Trouble;
@@ -79,6 +81,7 @@ enum Command {
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
     Timing(timing::TimingArgs),
+    Survey(survey::SurveyArgs),
     Explain(explain::ExplainArgs),
 }
 
@@ -113,6 +116,7 @@ impl Command {
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),
             Self::Timing(args) => args.run(shelf),
+            Self::Survey(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Explain(args) => args.run(terminal.columns),
         }
     }
@@ -128,7 +132,7 @@ fn refused(trouble: &Trouble, text: &str, as_json: bool) -> Answer {
 }
 
 /// The text without what would steer a terminal: a file's title may hold anything.
-fn printable(text: &str) -> String {
+pub fn printable(text: &str) -> String {
     text.chars().map(|c| if c.is_control() && c != '\n' { '·' } else { c }).collect()
 }
 

@@ -8,6 +8,7 @@
 
 mod answer;
 mod commands;
+mod dialogue;
 mod elsewhere;
 mod page;
 mod report;

@@ -63,6 +63,11 @@ pub fn read(path: &Path) -> Result<SourceFile, Box<Complaint>> {
     SourceFile::from_bytes(name.as_str(), &bytes)
 }
 
+/// Whether something stands at a path.
+pub fn is_there(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
 /// Refuses to replace a file without `force`, and ever to replace what is no file.
 ///
 /// # Errors

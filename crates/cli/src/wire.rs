@@ -14,6 +14,7 @@ mod play;
 mod proof;
 mod shelf;
 mod show;
+mod survey;
 mod timing;
 
 use schemars::generate::SchemaSettings;
@@ -30,6 +31,7 @@ pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
 pub use show::{ShowCable, ShowController, ShowLead, ShowPort};
+pub use survey::{SurveyEnd, SurveyedCable};
 pub use timing::Timing;
 
 /// The number of the format of all answers.
@@ -49,6 +51,8 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("prove", schema::<Prove>()),
         ("shelf", schema::<Shelf>()),
         ("show", schema::<show::Show>()),
+        ("survey-cable", schema::<SurveyedCable>()),
+        ("cable-survey", solderside_meter::survey::run_schema()),
         ("timing", schema::<Timing>()),
     ]
 }

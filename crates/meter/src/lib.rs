@@ -15,6 +15,7 @@ mod nets;
 mod ohms_text;
 mod plan;
 mod reading;
+pub mod survey;
 mod universe;
 mod weights;
 

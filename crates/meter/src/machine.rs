@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use solderside_lead::{State, Unbuilt};
 use solderside_profile::Action;
-use solderside_proof::timing;
+use solderside_proof::answers;
 use solderside_quantity::{Ohms, Triple};
 
 use crate::bench::Bench;
@@ -35,15 +35,11 @@ impl Bench<'_> {
         for weak in ends {
             let mut now = Deeds::new();
             let assembly = build.assembly(self, weak);
-            for line in timing(&assembly, pressed)?.lines {
-                let is_dead = line.leg == solderside_lead::Leg::port(line.leg.contact)
-                    && build.dead().contains(&line.leg.contact);
-                for read in line.reads.into_iter().flatten() {
-                    let Some(action) = read.action else { continue };
-                    let answer = if is_dead { Some(false) } else { read.answer };
-                    let own = now.entry(action).or_insert(Some(false));
-                    *own = either(*own, answer);
-                }
+            for (leg, read) in answers(&assembly, pressed)? {
+                let Some(action) = read.action else { continue };
+                let answer = if build.dead().contains(&leg.contact) { Some(false) } else { read.answer };
+                let own = now.entry(action).or_insert(Some(false));
+                *own = either(*own, answer);
             }
             deeds = Some(match deeds {
                 None => now,

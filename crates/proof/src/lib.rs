@@ -51,5 +51,5 @@ pub use loads::Load;
 pub use prove::{Judgement, Proof, judge, judge_while, prove};
 pub use readings::{ActionProof, Worst};
 pub use standing::Standing;
-pub use timing::{LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep, timing};
+pub use timing::{LineKind, LineLevel, LineRead, Timing, TimingLine, TimingStep, answers, timing};
 pub use truth::TruthRow;

@@ -134,33 +134,54 @@ pub fn timing(assembly: &Assembly, pressed: &State) -> Result<Timing, Unbuilt> {
     Ok(Timing { pressed: in_order(assembly, pressed), steps, lines, axes })
 }
 
+/// Runs the machine's reading once, as [`timing`] does, and returns only what the machine takes from its lines: for each line
+/// and step the action, and whether it is active, if that is certain.
+///
+/// # Errors
+/// As [`timing`].
+pub fn answers(assembly: &Assembly, pressed: &State) -> Result<Vec<(Leg, LineRead)>, Unbuilt> {
+    let script = Script::of(assembly)?;
+    let lines: Vec<Leg> = lines_of(assembly, LineKind::Read);
+    let mut answers = Vec::new();
+    for (at, step) in script.steps() {
+        let circuit = script.circuit(at);
+        let network = script.network(at, pressed, &State::new());
+        for leg in &lines {
+            let bit = bit(assembly, circuit, &network, *leg);
+            answers.extend(read(assembly, step, *leg, bit).map(|read| (*leg, read)));
+        }
+    }
+    Ok(answers)
+}
+
 /// The lines that are worth showing.
 fn shown(assembly: &Assembly, script: &Script<'_>) -> Vec<(Leg, LineKind)> {
+    let of = |kind: LineKind| lines_of(assembly, kind).into_iter().map(move |leg| (leg, kind));
+    let read = lines_of(assembly, LineKind::Read);
+    let outputs = on_the_way(script, read.into_iter());
+    let outputs = outputs.into_iter().map(|leg| (leg, LineKind::Output));
+    of(LineKind::Driven).chain(outputs).chain(of(LineKind::Read)).collect()
+}
+
+/// The contacts that the machine drives, or reads and that are joined.
+fn lines_of(assembly: &Assembly, kind: LineKind) -> Vec<Leg> {
     let joined = |id: &ContactId| assembly.lead.joined(Leg::port(*id)).next().is_some();
-    let of_port = |kind: LineKind| {
-        let contacts = assembly.port.contacts.iter().filter(move |(id, contact)| {
-            let own = match contact.role {
-                PortRole::Drive(_) => Some(LineKind::Driven),
-                PortRole::Action { .. } | PortRole::Data { .. } => Some(LineKind::Read),
-                PortRole::Sense { .. }
-                | PortRole::Axis(_)
-                | PortRole::Supply(_)
-                | PortRole::Fed(_)
-                | PortRole::Signal(_)
-                | PortRole::Return
-                | PortRole::Pot
-                | PortRole::Unused => None,
-            };
-            own == Some(kind) && (kind == LineKind::Driven || joined(id))
-        });
-        contacts.map(move |(id, _)| (Leg::port(*id), kind)).collect::<Vec<_>>()
-    };
-    let read = of_port(LineKind::Read);
-    let outputs = on_the_way(script, read.iter().map(|(leg, _)| *leg));
-    let mut shown = of_port(LineKind::Driven);
-    shown.extend(outputs.into_iter().map(|leg| (leg, LineKind::Output)));
-    shown.extend(read);
-    shown
+    let contacts = assembly.port.contacts.iter().filter(|(id, contact)| {
+        let own = match contact.role {
+            PortRole::Drive(_) => Some(LineKind::Driven),
+            PortRole::Action { .. } | PortRole::Data { .. } => Some(LineKind::Read),
+            PortRole::Sense { .. }
+            | PortRole::Axis(_)
+            | PortRole::Supply(_)
+            | PortRole::Fed(_)
+            | PortRole::Signal(_)
+            | PortRole::Return
+            | PortRole::Pot
+            | PortRole::Unused => None,
+        };
+        own == Some(kind) && (kind == LineKind::Driven || joined(id))
+    });
+    contacts.map(|(id, _)| Leg::port(*id)).collect()
 }
 
 /// The outputs of chips that lead to a contact of the machine, directly or through others.

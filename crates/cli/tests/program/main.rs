@@ -17,4 +17,5 @@ mod readme;
 mod refusals;
 mod shelf;
 mod show;
+mod survey;
 mod timing;
