@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Leg, State, Unbuilt};
+use solderside_lead::{State, Unbuilt};
 use solderside_profile::Control;
 
 use crate::nets::Nets;
@@ -147,20 +147,21 @@ impl Case<'_> {
         place.into_iter().next().unwrap_or(Place::Bench)
     }
 
-    /// What can be measured: at the lead alone, and at its port end while each control that is a plain switch is held.
+    /// What can be measured: at the lead alone, and at its port end where a held control that is a plain switch tells in a good
+    /// lead.
     fn candidates(&self) -> Vec<(Option<Vec<Control>>, Vec<Probing>)> {
+        let good = self.bench.good();
+        let released = Nets::of(self.bench, &good, Some(&[]));
+        let at_port = hypotheses::at_port(self.bench);
         let mut candidates = vec![(None, hypotheses::probings(self.bench))];
-        let assembly = self.bench.assembly();
-        let probings = hypotheses::at_port(self.bench);
-        for (end, controller) in assembly.controllers() {
-            let joined = |control: &&&Control| {
-                let contact = controller.contact_of(control);
-                contact.is_some_and(|contact| assembly.lead.joined(Leg { end, contact }).next().is_some())
-            };
-            let controls = controller.controls();
-            let switches =
-                controls.iter().filter(joined).filter(|control| controller.driver_of(control).is_none());
-            candidates.extend(switches.map(|control| (Some(vec![(*control).clone()]), probings.clone())));
+        for control in self.bench.assembly().joined_controls() {
+            let held = vec![control];
+            let nets = Nets::of(self.bench, &good, Some(&held));
+            let tells = |probing: &&Probing| !probing.shown(&nets).meets(probing.shown(&released));
+            let telling: Vec<Probing> = at_port.iter().filter(tells).copied().collect();
+            if !telling.is_empty() {
+                candidates.push((Some(held), telling));
+            }
         }
         candidates
     }

@@ -1,14 +1,10 @@
 //! What a person says is read as meant, and near misses are answered with what to write.
 
-#![expect(clippy::unwrap_used, reason = "helpers of tests too")]
-
-mod shelf;
-
 use proptest::prelude::*;
 use solderside_meter::{Bench, Clue, Evidence};
 
 fn read(text: &str) -> Vec<String> {
-    let assembly = shelf::stick_to_plover();
+    let assembly = crate::shelf::stick_to_plover();
     let bench = Bench::new(&assembly);
     let clue = |clue: Clue| match clue {
         Clue::Reading(measurement, reading) => format!("{measurement}: {reading}"),
@@ -16,7 +12,7 @@ fn read(text: &str) -> Vec<String> {
             format!("{measurement}: {}", if sounds { "sounds" } else { "silent" })
         }
         Clue::Deed(pressed, action, active) => {
-            let pressed: Vec<&str> = pressed.iter().map(|control| control.as_str()).collect();
+            let pressed: Vec<&str> = pressed.iter().map(solderside_profile::Control::as_str).collect();
             format!("{}: {}{action}", pressed.join("+"), if active { "" } else { "not " })
         }
     };
@@ -24,7 +20,7 @@ fn read(text: &str) -> Vec<String> {
 }
 
 fn refused(text: &str) -> String {
-    let assembly = shelf::stick_to_plover();
+    let assembly = crate::shelf::stick_to_plover();
     Evidence::parse(text, &Bench::new(&assembly)).unwrap_err().to_string()
 }
 
@@ -123,7 +119,7 @@ fn near_misses_are_answered_with_what_was_meant() {
 proptest! {
     #[test]
     fn no_sentence_makes_the_reader_panic(text in ".{0,40}", words in prop::collection::vec("[a-z0-9.]{1,8}|reads|gives|-|holding|left|port.3|open", 0..8)) {
-        let assembly = shelf::stick_to_plover();
+        let assembly = crate::shelf::stick_to_plover();
         let bench = Bench::new(&assembly);
         let _ = Evidence::parse(&text, &bench);
         let _ = Evidence::parse(&words.join(" "), &bench);

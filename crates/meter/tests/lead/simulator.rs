@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, Body, EndId, Leg, PartId};
 use solderside_meter::{Fault, Measurement, Range, Tip};
 use solderside_profile::{Control, ControllerRole};
-use solderside_trade::ContactId;
+use solderside_trade::{ContactId, DiodePart};
 
 /// A generator of random numbers (P. L'Ecuyer, "Tables of Linear Congruential Generators", 1999, from memory).
 pub struct Dice(u64);
@@ -31,8 +31,8 @@ impl Dice {
 #[derive(Clone, Copy)]
 enum Element {
     Ohms(f64),
-    /// Conducts from its first place to its second.
-    Diode,
+    /// Conducts from its first place to its second above so many volts.
+    Diode(f64),
 }
 
 /// A lead as it was soldered, every value drawn once.
@@ -68,7 +68,9 @@ impl<'a> Specimen<'a> {
             }
             let [one, other] = [PartId::ANODE, PartId::CATHODE].map(|leg| Leg::part(id, leg));
             match part.body {
-                Body::Diode(_) => elements.push((one, other, Element::Diode)),
+                // Their usual drops at 1 mA, less what 30 Ω drop (their data sheets, read off the curves).
+                Body::Diode(DiodePart::Silicon1N4148) => elements.push((one, other, Element::Diode(0.57))),
+                Body::Diode(DiodePart::SchottkyBat85) => elements.push((one, other, Element::Diode(0.24))),
                 Body::Resistor(resistor) => {
                     let decade = match fault {
                         Some(Fault::DecadeUp(own)) if *own == id => 10.0,
@@ -179,7 +181,7 @@ fn resistance(elements: &[(Leg, Leg, Element)], red: Leg, black: Leg, dice: &mut
         .iter()
         .map(|(a, b, element)| match element {
             Element::Ohms(ohms) => (*a, *b, *ohms),
-            Element::Diode => (*a, *b, 600.0 * libm::pow(1e4, dice.share())),
+            Element::Diode(_) => (*a, *b, 600.0 * libm::pow(1e4, dice.share())),
         })
         .collect();
     let volts = solved(&linear, &[], red, black, 1.0);
@@ -194,20 +196,22 @@ fn volts(elements: &[(Leg, Leg, Element)], red: Leg, black: Leg, amps: f64) -> f
             |(a, b, element)| if let Element::Ohms(ohms) = element { Some((*a, *b, *ohms)) } else { None },
         )
         .collect();
-    let diodes: Vec<(Leg, Leg)> = elements
+    let diodes: Vec<(Leg, Leg, f64)> = elements
         .iter()
-        .filter_map(|(a, b, element)| if matches!(element, Element::Diode) { Some((*a, *b)) } else { None })
+        .filter_map(
+            |(a, b, element)| if let Element::Diode(drop) = element { Some((*a, *b, *drop)) } else { None },
+        )
         .collect();
     (0..1_u32 << diodes.len())
         .find_map(|conducting| {
             let is_on = |at: usize| conducting >> at & 1 == 1;
-            let on: Vec<(Leg, Leg)> =
+            let on: Vec<(Leg, Leg, f64)> =
                 (0..diodes.len()).filter(|at| is_on(*at)).map(|at| diodes[at]).collect();
             let volts = solved(&linear, &on, red, black, amps);
             let drop = |leg: Leg| volts.get(&leg).copied().unwrap_or(0.0);
             let agrees = |at: usize| {
-                let (anode, cathode) = diodes[at];
-                (drop(anode) - drop(cathode) > 0.55) == is_on(at) || anode == cathode
+                let (anode, cathode, least) = diodes[at];
+                (drop(anode) - drop(cathode) > least) == is_on(at) || anode == cathode
             };
             (0..diodes.len()).all(agrees).then(|| drop(red) - drop(black))
         })
@@ -217,13 +221,13 @@ fn volts(elements: &[(Leg, Leg, Element)], red: Leg, black: Leg, amps: f64) -> f
 /// The voltage of each place for a current between two, with diodes that conduct: a dense elimination.
 fn solved(
     linear: &[(Leg, Leg, f64)],
-    on: &[(Leg, Leg)],
+    on: &[(Leg, Leg, f64)],
     red: Leg,
     black: Leg,
     amps: f64,
 ) -> BTreeMap<Leg, f64> {
     let mut places: Vec<Leg> = linear.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
-    places.extend(on.iter().flat_map(|(a, b)| [*a, *b]));
+    places.extend(on.iter().flat_map(|(a, b, _)| [*a, *b]));
     places.extend([red, black]);
     places.sort_unstable();
     places.dedup();
@@ -244,9 +248,9 @@ fn solved(
             stamp(at(*a), at(*b), *ohms, 0.0);
         }
     }
-    for (a, b) in on {
+    for (a, b, drop) in on {
         if a != b {
-            stamp(at(*a), at(*b), 30.0, 0.55);
+            stamp(at(*a), at(*b), 30.0, *drop);
         }
     }
     for (place, row) in rows.iter_mut().enumerate() {

@@ -1,33 +1,28 @@
 //! Diagnosis against leads with a hidden fault: the true fault, or one that no measurement can tell from it, is named first.
 
-#![expect(clippy::unwrap_used, reason = "helpers of tests too")]
-
-mod shelf;
-mod simulator;
-
 use std::collections::BTreeMap;
 
 use solderside_lead::{Assembly, State};
 use solderside_meter::{Bench, Case, Clue, Danger, Evidence, Fault, Plan, TestKind, Weights, universe};
 use solderside_profile::Control;
 
-use self::simulator::{Dice, Specimen};
+use crate::simulator::{Dice, Specimen};
 
 /// Ten leads: wire to plain ports, to a matrix, to charge times; a pad with chips; diodes; chips on boards.
 fn leads() -> Vec<Assembly> {
     let straight =
         |contacts: &str| contacts.split(' ').map(|at| format!("{at}-{at}")).collect::<Vec<_>>().join(" ");
     vec![
-        shelf::stick_to_plover(),
-        shelf::lead("heron-stick", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8"),
-        shelf::lead("heron-stick", "teal", "15-1 7-2 14-3 6-4 13-6 5-9 1-8"),
-        shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
-        shelf::lead("godwit-stick", "godwit", &straight("1 2 3 4 5 6 7")),
-        shelf::lead("whimbrel-stick", "whimbrel", &straight("1 2 3 4 5 6 7 8 9 10 11 12 13 14 15")),
-        shelf::lead("bittern-pad", "bittern", &straight("1 2 3 4 5 6 7 8 9")),
-        shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]),
-        shelf::written("heron-stick-to-dunlin", &["heron-stick", "dunlin"]),
-        shelf::from_text(TWO_JOBS, &["heron-stick", "curlew"]),
+        crate::shelf::stick_to_plover(),
+        crate::shelf::lead("heron-stick", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8"),
+        crate::shelf::lead("heron-stick", "teal", "15-1 7-2 14-3 6-4 13-6 5-9 1-8"),
+        crate::shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
+        crate::shelf::lead("godwit-stick", "godwit", &straight("1 2 3 4 5 6 7")),
+        crate::shelf::lead("whimbrel-stick", "whimbrel", &straight("1 2 3 4 5 6 7 8 9 10 11 12 13 14 15")),
+        crate::shelf::lead("bittern-pad", "bittern", &straight("1 2 3 4 5 6 7 8 9")),
+        crate::shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]),
+        crate::shelf::written("heron-stick-to-dunlin", &["heron-stick", "dunlin"]),
+        crate::shelf::from_text(TWO_JOBS, &["heron-stick", "curlew"]),
     ]
 }
 

@@ -1,10 +1,6 @@
 //! The plan: it finds every fault that a meter can find, dangerous ones first, and asks the buzzer nothing that it cannot
 //! tell.
 
-#![expect(clippy::unwrap_used, reason = "helpers of tests too")]
-
-mod shelf;
-
 use solderside_lead::{EndId, Leg};
 use solderside_meter::{Bench, Danger, Fault, FaultKind, Plan, Range, universe};
 use solderside_trade::ContactId;
@@ -15,7 +11,7 @@ fn port(contact: u8) -> Leg {
 
 #[test]
 fn supply_against_return_is_read_before_anything_else() {
-    let assembly = shelf::stick_to_plover();
+    let assembly = crate::shelf::stick_to_plover();
     let plan = Plan::of(&Bench::new(&assembly));
     let first = &plan.steps[0].measurement;
     assert_eq!([first.red, first.black], [port(5), port(9)]);
@@ -26,9 +22,9 @@ fn supply_against_return_is_read_before_anything_else() {
 #[test]
 fn a_lead_of_wire_has_no_fault_that_a_meter_cannot_find() {
     for assembly in [
-        shelf::stick_to_plover(),
-        shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
-        shelf::lead("godwit-stick", "godwit", "1-1 2-2 3-3 4-4 5-5 6-6 7-7"),
+        crate::shelf::stick_to_plover(),
+        crate::shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
+        crate::shelf::lead("godwit-stick", "godwit", "1-1 2-2 3-3 4-4 5-5 6-6 7-7"),
     ] {
         let bench = Bench::new(&assembly);
         let plan = Plan::of(&bench);
@@ -41,7 +37,7 @@ fn a_lead_of_wire_has_no_fault_that_a_meter_cannot_find() {
 
 #[test]
 fn every_fault_that_counts_as_found_gives_a_wrong_reading_in_the_whole_circuit() {
-    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let assembly = crate::shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
     let bench = Bench::new(&assembly);
     let plan = Plan::of(&bench);
     for fault in &plan.found {
@@ -56,7 +52,7 @@ fn every_fault_that_counts_as_found_gives_a_wrong_reading_in_the_whole_circuit()
 
 #[test]
 fn what_no_meter_tells_is_named() {
-    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let assembly = crate::shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
     let bench = Bench::new(&assembly);
     let plan = Plan::of(&bench);
     let told: Vec<String> = plan.unseen.iter().map(|fault| fault.told(&bench)).collect();
@@ -69,9 +65,10 @@ fn what_no_meter_tells_is_named() {
 
 #[test]
 fn the_buzzer_is_asked_for_isolation_of_wires_and_for_nothing_else() {
-    for assembly in
-        [shelf::stick_to_plover(), shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"])]
-    {
+    for assembly in [
+        crate::shelf::stick_to_plover(),
+        crate::shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]),
+    ] {
         let bench = Bench::new(&assembly);
         for step in Plan::of(&bench).steps {
             if step.buzzer_will_do {
@@ -84,7 +81,7 @@ fn the_buzzer_is_asked_for_isolation_of_wires_and_for_nothing_else() {
 #[test]
 fn each_conductor_has_a_continuity_reading_of_its_own() {
     // With two probes nothing less can tell that each conductor is whole.
-    let assembly = shelf::stick_to_plover();
+    let assembly = crate::shelf::stick_to_plover();
     let plan = Plan::of(&Bench::new(&assembly));
     for join in &assembly.lead.joins {
         let of_join = |leg: Leg| assembly.lead.net(join.from).contains(&leg);
@@ -95,7 +92,7 @@ fn each_conductor_has_a_continuity_reading_of_its_own() {
 
 #[test]
 fn two_swaps_that_undo_each_other_are_the_pairs_that_a_plan_misses() {
-    let assembly = shelf::stick_to_plover();
+    let assembly = crate::shelf::stick_to_plover();
     let bench = Bench::new(&assembly);
     let plan = Plan::of(&bench);
     let doubles = plan.doubles(&bench);
@@ -108,7 +105,7 @@ fn a_moulded_end_has_no_bridge_and_no_swap() {
     let text = "format = 1\nkind = \"lead\"\ncontroller = \"heron-stick\"\nport = \"plover\"\nport_end = \"DE-9 socket\"\n\
                 joins = [\"controller.15 - port.1\", \"controller.7 - port.2\", \"controller.1 - port.9\"]\n\
                 [cord]\ncable = \"nine-core-moulded-socket\"\n";
-    let assembly = shelf::from_text(text, &["heron-stick", "plover"]);
+    let assembly = crate::shelf::from_text(text, &["heron-stick", "plover"]);
     let bench = Bench::new(&assembly);
     let faults = universe(&bench);
     let at_the_port = |fault: &&Fault| fault.places().iter().any(|leg| leg.end == EndId::Port);
