@@ -2,6 +2,7 @@
 
 mod compare;
 mod design;
+mod diagnose;
 mod explain;
 mod fits;
 mod guide;
@@ -81,6 +82,7 @@ enum Command {
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
     Timing(timing::TimingArgs),
+    Diagnose(diagnose::DiagnoseArgs),
     Survey(survey::SurveyArgs),
     Explain(explain::ExplainArgs),
 }
@@ -116,6 +118,7 @@ impl Command {
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),
             Self::Timing(args) => args.run(shelf),
+            Self::Diagnose(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Survey(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Explain(args) => args.run(terminal.columns),
         }

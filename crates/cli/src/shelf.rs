@@ -132,11 +132,30 @@ impl Shelf {
         {
             return Trouble::file(complaint.clone());
         }
+        let pair = match &failure {
+            Failure::Unknown { name, wanted: Kind::Lead, .. } => {
+                self.pair_in(name).map(|pair| pair.map(str::to_owned))
+            }
+            Failure::Unknown { .. } | Failure::WrongKind { .. } | Failure::Faulty { .. } => None,
+        };
         let mut trouble = Trouble::from(failure);
+        if let Some([controller, port]) = pair {
+            trouble.help = format!(
+                "make it first: `solderside design {controller} {port} --save {controller}-to-{port}.toml`"
+            );
+        }
         if self.folder.is_none() && trouble.help.is_empty() {
             "if it names files of yours, say with `--shelf DIR` where they are".clone_into(&mut trouble.help);
         }
         trouble
+    }
+
+    /// The controller and the port that a lead of this name would join.
+    fn pair_in<'n>(&self, name: &'n str) -> Option<[&'n str; 2]> {
+        let (controller, port) = name.split_once("-to-")?;
+        let are_known = self.library.kind(controller) == Some(Kind::Controller)
+            && self.library.kind(port) == Some(Kind::Port);
+        are_known.then_some([controller, port])
     }
 
     /// Says that a name is nobody's, with those of any kind that may be meant.

@@ -5,6 +5,7 @@
 
 mod compare;
 mod design;
+mod diagnose;
 mod error;
 mod explain;
 mod fits;
@@ -22,6 +23,7 @@ use schemars::{JsonSchema, Schema};
 
 pub use compare::Compare;
 pub use design::Design;
+pub use diagnose::Diagnosis;
 pub use error::{ErrorAnswer, Mistake};
 pub use explain::{Explain, Explained};
 pub use fits::Fits;
@@ -42,8 +44,10 @@ pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
         ("compare", schema::<Compare>()),
         ("design", schema::<Design>()),
+        ("diagnose", schema::<Diagnosis>()),
         ("error", schema::<ErrorAnswer>()),
         ("explain", schema::<Explain>()),
+        ("fault-weights", solderside_meter::Weights::schema()),
         ("fits", schema::<Fits>()),
         ("guide", schema::<Guide>()),
         ("lead", solderside_lead::lead_schema()),

@@ -45,6 +45,7 @@ pub(crate) struct Build {
     /// Where the legs of chips lie that sit turned round in their sockets.
     turned: BTreeMap<Spot, Spot>,
     dirty: Vec<(EndId, Control)>,
+    stuck: Vec<(EndId, Control)>,
     dead: Vec<ContactId>,
 }
 
@@ -70,6 +71,7 @@ impl Build {
             bent: Vec::new(),
             turned: BTreeMap::new(),
             dirty: Vec::new(),
+            stuck: Vec::new(),
             dead: Vec::new(),
         }
     }
@@ -109,6 +111,11 @@ impl Build {
     /// Whether a control's switch closes.
     pub(crate) fn closes(&self, end: EndId, control: &Control) -> bool {
         !self.dirty.iter().any(|(at, dirty)| *at == end && dirty == control)
+    }
+
+    /// Whether a control's switch is always closed.
+    pub(crate) fn is_stuck(&self, end: EndId, control: &Control) -> bool {
+        self.stuck.iter().any(|(at, stuck)| *at == end && stuck == control)
     }
 
     pub(crate) fn joint(&mut self, tip: WireEnd, joint: Joint) {
@@ -160,6 +167,10 @@ impl Build {
         self.dirty.push((end, control));
     }
 
+    pub(crate) fn stick(&mut self, end: EndId, control: Control) {
+        self.stuck.push((end, control));
+    }
+
     pub(crate) fn kill(&mut self, input: ContactId) {
         self.dead.push(input);
     }
@@ -204,6 +215,14 @@ impl Build {
             }
         }
         joins.extend(self.bridges.iter().map(|[a, b]| Join::new(leg(*a), leg(*b))));
+        // A closed contact is a wire from its contact to its common.
+        for (end, control) in &self.stuck {
+            let Some(controller) = bench.assembly().controller(*end) else { continue };
+            let common = controller.commons_of(control).first().copied();
+            if let Some((contact, common)) = controller.contact_of(control).zip(common) {
+                joins.push(Join::new(Leg { end: *end, contact }, Leg { end: *end, contact: common }));
+            }
+        }
         lead.joins = joins;
         lead.settle();
         for (end, control) in &self.dirty {

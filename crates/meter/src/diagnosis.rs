@@ -20,6 +20,7 @@ pub use self::next::{Place, Test, TestKind};
 use crate::bench::Bench;
 use crate::fault::Fault;
 use crate::reading::Measurement;
+use crate::universe::{rare, universe};
 use crate::weights::Weights;
 
 use self::hypotheses::{Hypothesis, Likely};
@@ -88,7 +89,8 @@ pub enum Contradiction {
 impl<'a> Case<'a> {
     /// Begins with everything possible.
     pub fn new(bench: &'a Bench<'a>, weights: &Weights) -> Self {
-        let faults = crate::universe::universe(bench);
+        let mut faults = universe(bench);
+        faults.extend(rare(bench));
         let live = hypotheses::all(&faults, weights);
         Self { bench, faults, live, evidence: Vec::new(), deeds: hypotheses::KnownDeeds::default() }
     }

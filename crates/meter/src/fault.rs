@@ -9,7 +9,7 @@ use crate::build::{Build, Joint};
 
 /// One physical mistake.
 ///
-/// All but the last two are the lead's own; those two look like faults of the lead to whoever plays.
+/// All but the last three are the lead's own; those look like faults of the lead to whoever plays.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fault {
     /// A joint holds no current: cold, cracked, forgotten; or the conductor is broken at its end.
@@ -18,6 +18,8 @@ pub enum Fault {
     WeakJoint(Tip),
     /// Solder or a strand between two cups of one end.
     Bridge([Leg; 2]),
+    /// Two conductors touch in the cable, where it is crushed or their insulation melted.
+    CableShort([Join; 2]),
     /// Two conductors sit in each other's cup at one end.
     Swapped(Tip, Tip),
     /// All cups of an end were counted from the wrong side.
@@ -38,6 +40,8 @@ pub enum Fault {
     LegOpen(Leg),
     /// A switch of the controller does not close.
     DirtyContact(EndId, Control),
+    /// A switch of the controller is always closed.
+    StuckContact(EndId, Control),
     /// The machine does not read a line.
     DeadInput(ContactId),
 }
@@ -60,6 +64,8 @@ pub enum FaultKind {
     WeakJoint,
     /// [`Fault::Bridge`].
     Bridge,
+    /// [`Fault::CableShort`].
+    CableShort,
     /// [`Fault::Swapped`].
     Swapped,
     /// [`Fault::Mirrored`].
@@ -78,16 +84,19 @@ pub enum FaultKind {
     LegOpen,
     /// [`Fault::DirtyContact`].
     DirtyContact,
+    /// [`Fault::StuckContact`].
+    StuckContact,
     /// [`Fault::DeadInput`].
     DeadInput,
 }
 
 impl FaultKind {
     /// All of them, in the order in which they are told.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 15] = [
         Self::OpenJoint,
         Self::WeakJoint,
         Self::Bridge,
+        Self::CableShort,
         Self::Swapped,
         Self::Mirrored,
         Self::RowsExchanged,
@@ -97,6 +106,7 @@ impl FaultKind {
         Self::DecadeOff,
         Self::LegOpen,
         Self::DirtyContact,
+        Self::StuckContact,
         Self::DeadInput,
     ];
 
@@ -106,6 +116,7 @@ impl FaultKind {
             Self::OpenJoint => "open-joint",
             Self::WeakJoint => "weak-joint",
             Self::Bridge => "bridge",
+            Self::CableShort => "cable-short",
             Self::Swapped => "swapped",
             Self::Mirrored => "mirrored",
             Self::RowsExchanged => "rows-exchanged",
@@ -115,6 +126,7 @@ impl FaultKind {
             Self::DecadeOff => "decade-off",
             Self::LegOpen => "leg-open",
             Self::DirtyContact => "dirty-contact",
+            Self::StuckContact => "stuck-contact",
             Self::DeadInput => "dead-input",
         }
     }
@@ -125,6 +137,7 @@ impl FaultKind {
             Self::OpenJoint
             | Self::WeakJoint
             | Self::Bridge
+            | Self::CableShort
             | Self::Swapped
             | Self::Mirrored
             | Self::RowsExchanged
@@ -133,7 +146,7 @@ impl FaultKind {
             | Self::PartReversed
             | Self::DecadeOff
             | Self::LegOpen => true,
-            Self::DirtyContact | Self::DeadInput => false,
+            Self::DirtyContact | Self::StuckContact | Self::DeadInput => false,
         }
     }
 }
@@ -145,6 +158,7 @@ impl Fault {
             Self::OpenJoint(_) => FaultKind::OpenJoint,
             Self::WeakJoint(_) => FaultKind::WeakJoint,
             Self::Bridge(_) => FaultKind::Bridge,
+            Self::CableShort(_) => FaultKind::CableShort,
             Self::Swapped(..) => FaultKind::Swapped,
             Self::Mirrored(_) => FaultKind::Mirrored,
             Self::RowsExchanged(_) => FaultKind::RowsExchanged,
@@ -154,6 +168,7 @@ impl Fault {
             Self::DecadeUp(_) | Self::DecadeDown(_) => FaultKind::DecadeOff,
             Self::LegOpen(_) => FaultKind::LegOpen,
             Self::DirtyContact(..) => FaultKind::DirtyContact,
+            Self::StuckContact(..) => FaultKind::StuckContact,
             Self::DeadInput(_) => FaultKind::DeadInput,
         }
     }
@@ -168,6 +183,7 @@ impl Fault {
             Self::OpenJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::Open),
             Self::WeakJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::WEAK),
             Self::Bridge([one, other]) => build.bridge([bench.spot(*one)?, bench.spot(*other)?]),
+            Self::CableShort([one, other]) => build.bridge([bench.spot(one.from)?, bench.spot(other.from)?]),
             Self::Swapped(one, other) => build.swap(bench.end_of(*one)?, bench.end_of(*other)?),
             Self::Mirrored(end) => build.move_all(&bench.mirrored(*end)),
             Self::RowsExchanged(end) => build.move_all(&bench.rows_exchanged(*end)),
@@ -187,6 +203,7 @@ impl Fault {
             Self::DecadeDown(id) => build.scale(*id, 0.1),
             Self::LegOpen(leg) => build.bend(bench.spot(*leg)?),
             Self::DirtyContact(end, control) => build.dirty(*end, control.clone()),
+            Self::StuckContact(end, control) => build.stick(*end, control.clone()),
             Self::DeadInput(contact) => build.kill(*contact),
         }
         Some(())
@@ -201,6 +218,7 @@ impl Fault {
             Self::Bridge([one, other]) => {
                 format!("a bridge between {one} and {other}")
             }
+            Self::CableShort([one, other]) => format!("the conductors {one} and {other} touch in the cable"),
             Self::Swapped(one, other) => format!(
                 "the conductors of {} and {} are swapped at the {} end",
                 one.at,
@@ -229,6 +247,9 @@ impl Fault {
             Self::DirtyContact(end, control) => {
                 format!("the contact of `{control}` in the {end} is dirty or broken")
             }
+            Self::StuckContact(end, control) => {
+                format!("the contact of `{control}` in the {end} is always closed")
+            }
             Self::DeadInput(contact) => format!("the machine does not read its contact {contact}"),
         }
     }
@@ -243,6 +264,11 @@ impl Fault {
             Self::Bridge([one, other]) => format!(
                 "look between {one} and {other} for solder or a stray strand, and draw it off with braid"
             ),
+            Self::CableShort(_) => {
+                "bend the cable along its length while the meter watches the two conductors, and cut out or replace what is \
+                 crushed"
+                    .to_owned()
+            }
             Self::Swapped(one, other) => {
                 format!("exchange the two conductors at {} and {}", one.at, other.at)
             }
@@ -266,6 +292,10 @@ impl Fault {
                 "measure `{control}` at the controller's own plug while it is held; a carbon contact may be cleaned with \
                  isopropyl alcohol, a leaf contact be bent nearer"
             ),
+            Self::StuckContact(_, control) => format!(
+                "measure `{control}` at the controller's own plug while it is released; a leaf contact may be bent apart, a \
+                 microswitch be replaced"
+            ),
             Self::DeadInput(contact) => format!(
                 "with the machine's own controller, or by a touch of 1 kΩ from contact {contact} to the return, see whether \
                  the machine reads it at all; if not, leave the machine to somebody qualified"
@@ -282,13 +312,15 @@ impl Fault {
             Self::OneCupOff(tip, cup) => vec![tip.at, *cup],
             Self::LegOpen(leg) => vec![*leg],
             Self::DeadInput(contact) => vec![Leg::port(*contact)],
-            Self::Mirrored(_)
+            Self::CableShort(_)
+            | Self::Mirrored(_)
             | Self::RowsExchanged(_)
             | Self::PartMissing(_)
             | Self::PartReversed(_)
             | Self::DecadeUp(_)
             | Self::DecadeDown(_)
-            | Self::DirtyContact(..) => Vec::new(),
+            | Self::DirtyContact(..)
+            | Self::StuckContact(..) => Vec::new(),
         }
     }
 }

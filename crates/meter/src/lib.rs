@@ -27,5 +27,5 @@ pub use machine::Deeds;
 pub use ohms_text::{ParseReadingError, TypedReading};
 pub use plan::{Danger, Found, Plan, PlanStep, Pointer};
 pub use reading::{Buzz, Measurement, OPEN_FROM, Range, Span};
-pub use universe::universe;
+pub use universe::{rare, universe};
 pub use weights::Weights;

@@ -392,7 +392,9 @@ fn take_controller(
                 let Some(common) = common else { continue };
                 if controller.driver_of(control).is_some() {
                     soft.push(([own, common], Law::Anything));
-                } else if held.contains(control) && build.closes(end, control) {
+                } else if build.is_stuck(end, control)
+                    || (held.contains(control) && build.closes(end, control))
+                {
                     let ohms = controller.closed_ohms(control);
                     soft.push(([own, common], Law::Ohms { low: ohms.low().get(), high: ohms.high().get() }));
                 }

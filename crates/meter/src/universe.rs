@@ -27,6 +27,19 @@ pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
     faults
 }
 
+/// Returns what is too rare to test every lead for, and must be thought of where symptoms say so: any two conductors of
+/// different nets may touch in a crushed cable.
+pub fn rare(bench: &Bench<'_>) -> Vec<Fault> {
+    let lead = &bench.assembly().lead;
+    let joins: Vec<_> = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).collect();
+    let pairs = joins.iter().enumerate().flat_map(|(at, one)| {
+        let own = lead.net(one.from);
+        let others = joins.iter().skip(at + 1).filter(move |other| !own.contains(&other.from));
+        others.map(|other| Fault::CableShort([**one, **other]))
+    });
+    pairs.collect()
+}
+
 /// The ends of all conductors.
 fn tips(bench: &Bench<'_>) -> Vec<Tip> {
     let joins = bench.wires().iter().map(|wire| wire.join);
@@ -97,6 +110,7 @@ fn elsewhere(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
         for (_, contact) in joined {
             if let ControllerRole::Control(control) = &contact.role {
                 faults.push(Fault::DirtyContact(end, control.clone()));
+                faults.push(Fault::StuckContact(end, control.clone()));
             }
         }
     }

@@ -87,6 +87,7 @@ impl FaultKind {
             Self::OpenJoint => "open_joint",
             Self::WeakJoint => "weak_joint",
             Self::Bridge => "bridge",
+            Self::CableShort => "cable_short",
             Self::Swapped => "swapped",
             Self::Mirrored => "mirrored",
             Self::RowsExchanged => "rows_exchanged",
@@ -96,6 +97,7 @@ impl FaultKind {
             Self::DecadeOff => "decade_off",
             Self::LegOpen => "leg_open",
             Self::DirtyContact => "dirty_contact",
+            Self::StuckContact => "stuck_contact",
             Self::DeadInput => "dead_input",
         }
     }
@@ -106,6 +108,7 @@ impl FaultKind {
             Self::OpenJoint => "in ten thousand ends of conductors, those whose joint is open",
             Self::WeakJoint => "in ten thousand ends of conductors, those whose joint is weak",
             Self::Bridge => "in ten thousand pairs of neighbouring cups with solder, those that are bridged",
+            Self::CableShort => "in ten thousand pairs of conductors, those that touch in the cable",
             Self::Swapped => "in ten thousand pairs of conductors at an end, those that are swapped",
             Self::Mirrored => "in ten thousand ends, those that are wired mirrored",
             Self::RowsExchanged => "in ten thousand ends, those whose rows are taken for each other",
@@ -117,6 +120,7 @@ impl FaultKind {
             }
             Self::LegOpen => "in ten thousand legs of chips, those that do not touch",
             Self::DirtyContact => "in ten thousand controls, those whose contact does not close",
+            Self::StuckContact => "in ten thousand controls, those whose contact is always closed",
             Self::DeadInput => "in ten thousand inputs of machines, those that are dead",
         }
     }

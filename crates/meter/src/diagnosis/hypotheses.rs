@@ -52,7 +52,7 @@ const DROPPED: f64 = 1e-9;
 
 /// How likely a symptom is that the circuit shows, leaves open, or does not show: people err more in these than in figures.
 /// (Judgement.)
-const SYMPTOM: [f64; 3] = [0.99, 0.4, 0.01];
+const SYMPTOM: [f64; 3] = [0.995, 0.4, 0.004];
 
 /// How likely a sound of the buzzer is, likewise.
 const BUZZER: [f64; 3] = [0.985, 0.5, 0.015];
@@ -205,9 +205,9 @@ fn weigh_readings(bench: &Bench<'_>, faults: &[Fault], live: &mut [Hypothesis], 
 /// How likely a clue of the meter is.
 fn likelihood(nets: &Nets, probing: Probing, clue: &Clue) -> f64 {
     match clue {
-        Clue::Reading(_, reading) => {
+        Clue::Reading(measurement, reading) => {
             let is_held = probing.shown(nets).holds(*reading);
-            steps(nets, probing).likelihood(is_held)
+            steps(nets, probing).likelihood(outcome::of(measurement.range, *reading), is_held)
         }
         Clue::Buzzer(_, sounds) => {
             let [yes, perhaps, no] = BUZZER;
@@ -347,7 +347,7 @@ pub(super) fn at_port(bench: &Bench<'_>) -> Vec<Probing> {
 /// Whether a fault is one that no meter sees at the lead alone, so that what it does must be told by the machine or by the eye.
 fn is_never_seen(fault: &Fault) -> bool {
     match fault.kind() {
-        FaultKind::DirtyContact | FaultKind::DeadInput | FaultKind::LegOpen => true,
+        FaultKind::DirtyContact | FaultKind::StuckContact | FaultKind::DeadInput | FaultKind::LegOpen => true,
         FaultKind::PartMissing | FaultKind::PartReversed => {
             let (Fault::PartMissing(id) | Fault::PartReversed(id)) = fault else { return false };
             matches!(id, solderside_lead::PartId::Chip(_) | solderside_lead::PartId::Capacitor(_))
@@ -355,6 +355,7 @@ fn is_never_seen(fault: &Fault) -> bool {
         FaultKind::OpenJoint
         | FaultKind::WeakJoint
         | FaultKind::Bridge
+        | FaultKind::CableShort
         | FaultKind::Swapped
         | FaultKind::Mirrored
         | FaultKind::RowsExchanged

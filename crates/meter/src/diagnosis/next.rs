@@ -220,11 +220,8 @@ fn bits(nets: &[Nets], shares: &[f64], probing: Probing) -> f64 {
     for (nets, share) in nets.iter().zip(shares) {
         let steps = hypotheses::steps(nets, probing);
         are_alike &= *first.get_or_insert(steps) == steps;
-        let count = steps.count();
-        for of in &mut mixed[usize::from(steps.first)..=usize::from(steps.last)] {
-            *of += share / f64::from(count);
-        }
-        own += share * outcome::uncertainty(count);
+        steps.add(*share, &mut mixed);
+        own += share * steps.uncertainty();
     }
     if are_alike { 0.0 } else { (outcome::mixed(&mixed) - own).max(0.0) }
 }

@@ -49,28 +49,52 @@ pub(super) fn reached(range: Range, shown: Span) -> Steps {
 }
 
 impl Steps {
-    pub(super) const fn count(self) -> u8 {
-        self.last - self.first + 1
+    /// The step of a reading, or no reading, beside which a span may reach others.
+    const fn has_open(self) -> bool {
+        self.last == OPEN
     }
 
-    /// How likely a reading is that is one of what these steps hold, or is not.
-    pub(super) fn likelihood(self, is_held: bool) -> f64 {
+    /// How likely the last step is, and each other one, if one of them is seen. Where there may be no reading at all, that is
+    /// as likely as all others together: a junction reads anything on the ohms range, and mostly nothing.
+    fn shares(self) -> [f64; 2] {
+        let others = f64::from(self.last - self.first);
+        if self.has_open() && self.first < OPEN { [0.5, 0.5 / others] } else { [1.0 / (others + 1.0); 2] }
+    }
+
+    /// How likely a step is where one of these is seen, or nearly never another.
+    pub(super) fn likelihood(self, step: u8, is_held: bool) -> f64 {
         let slip = MISREAD / f64::from(STEPS);
-        if is_held { (1.0 - MISREAD) / f64::from(self.count()) + slip } else { slip }
+        let [last, other] = self.shares();
+        let own = if step == self.last { last } else { other };
+        if is_held { (1.0 - MISREAD) * own + slip } else { slip }
+    }
+
+    /// Adds a share of a hypothesis to the steps it reaches.
+    pub(super) fn add(self, share: f64, mixed: &mut [f64]) {
+        let [last, other] = self.shares();
+        for step in self.first..self.last {
+            mixed[usize::from(step)] += share * other;
+        }
+        mixed[usize::from(self.last)] += share * last;
+    }
+
+    /// How uncertain the step is, in bits.
+    pub(super) fn uncertainty(self) -> f64 {
+        let slip = MISREAD / f64::from(STEPS);
+        let [last, other] = self.shares();
+        let others = self.last - self.first;
+        bits((1.0 - MISREAD) * last + slip)
+            + f64::from(others) * bits((1.0 - MISREAD) * other + slip)
+            + f64::from(STEPS - 1 - others) * bits(slip)
     }
 }
 
-/// How uncertain the step is where so many are reached, in bits.
-pub(super) fn uncertainty(count: u8) -> f64 {
-    let slip = MISREAD / f64::from(STEPS);
-    let within = (1.0 - MISREAD) / f64::from(count) + slip;
-    let bits = |share: f64| if share > 0.0 { -share * libm::log2(share) } else { 0.0 };
-    bits(within) * f64::from(count) + bits(slip) * f64::from(STEPS - count)
-}
-
-/// How uncertain a step is whose likelihoods are the sums of those of many: each adds its share to the steps it reaches.
+/// How uncertain a step is whose likelihoods are sums over hypotheses.
 pub(super) fn mixed(shares: &[f64]) -> f64 {
     let slip = MISREAD / f64::from(STEPS);
-    let bits = |share: f64| if share > 0.0 { -share * libm::log2(share) } else { 0.0 };
     shares.iter().map(|share| bits(share * (1.0 - MISREAD) + slip)).sum()
+}
+
+fn bits(share: f64) -> f64 {
+    if share > 0.0 { -share * libm::log2(share) } else { 0.0 }
 }

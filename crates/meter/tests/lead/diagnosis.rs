@@ -130,6 +130,14 @@ fn is_named(bench: &Bench<'_>, plan: &Plan, weights: &Weights, fault: &Fault, se
     let first = all.first()?.clone();
     if !first.either.iter().any(|faults| faults.as_slice() == std::slice::from_ref(fault)) {
         println!("MISSED {} in {}", fault.told(bench), bench.assembly().lead.title);
+        for e in case.evidence() {
+            if let Some(Clue::Reading(m, v)) = e.clues.first() {
+                let t = bench.reads(std::slice::from_ref(fault), m).unwrap();
+                if !t.holds(*v) {
+                    println!("    ODD {m}: {v} {t:?}");
+                }
+            }
+        }
         for e in case.evidence().iter().rev().take(6) {
             println!("    {}", e.text);
             if let Some(Clue::Reading(m, v)) = e.clues.first() {

@@ -40,6 +40,7 @@ pub struct Specimen<'a> {
     assembly: &'a Assembly,
     elements: Vec<(Leg, Leg, Element)>,
     dirty: Option<(EndId, Control)>,
+    stuck: Option<(EndId, Control)>,
 }
 
 impl<'a> Specimen<'a> {
@@ -88,7 +89,11 @@ impl<'a> Specimen<'a> {
             Some(Fault::DirtyContact(end, control)) => Some((*end, control.clone())),
             _ => None,
         };
-        Self { assembly, elements, dirty }
+        let stuck = match fault {
+            Some(Fault::StuckContact(end, control)) => Some((*end, control.clone())),
+            _ => None,
+        };
+        Self { assembly, elements, dirty, stuck }
     }
 
     /// What the meter shows: infinite for no reading.
@@ -126,7 +131,11 @@ impl<'a> Specimen<'a> {
                 let is_dirty =
                     self.dirty.as_ref().is_some_and(|(own, dirty)| *own == end && dirty == control);
                 let Some(common) = controller.commons_of(control).first().copied() else { continue };
-                if held.contains(control) && !is_dirty && controller.driver_of(control).is_none() {
+                let is_stuck =
+                    self.stuck.as_ref().is_some_and(|(own, stuck)| *own == end && stuck == control);
+                if (is_stuck || held.contains(control) && !is_dirty)
+                    && controller.driver_of(control).is_none()
+                {
                     let closed = controller.closed_ohms(control);
                     let ohms = closed.low().get() + (closed.high().get() - closed.low().get()) * dice.share();
                     elements.push((at(*contact), at(common), Element::Ohms(ohms)));

@@ -1,0 +1,183 @@
+//! `diagnose`: from what was seen of a lead to what is wrong with it, and to the next thing to try.
+
+mod tells;
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use solderside_lead::Assembly;
+use solderside_meter::{Bench, Case, Evidence, Explanation, Test, TestKind, TypedReading, Weights};
+use solderside_profile::{Control, Misread};
+
+use crate::answer::{Reply, Status};
+use crate::dialogue::Dialogue;
+use crate::page::Page;
+use crate::shelf::{Shelf, name_of};
+use crate::store;
+use crate::trouble::Trouble;
+use crate::wire;
+
+const EXAMPLES: &str = "\
+Examples:
+  solderside diagnose heron-stick-to-plover \"left does nothing\"
+  solderside diagnose heron-stick-to-plover \"b also gives up\" \"port.1 - port.6 reads 0.4\"
+  solderside diagnose heron-stick-to-plover                        asks, and goes on from answer to answer
+
+What can be said:
+  port.3 - controller.14 reads 1.2k        the lead alone, unplugged at both ends; bare contacts are the port end's
+  3 - 9 holding left reads 450             plugged into the controller, `left` held, the machine unplugged
+  diode 3 - controller.14 reads 0.6 V      the diode range, the red probe first
+  3 - 7 beeps; 3 - 7 is silent             the buzzer
+  left does nothing; left works            a press, and what the machine does
+  b also gives up; b gives up              its own actions too, or these only
+  up is always on                          with nothing pressed
+  nothing works; everything works
+
+Exit codes: 0 the lead is most likely good; 1 it is most likely not; 2 the input was wrong.";
+
+/// Find what is wrong with a lead, from any mix of readings and symptoms
+///
+/// Every single fault and every pair of faults is weighed by what was seen. The likeliest are told with what speaks for and
+/// against each, how to mend them, and the next measurement, the one that is expected to tell most for each minute.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct DiagnoseArgs {
+    /// The lead: its name, or a path that ends in `.toml`
+    lead: String,
+
+    /// What was seen, a sentence each; without any you are asked
+    evidence: Vec<String>,
+
+    /// A text file with a sentence a line; what you answer when asked is added to it
+    #[arg(long, value_name = "FILE")]
+    notes: Option<PathBuf>,
+
+    /// How often each kind of mistake is met, in place of the judgement that ships
+    #[arg(long, value_name = "FILE")]
+    weights: Option<PathBuf>,
+}
+
+/// What comes of the evidence so far.
+struct Finding {
+    evidence: Vec<Evidence>,
+    explanations: Vec<Explanation>,
+    contradictions: Vec<solderside_meter::Contradiction>,
+    next: Option<Test>,
+}
+
+impl DiagnoseArgs {
+    pub fn run(&self, shelf: Option<&Path>, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
+        let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
+        let assembly = shelf.written_lead(name_of(&self.lead))?;
+        let bench = Bench::new(&assembly);
+        let weights = match &self.weights {
+            None => Weights::shipped(),
+            Some(file) => {
+                let source = store::read(file).map_err(|complaint| Trouble::file(*complaint))?;
+                Weights::read(&source).map_err(|failure| shelf.trouble(failure))?
+            }
+        };
+        let mut said = self.noted()?;
+        said.extend(self.evidence.iter().cloned());
+        let evidence = said.iter().map(|text| evidence(text, &bench)).collect::<Result<Vec<_>, _>>()?;
+        let mut finding = find(&bench, &weights, evidence)?;
+        if self.evidence.is_empty() {
+            finding = self.ask(&bench, &weights, finding, dialogue)?;
+        }
+        let is_good = finding.explanations.first().is_none_or(|first| first.either.iter().any(Vec::is_empty));
+        let status = if is_good { Status::Sound } else { Status::Found };
+        let mut page = Page::in_columns(dialogue.columns());
+        tells::finding(&mut page, &bench, &finding);
+        let wire = wire::Diagnosis::new(
+            &bench,
+            &finding.evidence,
+            &finding.explanations,
+            &finding.contradictions,
+            finding.next.as_ref(),
+        );
+        Ok(Reply::new(status, page.finish(), &wire))
+    }
+
+    /// The sentences of the notes; a line that begins with `#` is none.
+    fn noted(&self) -> Result<Vec<String>, Trouble> {
+        let Some(file) = self.notes.as_ref().filter(|file| store::is_there(file)) else {
+            return Ok(Vec::new());
+        };
+        let source = store::read(file).map_err(|complaint| Trouble::file(*complaint))?;
+        let lines = source.text().lines().map(str::trim);
+        Ok(lines.filter(|line| !line.is_empty() && !line.starts_with('#')).map(str::to_owned).collect())
+    }
+
+    /// Writes the notes anew.
+    fn note(&self, evidence: &[Evidence]) -> Result<(), Trouble> {
+        let Some(file) = &self.notes else { return Ok(()) };
+        let lines = evidence.iter().map(|evidence| format!("{}\n", evidence.text));
+        store::write(file, &lines.collect::<String>(), true)
+    }
+
+    /// Goes on from answer to answer.
+    fn ask(
+        &self,
+        bench: &Bench<'_>,
+        weights: &Weights,
+        mut finding: Finding,
+        dialogue: &mut Dialogue,
+    ) -> Result<Finding, Trouble> {
+        dialogue.say(&tells::opening(bench, dialogue.columns()));
+        loop {
+            dialogue.say(&tells::so_far(bench, &finding, dialogue.columns()));
+            let Some(line) = dialogue.hear() else { return Ok(finding) };
+            let mut evidence_now = finding.evidence.clone();
+            match line.as_str() {
+                "" => continue,
+                "leave" => return Ok(finding),
+                "?" => {
+                    dialogue.say(&tells::help(dialogue.columns()));
+                    continue;
+                }
+                "undo" => _ = evidence_now.pop(),
+                _ => match evidence(&answer(&line, finding.next.as_ref(), bench.assembly()), bench) {
+                    Ok(evidence) => evidence_now.push(evidence),
+                    Err(trouble) => {
+                        dialogue.say(&trouble.render());
+                        continue;
+                    }
+                },
+            }
+            self.note(&evidence_now)?;
+            finding = find(bench, weights, evidence_now)?;
+        }
+    }
+}
+
+/// A bare answer to the test that was asked for, as a whole sentence; anything else as it is.
+fn answer(line: &str, next: Option<&Test>, assembly: &Assembly) -> String {
+    match next.map(|test| &test.kind) {
+        Some(TestKind::Measure(measurement)) if TypedReading::parse(line).is_ok() => {
+            format!("{measurement} reads {line}")
+        }
+        Some(TestKind::Press(control)) => {
+            let first = line.split(' ').next().unwrap_or("");
+            let is_verb = matches!(first, "works" | "does" | "gives" | "also" | "is" | "doesn't");
+            let is_control = assembly.joined_controls().iter().map(Control::as_str).any(|own| own == first);
+            if is_verb && !is_control { format!("{control} {line}") } else { line.to_owned() }
+        }
+        Some(TestKind::Measure(_)) | None => line.to_owned(),
+    }
+}
+
+fn evidence(text: &str, bench: &Bench<'_>) -> Result<Evidence, Trouble> {
+    Evidence::parse(text, bench).map_err(|error| {
+        let Misread { headline, help } = Misread::from_sentence(&error.to_string());
+        Trouble::new(headline, help)
+    })
+}
+
+fn find(bench: &Bench<'_>, weights: &Weights, evidence: Vec<Evidence>) -> Result<Finding, Trouble> {
+    let mut case = Case::new(bench, weights);
+    case.take(evidence)?;
+    let explanations = case.explanations()?;
+    let contradictions = case.contradictions()?;
+    let next = case.next_test()?;
+    Ok(Finding { evidence: case.evidence().to_vec(), explanations, contradictions, next })
+}
