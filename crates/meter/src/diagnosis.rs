@@ -60,7 +60,7 @@ pub struct Case<'a> {
 pub struct Explanation {
     /// The faults, none, one or two; where there are several lists, no meter can tell which it is.
     pub either: Vec<Vec<Fault>>,
-    /// How likely it is among all explanations, from 0 to 1.
+    /// How likely it is among all explanations, from 0 to 1: these faults, and perhaps another of which nothing speaks.
     pub share: f64,
     /// For each piece of evidence whether it speaks for this, in the order in which it was given.
     pub weighs: Vec<Weighs>,
@@ -155,11 +155,13 @@ impl<'a> Case<'a> {
     fn groups(&mut self) -> Result<Vec<(Vec<usize>, f64)>, Unbuilt> {
         const LOOKED_AT: usize = 200;
         const WORTH: f64 = 1e-4;
-        let total: f64 = self.live.iter().map(|one| libm::exp(one.score)).sum();
+        let folded = hypotheses::folded(&self.live);
+        let total: f64 = folded.iter().map(|(_, weight)| weight).sum();
         let mut groups: Vec<(hypotheses::Looks, Vec<usize>, f64)> = Vec::new();
         let probings = hypotheses::probings(self.bench);
-        for (at, one) in self.live.iter().enumerate().take(LOOKED_AT) {
-            let share = libm::exp(one.score) / total;
+        for (at, weight) in folded.into_iter().take(LOOKED_AT) {
+            let one = &self.live[at];
+            let share = weight / total;
             if share < WORTH {
                 break;
             }

@@ -153,7 +153,7 @@ impl DiagnoseArgs {
 /// A bare answer to the test that was asked for, as a whole sentence; anything else as it is.
 fn answer(line: &str, next: Option<&Test>, assembly: &Assembly) -> String {
     match next.map(|test| &test.kind) {
-        Some(TestKind::Measure(measurement)) if TypedReading::parse(line).is_ok() => {
+        Some(TestKind::Measure(measurement)) if is_bare_reading(line) => {
             format!("{measurement} reads {line}")
         }
         Some(TestKind::Press(control)) => {
@@ -164,6 +164,13 @@ fn answer(line: &str, next: Option<&Test>, assembly: &Assembly) -> String {
         }
         Some(TestKind::Measure(_)) | None => line.to_owned(),
     }
+}
+
+/// Whether a line is a reading, or an attempt at one: a number and no sentence.
+fn is_bare_reading(line: &str) -> bool {
+    let is_number = line.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c));
+    let is_sentence = ["reads", " - ", "beeps", "silent", "–"].iter().any(|word| line.contains(word));
+    TypedReading::parse(line).is_ok() || (is_number && !is_sentence)
 }
 
 fn evidence(text: &str, bench: &Bench<'_>) -> Result<Evidence, Trouble> {

@@ -5,6 +5,7 @@ mod bench;
 mod cables;
 mod commands;
 mod compare;
+mod diagnose;
 mod explain;
 mod files;
 mod fits;

@@ -18,11 +18,12 @@ use crate::weights::Weights;
 use super::Clue;
 use super::outcome::{self, Steps};
 
-/// No fault, one, or two, by their numbers; and the logarithm of its weight.
+/// No fault, one, or two, by their numbers; and the logarithms of its weight now, and before anything was known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Hypothesis {
     faults: [u16; 2],
     pub(super) score: f64,
+    prior: f64,
 }
 
 /// What stands where there is no fault.
@@ -62,11 +63,20 @@ const SIMULATED_PAIRS: usize = 30;
 
 impl Hypothesis {
     /// The lead is good.
-    pub(super) const GOOD: Self = Self { faults: [NONE, NONE], score: 0.0 };
+    pub(super) const GOOD: Self = Self { faults: [NONE, NONE], score: 0.0, prior: 0.0 };
 
     /// The numbers of its faults.
     pub(super) fn faults(&self) -> impl Iterator<Item = usize> {
         self.faults.into_iter().filter(|at| *at != NONE).map(usize::from)
+    }
+
+    fn new(faults: [u16; 2], prior: f64) -> Self {
+        Self { faults, score: prior, prior }
+    }
+
+    /// How well it explains what was seen, whatever it weighed before: the logarithm, up to a constant.
+    fn explains(&self) -> f64 {
+        self.score - self.prior
     }
 
     fn is_pair(&self) -> bool {
@@ -86,11 +96,11 @@ impl Hypothesis {
 pub(super) fn all(faults: &[Fault], weights: &Weights) -> Vec<Hypothesis> {
     let odds: Vec<(u16, f64)> =
         (0..NONE).zip(faults.iter().map(|fault| libm::log(weights.of(fault.kind())))).collect();
-    let mut all = vec![Hypothesis { score: libm::log(weights.good()), ..Hypothesis::GOOD }];
-    all.extend(odds.iter().map(|(at, score)| Hypothesis { faults: [*at, NONE], score: *score }));
+    let mut all = vec![Hypothesis::new([NONE, NONE], libm::log(weights.good()))];
+    all.extend(odds.iter().map(|(at, score)| Hypothesis::new([*at, NONE], *score)));
     for (place, (one, own)) in odds.iter().enumerate() {
         let others = odds.iter().skip(place + 1);
-        all.extend(others.map(|(other, more)| Hypothesis { faults: [*one, *other], score: own + more }));
+        all.extend(others.map(|(other, more)| Hypothesis::new([*one, *other], own + more)));
     }
     all
 }
@@ -151,7 +161,7 @@ impl Alone {
         let mut with = BTreeMap::new();
         for fault in live.iter().flat_map(|one| one.faults).filter(|fault| *fault != NONE) {
             if let Entry::Vacant(place) = with.entry(fault) {
-                place.insert(of(&Hypothesis { faults: [fault, NONE], score: 0.0 })?);
+                place.insert(of(&Hypothesis::new([fault, NONE], 0.0))?);
             }
         }
         Ok(Self { good, with })
@@ -296,6 +306,28 @@ fn settle(live: &mut Vec<Hypothesis>) {
     }
     // Of equals the first stays first: fewer faults before more.
     live.sort_by(|one, other| other.score.total_cmp(&one.score));
+}
+
+/// What is left of what is possible, each with its weight, where a pair of faults that explains nothing better than one of
+/// them alone counts with that one: nothing that was seen speaks of the other.
+pub(super) fn folded(live: &[Hypothesis]) -> Vec<(usize, f64)> {
+    const AS_WELL: f64 = 0.01;
+    let mut weights: Vec<f64> = live.iter().map(|one| libm::exp(one.score)).collect();
+    let alone = live.iter().enumerate().filter(|(_, one)| one.faults[0] != NONE && !one.is_pair());
+    let alone: BTreeMap<u16, usize> = alone.map(|(at, one)| (one.faults[0], at)).collect();
+    for (at, pair) in live.iter().enumerate().filter(|(_, one)| one.is_pair()) {
+        let singles = pair.faults.iter().filter_map(|fault| alone.get(fault).copied());
+        let as_well = singles.filter(|single| live[*single].explains() >= pair.explains() - AS_WELL);
+        let best = as_well.max_by(|one, other| live[*one].score.total_cmp(&live[*other].score));
+        if let Some(best) = best {
+            weights[best] += weights[at];
+            weights[at] = 0.0;
+        }
+    }
+    let mut folded: Vec<(usize, f64)> =
+        weights.into_iter().enumerate().filter(|(_, weight)| *weight > 0.0).collect();
+    folded.sort_by(|one, other| other.1.total_cmp(&one.1));
+    folded
 }
 
 /// Everything that can be measured at a lead alone.
