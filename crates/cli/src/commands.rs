@@ -1,5 +1,6 @@
 //! The command line: one file per subcommand.
 
+mod buzz;
 mod compare;
 mod design;
 mod diagnose;
@@ -12,6 +13,8 @@ mod shelf;
 mod show;
 mod survey;
 mod timing;
+
+pub use self::buzz::MeterTest;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -79,6 +82,7 @@ enum Command {
     Prove(prove::ProveArgs),
     Fits(fits::FitsArgs),
     Guide(guide::GuideArgs),
+    Buzz(buzz::BuzzArgs),
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
     Timing(timing::TimingArgs),
@@ -115,6 +119,7 @@ impl Command {
             Self::Prove(args) => args.run(shelf),
             Self::Fits(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
+            Self::Buzz(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),
             Self::Timing(args) => args.run(shelf),

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use solderside_lead::{Assembly, read_lead};
+use solderside_meter::{BuzzRun, read_run};
 use solderside_profile::{
     Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
 };
@@ -91,13 +92,24 @@ impl Shelf {
         self.library.cable(name_of(word)).map_err(|failure| self.trouble(failure))
     }
 
+    /// A run of a meter test, by its name; whether it is of a lead that is here nobody asks.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn run(&self, name: &str) -> Result<BuzzRun, Trouble> {
+        let file = self.library.file(name).ok_or_else(|| self.unknown(name))?;
+        read_run(file, None).map_err(|failure| self.trouble(failure))
+    }
+
     /// A lead's file, for commands that nothing else will do for.
     ///
     /// # Errors
     /// As [`Self::lead`], and says how a lead's file is made where something else is named.
     pub fn written_lead(&self, word: &str) -> Result<Assembly, Trouble> {
         let name = name_of(word);
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = self.library.kind(name) {
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+            self.library.kind(name)
+        {
             let text = format!("`{name}` is a {kind}, expected a lead");
             return Err(Trouble::new(text, "`solderside design` makes a lead, and `--save` its file"));
         }

@@ -75,11 +75,14 @@ pub fn designed(
 /// Refuses what is no lead, files with mistakes, and wishes for joins: a file has its own, and its play map.
 pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
     let name = name_of(lead);
-    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
+    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+        shelf.library.kind(name)
+    {
         let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
         let other = match kind {
             Kind::Controller => "add the port",
             Kind::Port => "put the controller before it",
+            Kind::BuzzRun => "name the lead, and the run with `buzz --run`",
             Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
         };
         return Err(Trouble::new(text, other));

@@ -3,6 +3,8 @@
 
 #![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
 
+mod buzz;
+mod buzz_run;
 mod compare;
 mod design;
 mod diagnose;
@@ -21,6 +23,8 @@ mod timing;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
+pub use buzz::Buzz;
+pub use buzz_run::BuzzRun;
 pub use compare::Compare;
 pub use design::Design;
 pub use diagnose::Diagnosis;
@@ -42,6 +46,9 @@ pub const FORMAT: u8 = 1;
 /// Returns each schema with the name of its file below `docs/schema/`, without the ending.
 pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
+        ("buzz", schema::<Buzz>()),
+        ("buzz-run", solderside_meter::run_schema()),
+        ("buzz-run-answer", schema::<BuzzRun>()),
         ("compare", schema::<Compare>()),
         ("design", schema::<Design>()),
         ("diagnose", schema::<Diagnosis>()),

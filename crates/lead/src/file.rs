@@ -5,7 +5,7 @@ use std::fmt::Write;
 use solderside_profile::{
     Action, At, Body, Cable, Capacitor, Complaint, Control, Controller, Failure, Kind, Library, Misread,
     PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, describe, heading, is_kebab, listed,
-    nearest, part_entries, quoted, read,
+    nearest, part_entries, quoted, read, toml_text,
 };
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector};
@@ -85,19 +85,8 @@ pub fn lead_schema() -> String {
 pub fn write_lead(assembly: &Assembly) -> String {
     let lead = &assembly.lead;
     let name_of = |end: EndId| lead.end(end).map_or("", |end| end.profile.as_str());
-    let quote = |text: &str| {
-        let mut quoted = String::from("\"");
-        for c in text.chars() {
-            match c {
-                '"' | '\\' => quoted.extend(['\\', c]),
-                c if c.is_control() => _ = write!(quoted, "\\u{:04X}", u32::from(c)),
-                c => quoted.push(c),
-            }
-        }
-        quoted + "\""
-    };
     let mut text = String::from("format = 1\nkind = \"lead\"\n");
-    _ = writeln!(text, "title = {}", quote(&lead.title));
+    _ = writeln!(text, "title = {}", toml_text(&lead.title));
     _ = writeln!(text, "controller = \"{}\"", name_of(EndId::Controller(0)));
     _ = writeln!(text, "port = \"{}\"", name_of(EndId::Port));
     for (key, id) in [("controller_end", EndId::Controller(0)), ("port_end", EndId::Port)] {

@@ -9,6 +9,7 @@ mod assembly;
 mod difference;
 mod edit;
 mod file;
+mod fingerprint;
 mod forgetting;
 mod lead;
 mod lower;

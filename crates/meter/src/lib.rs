@@ -14,7 +14,9 @@ mod machine;
 mod nets;
 mod ohms_text;
 mod plan;
+mod powered;
 mod reading;
+mod run;
 pub mod survey;
 mod universe;
 mod weights;
@@ -25,7 +27,18 @@ pub use evidence::ParseEvidenceError;
 pub use fault::{Fault, FaultKind, Tip};
 pub use machine::Deeds;
 pub use ohms_text::{ParseReadingError, TypedReading};
-pub use plan::{Danger, Found, Plan, PlanStep, Pointer};
-pub use reading::{Buzz, Measurement, OPEN_FROM, Range, Span};
+pub use plan::{
+    BEFORE_CONTROLS, BEFORE_POWER, Behind, ControlStep, Controls, Danger, Found, Hidden, Hint, Plan,
+    PlanStep, Pointer, UNSEEN, before_measuring,
+};
+pub use powered::{
+    ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, RISE, fed_chips, feeds,
+    home, reached,
+};
+pub use reading::{Buzz, FIGURES, Figure, Measurement, OPEN_FROM, Range, Span};
+pub use run::{
+    BuzzRun, Course, CourseStep, Expected, Given, Judged, Outcome, Part, Question, Record, Refused, Setting,
+    read_run, run_schema, write_run,
+};
 pub use universe::{rare, universe};
 pub use weights::Weights;

@@ -1,9 +1,13 @@
 //! The shortest list of two-probe measurements that finds every single fault, in an order for a careful hand.
 
+mod controls;
 mod doubles;
 mod order;
+mod told;
 
+pub use self::controls::{Behind, ControlStep, Controls, Hidden};
 pub use self::doubles::Found;
+pub use self::told::{BEFORE_CONTROLS, BEFORE_POWER, Hint, UNSEEN, before_measuring};
 
 use solderside_lead::{Assembly, EndId, Leg};
 use solderside_profile::PortRole;

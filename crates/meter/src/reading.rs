@@ -5,7 +5,7 @@ use std::fmt;
 use solderside_lead::Leg;
 use solderside_profile::Control;
 use solderside_quantity::{Ohms, Volts};
-use solderside_trade::{Source, Sourced};
+use solderside_trade::{Source, Sourced, SwitchKind};
 
 /// A range of the meter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -173,13 +173,69 @@ impl Span {
 }
 
 /// The buzzer sounds below this on any meter, and keeps silent above that on any.
-const BUZZER: Sourced<[f64; 2]> = Sourced::new(
+pub(crate) const BUZZER: Sourced<[f64; 2]> = Sourced::new(
     [50.0, 100.0],
     Source::published(
         "handheld meter manual, page 32, manualshive.com, and handheld meter manual, page 47, www.manualshelf.com (50 Ω); \
          3 1/2-digit handheld meter manual, page 7 (100 Ω)",
     ),
 );
+
+/// A figure of the trade that readings rest on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Figure {
+    /// What it is.
+    pub what: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// All figures that expected readings rest on, beside those of the lead's own parts and wires.
+pub const FIGURES: [Figure; 12] = [
+    Figure {
+        what: "the ohms range is off by at most 0.8 % of the reading and two digits of 0.1 Ω",
+        source: "3 1/2-digit handheld meter manual, page 7",
+    },
+    Figure {
+        what: "probes read 0.1 Ω to 0.2 Ω when they touch; once that is subtracted, 0.2 Ω remain in doubt",
+        source: "true-rms handheld meter users manual, page 17",
+    },
+    Figure { what: "1 MΩ and more counts as open", source: "common practice, no source" },
+    Figure {
+        what: "the diode range sends 0.7 mA to 1.5 mA",
+        source: "bench meter, diode specification, www.raynetrepair.us; handheld meter manual, page 32, manualshive.com; \
+                 3 1/2-digit handheld meter manual, page 7",
+    },
+    Figure { what: "the diode range is off by at most 2 % of the reading and 2 mV", source: "from memory" },
+    Figure {
+        what: "the buzzer sounds below 50 Ω on any meter, and is silent above 100 Ω on any",
+        source: BUZZER.source.text,
+    },
+    Figure { what: "a weak joint reads 50 Ω to 5 kΩ", source: "common practice, no source" },
+    Figure {
+        what: "copper from 0 °C to 40 °C, with the usual strands and tinning",
+        source: "IEC 60028 (1925), tnlab.org; Industrial Power Engineering and Applications Handbook, page 970; spread of \
+                 strands and tinning from memory",
+    },
+    Figure { what: "a carbon contact has 50 Ω to 1 kΩ while it is held", source: CARBON.text },
+    Figure {
+        what: "with 1 kΩ across the probes a line that is pulled up reads at most the rail at its highest, divided by the \
+               strongest pull-up and the resistor, with what the input itself may give, rounded up to 0.1 V",
+        source: "computed",
+    },
+    Figure {
+        what: "a supply rises by less than 50 mV when the resistor is taken away: one of 2 Ω and the lead lose about 15 mV at \
+               5 mA, and a pull-up of 1 kΩ loses half",
+        source: "computed",
+    },
+    Figure {
+        what: "the DC range is off by at most 1 % of the reading and two digits of 10 mV",
+        source: "from memory",
+    },
+];
+
+/// Where the resistance of a carbon contact comes from.
+const CARBON: Source = SwitchKind::DomeCarbon.closed_ohms().source;
 
 impl Range {
     /// The word of files and screens.

@@ -9,16 +9,17 @@ use solderside_quantity::{Quantity, Triple};
 /// Fowler, Noll, Vo and Eastlake, *The FNV Non-Cryptographic Hash Algorithm* (from memory). It
 /// guards against changes by mistake, not by malice.
 #[derive(Debug, Default)]
-pub(crate) struct Canonical(String);
+pub struct Canonical(String);
 
 impl Canonical {
     /// Adds a line of words.
-    pub(crate) fn line(&mut self, words: &[&str]) {
+    pub fn line(&mut self, words: &[&str]) {
         self.0.push_str(&words.join(" "));
         self.0.push('\n');
     }
 
-    pub(crate) fn digest(&self) -> String {
+    /// The sixteen digits of all lines.
+    pub fn digest(&self) -> String {
         let mut hasher = fnv::FnvHasher::default();
         hasher.write(self.0.as_bytes());
         format!("{:016x}", hasher.finish())

@@ -18,11 +18,13 @@ pub enum Kind {
     Cable,
     /// What is built between a controller and a port.
     Lead,
+    /// The readings of a lead's meter test.
+    BuzzRun,
 }
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 4] = [Self::Controller, Self::Port, Self::Cable, Self::Lead];
+    pub const ALL: [Self; 5] = [Self::Controller, Self::Port, Self::Cable, Self::Lead, Self::BuzzRun];
 
     /// Returns the word of files and screens.
     pub const fn as_str(self) -> &'static str {
@@ -31,6 +33,7 @@ impl Kind {
             Self::Port => "port",
             Self::Cable => "cable",
             Self::Lead => "lead",
+            Self::BuzzRun => "buzz-run",
         }
     }
 

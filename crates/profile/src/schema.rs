@@ -9,13 +9,13 @@ use crate::heading::Kind;
 use crate::port_file::PortFile;
 use crate::profile_file::ProfileFile;
 
-/// Returns the JSON Schema (draft 2020-12) of a kind of profile; the crate that reads leads
-/// describes those.
+/// Returns the JSON Schema (draft 2020-12) of a kind of profile; the crates that read leads
+/// and runs describe those.
 pub fn schema(kind: Kind) -> Option<Value> {
     match kind {
         Kind::Controller => Some(describe("Solderside controller", ControllerFile::read)),
         Kind::Port => Some(describe("Solderside port", PortFile::read)),
         Kind::Cable => Some(describe("Solderside cable", CableFile::read)),
-        Kind::Lead => None,
+        Kind::Lead | Kind::BuzzRun => None,
     }
 }

@@ -30,7 +30,7 @@ fn build(library: &Library, name: &str) -> Result<String, String> {
         Some(Kind::Controller) => library.controller(name).map(|it| (it.name.clone(), it.fingerprint())),
         Some(Kind::Port) => library.port(name).map(|it| (it.name.clone(), it.fingerprint())),
         Some(Kind::Cable) => library.cable(name).map(|it| (it.name.clone(), it.fingerprint())),
-        kind @ (Some(Kind::Lead) | None) => return Err(format!("{name} is {kind:?}")),
+        kind @ (Some(Kind::Lead | Kind::BuzzRun) | None) => return Err(format!("{name} is {kind:?}")),
     };
     let (own, fingerprint) = built.map_err(|failure| failure.render())?;
     assert_eq!(own, name);

@@ -22,6 +22,7 @@ mod readings;
 mod sources;
 mod steps;
 mod switches;
+mod table;
 mod text;
 mod ticks;
 mod truth;
@@ -39,6 +40,7 @@ use frame::{Section, contents, sections};
 
 pub use changes::Changes;
 pub use elsewhere::Elsewhere;
+pub use table::meter_table;
 
 /// The browser is told to let nothing in but what stands in the page.
 const LOADS_NOTHING: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'";

@@ -17,5 +17,5 @@ mod shelf;
 
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
-pub use guide::{Changes, Elsewhere, GuideOptions, guide};
+pub use guide::{Changes, Elsewhere, GuideOptions, guide, meter_table};
 pub use timing::timing_drawing;

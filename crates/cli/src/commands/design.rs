@@ -114,7 +114,9 @@ impl DesignArgs {
                 "end it in `.toml`, after small letters and digits joined by `-`",
             ));
         }
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable)) = shelf.library.kind(name) {
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+            shelf.library.kind(name)
+        {
             let text = format!("the name {} is taken by a {kind}", quoted(name));
             return Err(Trouble::new(text, "save the lead under another name"));
         }

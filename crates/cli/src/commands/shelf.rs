@@ -79,6 +79,7 @@ fn items(shelf: &Shelf) -> Vec<Item> {
             (Origin::Shelf(_), Some(Kind::Controller)) => shelf.controller(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Port)) => shelf.port(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Cable)) => shelf.cable(&entry.name).err(),
+            (Origin::Shelf(_), Some(Kind::BuzzRun)) => shelf.run(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Lead) | None) => shelf.lead(&entry.name).err(),
         };
         items.push(Item { entry, complaints: trouble.map_or(Vec::new(), |trouble| trouble.complaints) });
@@ -105,6 +106,7 @@ const fn heading(kind: Option<Kind>) -> &'static str {
         Some(Kind::Port) => "Ports",
         Some(Kind::Cable) => "Cables",
         Some(Kind::Lead) => "Leads",
+        Some(Kind::BuzzRun) => "Runs of meter tests",
         None => "Not understood",
     }
 }

@@ -61,6 +61,11 @@ impl ShowArgs {
                 let lead = shelf.lead(name)?;
                 Ok(Reply::new(Status::Sound, show_lead(&lead), &ShowLead::from(&lead)))
             }
+            (Some(_), Some(Kind::BuzzRun)) => {
+                let lead = shelf.run(name)?.lead;
+                let text = format!("`{name}` is a run of the meter test of `{lead}`");
+                Err(Trouble::new(text, "`solderside buzz LEAD --run FILE` takes it up"))
+            }
             (None, _) => Err(shelf.unknown(name)),
         }
     }

@@ -2,6 +2,7 @@
 
 mod axes;
 mod bench;
+mod buzz;
 mod cables;
 mod commands;
 mod compare;

@@ -20,7 +20,7 @@ const STEP_VOLTS: f64 = 0.025;
 const OPEN: u8 = STEPS - 1;
 
 /// How often a reading is not what it should be: misread, the wrong cup, a probe that slipped. (Judgement.)
-const MISREAD: f64 = 0.01;
+const MISREAD: f64 = 0.004;
 
 /// The steps that a span reaches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

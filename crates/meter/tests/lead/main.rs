@@ -1,9 +1,11 @@
-//! Leads on the bench: the plan that finds their faults, what people say of them, and diagnosis.
+//! Leads on the bench: the plan that finds their faults, runs of it, what people say of them, and diagnosis.
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests too")]
 
 mod diagnosis;
 mod evidence;
 mod plan;
+mod powered;
+mod run;
 mod shelf;
 mod simulator;

@@ -5,41 +5,21 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 use solderside_lead::{Body, EndId, Join, Lead, Leg, Part};
-use solderside_profile::Supply;
-use solderside_trade::{ChipPart, LegRole, TransistorPart};
+use solderside_meter::feeds;
+pub(super) use solderside_meter::{FedChip, fed_chips as chips};
+use solderside_trade::{ChipPart, TransistorPart};
 
 use super::Subject;
-use super::bridge::{place, reached};
+use super::bridge::place;
 use super::frame::{source, table, to_do};
 use super::text::conductor;
 use crate::words::{contact, end_name, has_board, is_bare, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
 
-/// A chip of a lead with the legs that feed it.
-pub(super) struct FedChip {
-    pub(super) part: Part,
-    pub(super) chip: ChipPart,
-    pub(super) supply: Leg,
-    pub(super) ground: Leg,
-}
-
 /// The ends in whose hoods boards sit.
 pub(super) fn ends(lead: &Lead) -> Vec<EndId> {
     lead.ends.iter().map(|end| end.id).filter(|end| has_board(lead, *end)).collect()
-}
-
-/// The chips of a lead.
-pub(super) fn chips(lead: &Lead) -> Vec<FedChip> {
-    let fed = |part: &Part| {
-        let Body::Chip(chip) = part.body else { return None };
-        let leg = |role| {
-            let number = chip.sheet().legs_for(role).next()?;
-            Some(Leg::part(part.id(), solderside_trade::ContactId::Number(number)))
-        };
-        Some(FedChip { part: *part, chip, supply: leg(LegRole::Supply)?, ground: leg(LegRole::Ground)? })
-    };
-    lead.parts.iter().filter_map(fed).collect()
 }
 
 /// The names of a lead's chips: "U1 and U2".
@@ -271,16 +251,16 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
     let assembly = subject.assembly;
     let name = part_name(fed.part.id());
     let [own, home] = [fed.supply, fed.ground].map(|leg| contact(assembly, leg));
-    let supply = supply_of(subject, fed);
+    let supply = feeds(assembly, fed.supply);
     let asks = fed.chip.sheet().supply.value;
     vec![
         html! { "Machine off, controller not plugged in, " (name) " not in its socket. At the socket fix a 1 kΩ resistor between " (own)
         " and " (home) ", and the meter’s probes beside it, on DC volts, the black one at " (home) ". No clip may touch a neighbour." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @match supply {
-            Some((supply, true)) => { (supply.volts.low()) " to " (supply.volts.high()) },
-            Some((supply, false)) => {
-                "what the parts on the way leave of " (supply.volts.low()) " to " (supply.volts.high())
+            Some((volts, true)) => { (volts.low()) " to " (volts.high()) },
+            Some((volts, false)) => {
+                "what the parts on the way leave of " (volts.low()) " to " (volts.high())
             },
             None => "its supply",
         }
@@ -301,15 +281,4 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
 /// How a board is kept off the metal around it.
 pub(super) fn wrapped() -> &'static str {
     "Wrap the board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
-}
-
-/// The supply of the port that a chip hangs on, and whether by wire alone.
-fn supply_of<'a>(subject: &Subject<'a>, fed: &FedChip) -> Option<(&'a Supply, bool)> {
-    let lead = &subject.assembly.lead;
-    let net = lead.net(fed.supply);
-    let supplies = subject.assembly.port.supplies();
-    let by_wire = supplies.iter().find(|(contact, _)| net.contains(&Leg::port(*contact)));
-    let through_parts =
-        || supplies.iter().find(|(contact, _)| reached(lead, Leg::port(*contact)).contains(&fed.supply));
-    by_wire.map(|(_, supply)| (*supply, true)).or_else(|| through_parts().map(|(_, supply)| (*supply, false)))
 }

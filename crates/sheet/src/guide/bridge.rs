@@ -1,9 +1,8 @@
 //! What a wrong reading of the meter points to, as far as the lead's own shape tells it.
 
-use std::collections::BTreeSet;
-
 use maud::{Markup, html};
-use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
+use solderside_lead::{Assembly, EndId, Join, Lead, Leg};
+use solderside_meter::reached;
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Subject;
@@ -15,28 +14,6 @@ pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
         Some(_) => contact(assembly, leg),
         None => format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg)),
     }
-}
-
-/// The legs that a meter's current reaches from one: along joins, through resistors, and through diodes from anode
-/// to cathode.
-pub(super) fn reached(lead: &Lead, from: Leg) -> BTreeSet<Leg> {
-    let mut reached = lead.net(from);
-    let mut open: Vec<Leg> = reached.iter().copied().collect();
-    while let Some(leg) = open.pop() {
-        let passes = match leg.part_id() {
-            Some(PartId::Diode(_)) => leg.contact == PartId::ANODE,
-            Some(PartId::Resistor(_)) => true,
-            Some(PartId::Capacitor(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Chip(_)) | None => {
-                false
-            }
-        };
-        for next in lead.across(leg).filter(|_| passes).into_iter().flat_map(|far| lead.net(far)) {
-            if reached.insert(next) {
-                open.push(next);
-            }
-        }
-    }
-    reached
 }
 
 /// Whether a meter sees anything but open between two legs that no joins make one, one way or the other.

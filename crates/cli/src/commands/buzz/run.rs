@@ -1,0 +1,165 @@
+//! A run of the meter test: what is asked, typed and kept.
+
+use std::path::Path;
+
+use solderside_meter::{
+    Course, Given, Judged, Outcome, ParseReadingError, Part, Setting, read_run, write_run,
+};
+use solderside_profile::{nearest, quoted};
+
+use super::{MeterTest, says};
+use crate::answer::{Reply, Status};
+use crate::dialogue::Dialogue;
+use crate::store;
+use crate::trouble::Trouble;
+use crate::wire::BuzzRun;
+
+/// What can be said that is no reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Order {
+    Back,
+    Mended,
+    Leave,
+    Help,
+}
+
+impl Order {
+    const WORDS: [(&str, Self); 8] = [
+        ("back", Self::Back),
+        ("undo", Self::Back),
+        ("mended", Self::Mended),
+        ("leave", Self::Leave),
+        ("quit", Self::Leave),
+        ("exit", Self::Leave),
+        ("?", Self::Help),
+        ("help", Self::Help),
+    ];
+
+    fn parse(line: &str) -> Option<Self> {
+        let own = Self::WORDS.into_iter().find(|(word, _)| line.eq_ignore_ascii_case(word));
+        own.map(|(_, order)| order)
+    }
+
+    /// The word that was probably meant.
+    fn near(line: &str) -> Option<&'static str> {
+        nearest(line, ["back", "mended", "leave", "help", "right"])
+    }
+}
+
+/// Asks for one reading after the other, until all are taken or the builder leaves; a file that is there is taken up.
+pub fn run(test: &MeterTest<'_>, file: &Path, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
+    let mut course = Course::new(test.bench, &test.plan, &test.controls, &test.powered);
+    if store::is_there(file) {
+        let source = store::read(file).map_err(|complaint| Trouble::file(*complaint))?;
+        course.take_up(&read_run(&source, Some(test.bench.assembly()))?);
+    }
+    let mut run = Run { test, course, file, refused: Vec::new() };
+    dialogue.say(&says::opening(test, &run.course, dialogue.columns()));
+    run.ask(dialogue)?;
+    let status = match run.course.outcome() {
+        Outcome::Wrong(_) => Status::Found,
+        Outcome::Open if run.course.stopped().is_some() => Status::Found,
+        Outcome::Open | Outcome::Passed => Status::Sound,
+    };
+    if run.course.outcome() == Outcome::Open {
+        dialogue.say(&says::left(&run.course, file, dialogue.columns()));
+    }
+    Ok(Reply::new(status, "", &BuzzRun::new(test, file, &run.course, run.refused)))
+}
+
+struct Run<'a> {
+    test: &'a MeterTest<'a>,
+    course: Course<'a>,
+    file: &'a Path,
+    /// What was typed and is no answer, and why.
+    refused: Vec<(String, String)>,
+}
+
+impl Run<'_> {
+    fn ask(&mut self, dialogue: &mut Dialogue) -> Result<(), Trouble> {
+        let mut part: Option<Part> = None;
+        loop {
+            let asked = self.course.next();
+            if let Some(step) = asked.and_then(|at| self.course.steps().get(at))
+                && part != Some(step.part)
+            {
+                part = Some(step.part);
+                dialogue.say(&says::part(self.test, step.part, dialogue.columns()));
+            }
+            match asked {
+                Some(at) => dialogue.say(&says::question(&self.course, at, dialogue.columns())),
+                None => dialogue.say(&says::ending(self.test, &self.course, dialogue.columns())),
+            }
+            if self.course.outcome() == Outcome::Passed {
+                return Ok(());
+            }
+            let Some(line) = dialogue.hear() else { return Ok(()) };
+            match (Order::parse(&line), asked) {
+                (Some(Order::Leave), _) => return Ok(()),
+                (Some(Order::Help), _) => {
+                    dialogue.say(&says::help(&self.course, asked, dialogue.columns()));
+                }
+                (Some(Order::Back), _) => {
+                    let taken = self.course.back();
+                    self.keep()?;
+                    dialogue.say(&says::taken_back(&self.course, taken, dialogue.columns()));
+                }
+                (Some(Order::Mended), _) => {
+                    self.course.begin_anew();
+                    self.keep()?;
+                    part = None;
+                    dialogue.say(&says::begun_anew(dialogue.columns()));
+                }
+                (None, Some(at)) => self.take(at, line, dialogue)?,
+                (None, None) => {
+                    let why = "all is read: type `mended`, `back` or `leave`".to_owned();
+                    self.refuse(line, why, dialogue);
+                }
+            }
+        }
+    }
+
+    fn take(&mut self, at: usize, line: String, dialogue: &mut Dialogue) -> Result<(), Trouble> {
+        let given = match Given::parse(&line) {
+            Ok(given) => given,
+            Err(error) => {
+                let asks_volts =
+                    self.course.steps().get(at).is_some_and(|step| step.question.setting == Setting::Volts);
+                let why = match (&error, Order::near(&line)) {
+                    // It speaks of ohms, as a bare number is.
+                    (ParseReadingError::Negative { .. }, _) if asks_volts => {
+                        "write the volts with their unit, such as `-4.9 V`".to_owned()
+                    }
+                    (ParseReadingError::Unknown { .. }, Some(near)) => {
+                        format!("{} is no reading; write `{near}`, or what the meter shows", quoted(&line))
+                    }
+                    (_, _) => error.to_string(),
+                };
+                self.refuse(line, why, dialogue);
+                return Ok(());
+            }
+        };
+        let was_stopped = self.course.stopped() == Some(at);
+        match self.course.answer(at, given) {
+            Ok(judged) => {
+                self.keep()?;
+                dialogue.say(&says::learned(&self.course, at, judged, dialogue.columns()));
+                if was_stopped && judged == Judged::Right {
+                    dialogue.say(&says::asked_again(dialogue.columns()));
+                }
+            }
+            Err(refused) => self.refuse(line, refused.help, dialogue),
+        }
+        Ok(())
+    }
+
+    fn refuse(&mut self, line: String, why: String, dialogue: &mut Dialogue) {
+        dialogue.say(&says::not_taken(&why, dialogue.columns()));
+        self.refused.push((line, why));
+    }
+
+    /// Keeps what was read so far: whoever pulls the plug loses nothing.
+    fn keep(&self) -> Result<(), Trouble> {
+        store::write(self.file, &write_run(&self.course.run()), true)
+    }
+}

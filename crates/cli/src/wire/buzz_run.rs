@@ -1,0 +1,162 @@
+//! A run of a meter test.
+
+use std::path::Path;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use solderside_meter::{Course, Outcome, Part, Record};
+
+use super::FORMAT;
+use super::buzz::FaultTold;
+use crate::commands::MeterTest;
+
+/// The answer of `buzz --run`.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(title = "Solderside: buzz --run")]
+pub struct BuzzRun {
+    #[schemars(extend("const" = FORMAT))]
+    pub format: u8,
+    /// The lead's name.
+    pub lead: String,
+    /// The verdict of the lead as it is meant.
+    #[schemars(extend("enum" = ["works", "thin", "unproved", "fails", "harms"]))]
+    pub verdict: &'static str,
+    /// The file of the run.
+    pub file: String,
+    /// How it stands: `none` where the lead is not sound on paper, and nothing is asked.
+    #[schemars(extend("enum" = ["open", "passed", "wrong", "none"]))]
+    pub outcome: &'static str,
+    /// Whether a dangerous reading is wrong: nothing else is asked before it is right.
+    pub stop: bool,
+    /// How many questions are answered.
+    pub answered: usize,
+    /// Of so many.
+    pub of: usize,
+    /// The question that is open; null if none is.
+    pub next: Option<Question>,
+    /// All answers, in their order.
+    pub answers: Vec<Question>,
+    /// The single faults of the lead that alone give all answers; empty too while nothing is wrong.
+    pub suspects: Vec<FaultTold>,
+    /// What was typed this time and is no answer.
+    pub refused: Vec<Refused>,
+}
+
+/// A question, and what was answered.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Question {
+    /// The part of the test; null for an answer of a file that belongs to no question.
+    #[schemars(extend("enum" = ["lead", "controller", "power", null]))]
+    pub part: Option<&'static str>,
+    /// What the meter is set to.
+    #[schemars(extend("enum" = ["ohms", "diode", "volts"]))]
+    pub range: &'static str,
+    /// Where the red probe goes.
+    pub red: String,
+    /// Where the black probe goes.
+    pub black: String,
+    /// What is held of the controller; null while it is not plugged in.
+    pub held: Option<Vec<String>>,
+    /// Whether 1 kΩ lies across the probes.
+    pub across: bool,
+    /// Whether the buzzer tells as much.
+    pub buzzer_will_do: bool,
+    /// The answer; null if there is none yet.
+    pub value: Option<String>,
+    /// Whether it is that of a good lead; null if there is none yet.
+    pub right: Option<bool>,
+}
+
+/// What was typed and is no answer.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Refused {
+    pub text: String,
+    pub why: String,
+}
+
+impl BuzzRun {
+    /// How a run stands.
+    pub fn new(
+        test: &MeterTest<'_>,
+        file: &Path,
+        course: &Course<'_>,
+        refused: Vec<(String, String)>,
+    ) -> Self {
+        let outcome = course.outcome();
+        let suspects = course.suspects().into_iter().map(|fault| FaultTold::new(test.bench, fault));
+        Self {
+            outcome: match outcome {
+                Outcome::Open => "open",
+                Outcome::Passed => "passed",
+                Outcome::Wrong(_) => "wrong",
+            },
+            stop: course.stopped().is_some(),
+            answered: course.answered(),
+            of: course.steps().len(),
+            next: course.next().and_then(|at| Question::of(course, at)),
+            answers: course.run().records.iter().map(|record| Question::answered(course, record)).collect(),
+            suspects: suspects.collect(),
+            refused: refused.into_iter().map(|(text, why)| Refused { text, why }).collect(),
+            ..Self::refused(test, file)
+        }
+    }
+
+    /// No run: the lead is not sound on paper.
+    pub fn refused(test: &MeterTest<'_>, file: &Path) -> Self {
+        Self {
+            format: FORMAT,
+            lead: test.bench.assembly().lead.name.clone(),
+            verdict: test.proof.verdict.as_str(),
+            file: file.display().to_string(),
+            outcome: "none",
+            stop: false,
+            answered: 0,
+            of: 0,
+            next: None,
+            answers: Vec::new(),
+            suspects: Vec::new(),
+            refused: Vec::new(),
+        }
+    }
+}
+
+impl Question {
+    fn of(course: &Course<'_>, at: usize) -> Option<Self> {
+        let step = course.steps().get(at)?;
+        let part = match step.part {
+            Part::Lead => "lead",
+            Part::Controller => "controller",
+            Part::Power => "power",
+        };
+        let own = Self::bare(&step.question);
+        Some(Self {
+            part: Some(part),
+            buzzer_will_do: step.buzzer_will_do,
+            value: course.given(at).map(|given| given.to_string()),
+            right: course.judged(at).map(|judged| judged == solderside_meter::Judged::Right),
+            ..own
+        })
+    }
+
+    fn answered(course: &Course<'_>, record: &Record) -> Self {
+        let at = course.steps().iter().position(|step| step.question == record.question);
+        let known = at.and_then(|at| Self::of(course, at));
+        known
+            .unwrap_or_else(|| Self { value: Some(record.given.to_string()), ..Self::bare(&record.question) })
+    }
+
+    fn bare(question: &solderside_meter::Question) -> Self {
+        let held = question.held.as_ref();
+        Self {
+            part: None,
+            range: question.setting.as_str(),
+            red: question.red.to_string(),
+            black: question.black.to_string(),
+            held: held.map(|held| held.iter().map(ToString::to_string).collect()),
+            across: question.across,
+            buzzer_will_do: false,
+            value: None,
+            right: None,
+        }
+    }
+}

@@ -1,0 +1,200 @@
+//! A run of the meter test: what is asked next, what an answer comes to, and the file that keeps it.
+
+use proptest::prelude::*;
+use solderside_lead::Assembly;
+use solderside_meter::{
+    Bench, Controls, Course, Expected, Given, Judged, Outcome, Part, Plan, Powered, Range, Setting, read_run,
+    write_run,
+};
+use solderside_profile::SourceFile;
+use solderside_proof::prove;
+
+use crate::shelf;
+
+/// A test of a lead, for those who ask.
+struct Test<'a> {
+    bench: Bench<'a>,
+    plan: Plan,
+    controls: Controls,
+    powered: Powered,
+}
+
+impl<'a> Test<'a> {
+    fn of(assembly: &'a Assembly) -> Self {
+        let bench = Bench::new(assembly);
+        let proof = prove(assembly).unwrap();
+        Self {
+            plan: Plan::of(&bench),
+            controls: Controls::of(&bench),
+            powered: Powered::of(assembly, &proof),
+            bench,
+        }
+    }
+
+    fn course(&'a self) -> Course<'a> {
+        Course::new(&self.bench, &self.plan, &self.controls, &self.powered)
+    }
+}
+
+fn given(text: &str) -> Given {
+    Given::parse(text).unwrap()
+}
+
+/// A figure that a good lead may give.
+fn good(course: &Course<'_>, at: usize) -> Given {
+    let step = &course.steps()[at];
+    given(&match step.expected {
+        Expected::Shown(span) if span.is_open() => "open".to_owned(),
+        Expected::Shown(span) if step.question.setting == Setting::Diode => format!("{} V", span.low()),
+        Expected::Shown(span) => span.low().to_string(),
+        Expected::Between(low, _) => format!("{} V", low.get()),
+        Expected::Above(low) => format!("{} V", low.get() + 1.0),
+        Expected::Below(_) => "0 V".to_owned(),
+        Expected::RisesBy(_) => course.given(at - 1).unwrap().to_string(),
+    })
+}
+
+fn answer_all_good(course: &mut Course<'_>) {
+    while let Some(at) = course.next() {
+        let answer = good(course, at);
+        assert_eq!(course.answer(at, answer), Ok(Judged::Right), "{:?}", course.steps()[at]);
+    }
+}
+
+#[test]
+fn good_leads_of_all_kinds_pass() {
+    for assembly in [
+        shelf::stick_to_plover(),
+        shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]),
+        shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
+    ] {
+        let test = Test::of(&assembly);
+        let mut course = test.course();
+        answer_all_good(&mut course);
+        assert_eq!(course.outcome(), Outcome::Passed);
+    }
+}
+
+#[test]
+fn a_dangerous_wrong_reading_is_asked_until_it_is_right_and_then_all_is_asked_again() {
+    let assembly = shelf::stick_to_plover();
+    let test = Test::of(&assembly);
+    let mut course = test.course();
+    course.answer(0, given("open")).unwrap();
+    assert_eq!(course.answer(1, given("0.4")), Ok(Judged::Stop));
+    assert_eq!((course.next(), course.outcome()), (Some(1), Outcome::Open));
+    // It takes more than a word to be let off.
+    assert!(course.answer(1, Given::Right).is_err());
+    assert_eq!(course.answer(1, given("open")), Ok(Judged::Right));
+    assert_eq!((course.next(), course.answered()), (Some(0), 1));
+}
+
+#[test]
+fn neither_the_controller_nor_power_comes_before_the_lead_alone_is_right() {
+    let assembly = shelf::stick_to_plover();
+    let test = Test::of(&assembly);
+    let mut course = test.course();
+    let joint = (0..course.steps().len())
+        .find(|at| matches!(course.steps()[*at].expected, Expected::Shown(span) if !span.is_open()))
+        .unwrap();
+    while let Some(at) = course.next() {
+        assert_eq!(course.steps()[at].part, Part::Lead);
+        let answer = if at == joint { given("open") } else { good(&course, at) };
+        course.answer(at, answer).unwrap();
+    }
+    assert_eq!(course.outcome(), Outcome::Wrong(vec![joint]));
+    let told: Vec<String> = course.suspects().iter().map(|fault| fault.told(&test.bench)).collect();
+    // Both of its joints, and where else that conductor may end.
+    assert_eq!(told.iter().filter(|told| told.ends_with("is open")).count(), 2, "{told:?}");
+    assert!(told.iter().all(|told| told.contains("controller.6 - port.4")), "{told:?}");
+    course.begin_anew();
+    assert_eq!(course.next(), Some(0));
+}
+
+#[test]
+fn the_buzzer_and_the_word_right_are_taken_only_where_they_are_safe() {
+    let assembly = shelf::stick_to_plover();
+    let test = Test::of(&assembly);
+    let course = test.course();
+    for (at, step) in course.steps().iter().enumerate() {
+        let mut course = course.clone();
+        assert_eq!(course.answer(at, Given::Right).is_ok(), !step.is_danger);
+        assert_eq!(course.answer(at, given("no beep")).is_ok(), step.buzzer_will_do);
+        // A wire is never asked of the buzzer, nor anything with the controller or with power.
+        if step.buzzer_will_do {
+            assert!(
+                matches!(step.expected, Expected::Shown(span) if span.is_open()) && step.part == Part::Lead
+            );
+        }
+    }
+}
+
+#[test]
+fn the_run_file_reads_as_it_was_written() {
+    let assembly = shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7");
+    let test = Test::of(&assembly);
+    let mut course = test.course();
+    answer_all_good(&mut course);
+    let run = course.run();
+    let file = SourceFile::new("run.toml", write_run(&run));
+    assert_eq!(read_run(&file, Some(&assembly)).unwrap(), run);
+    let mut taken_up = test.course();
+    taken_up.take_up(&run);
+    assert_eq!(taken_up.outcome(), Outcome::Passed);
+    assert_eq!(taken_up.strays(), 0);
+}
+
+#[test]
+fn a_switch_is_read_held_and_let_go_at_the_same_two_contacts() {
+    let assembly = shelf::stick_to_plover();
+    let bench = Bench::new(&assembly);
+    let controls = Controls::of(&bench);
+    let names: Vec<&str> = controls.steps.iter().map(|step| step.control.as_str()).collect();
+    assert_eq!(names, ["up", "down", "left", "right", "a", "b"]);
+    for step in &controls.steps {
+        assert!(!step.held.meets(step.released), "{}", step.control);
+        assert_eq!(bench.reads(&[], &step.holding()), Some(step.held));
+        assert_eq!(bench.reads(&[], &step.measurement), Some(step.released));
+    }
+}
+
+#[test]
+fn a_switch_behind_a_diode_is_read_on_the_diode_range_with_red_at_its_anode() {
+    let text = "format = 1\nkind = \"lead\"\ncontroller = \"heron-stick\"\nport = \"plover\"\n\
+                joins = [\"d1.anode - port.1\", \"controller.15 - d1.cathode\", \"controller.1 - port.9\"]\n\
+                [part.d1]\ndiode = \"1N4148\"\nsits_in = \"port\"\n";
+    let assembly = shelf::from_text(text, &["heron-stick", "plover"]);
+    let controls = Controls::of(&Bench::new(&assembly));
+    let [up] = controls.steps.as_slice() else { panic!("one switch is carried: {controls:?}") };
+    assert_eq!(up.measurement.range, Range::Diode);
+    assert_eq!([up.measurement.red, up.measurement.black].map(|leg| leg.to_string()), ["port.1", "port.9"]);
+    assert!(up.released.is_open() && up.held.high() < 1.0, "{up:?}");
+}
+
+#[test]
+fn no_meter_is_put_to_a_pad_with_chips() {
+    let assembly = shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7");
+    assert_eq!(Controls::of(&Bench::new(&assembly)).steps, []);
+}
+
+proptest! {
+    #[test]
+    fn answers_in_any_order_never_panic_and_are_kept(
+        answers in proptest::collection::vec((0_usize..80, 0_usize..8), 0..40),
+    ) {
+        let assembly = shelf::stick_to_plover();
+        let test = Test::of(&assembly);
+        let mut course = test.course();
+        let words = ["open", "0.4", "1.2k", "4.9 V", "-12 V", "beep", "no beep", "right"];
+        for (at, word) in answers {
+            let taken = course.answer(at, given(words[word]));
+            if taken.is_err() {
+                _ = course.back();
+            }
+            let mut again = test.course();
+            again.take_up(&course.run());
+            prop_assert_eq!(again.outcome(), course.outcome());
+            _ = course.suspects();
+        }
+    }
+}
