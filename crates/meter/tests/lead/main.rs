@@ -9,3 +9,4 @@ mod powered;
 mod run;
 mod shelf;
 mod simulator;
+mod trial;

@@ -1,0 +1,40 @@
+//! How often diagnosis names the true fault: every plausible fault of ten leads, by kind and by lead.
+//!
+//! `cargo run --release -p solderside-meter --example accuracy` takes some minutes.
+
+#![expect(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a table for whoever runs it, made with helpers of the tests"
+)]
+
+#[path = "../tests/lead/shelf.rs"]
+mod shelf;
+#[path = "../tests/lead/simulator.rs"]
+mod simulator;
+#[path = "../tests/lead/trial.rs"]
+mod trial;
+
+use crate::trial::{Tally, leads, tally};
+
+fn main() {
+    let mut whole = Tally::new();
+    for (at, lead) in leads().iter().enumerate() {
+        let of_lead = tally(at, lead, None);
+        println!("{:<60} {}", lead.lead.title, told(&of_lead));
+        for (kind, [named, of]) in of_lead {
+            let [all, of_all] = whole.entry(kind).or_default();
+            *all += named;
+            *of_all += of;
+        }
+    }
+    for (kind, [named, of]) in &whole {
+        println!("{kind:<60} {named} of {of}");
+    }
+    println!("{:<60} {}", "all", told(&whole));
+}
+
+fn told(tally: &Tally) -> String {
+    let [named, of] = tally.values().fold([0, 0], |[named, of], [more, all]| [named + more, of + all]);
+    format!("{named} of {of}")
+}
