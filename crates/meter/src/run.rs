@@ -3,8 +3,8 @@
 //! Nobody is asked anything here: answers come in, what to ask next goes out.
 
 mod course;
+mod evidence;
 mod file;
-mod suspects;
 
 use std::fmt;
 

@@ -1,6 +1,6 @@
 //! `diagnose`: from what was seen of a lead to what is wrong with it, and to the next thing to try.
 
-mod tells;
+pub mod tells;
 
 use std::path::{Path, PathBuf};
 
@@ -58,7 +58,7 @@ pub struct DiagnoseArgs {
 }
 
 /// What comes of the evidence so far.
-struct Finding {
+pub struct Finding {
     evidence: Vec<Evidence>,
     explanations: Vec<Explanation>,
     contradictions: Vec<solderside_meter::Contradiction>,

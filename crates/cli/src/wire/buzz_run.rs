@@ -4,10 +4,10 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use solderside_meter::{Course, Outcome, Part, Record};
+use solderside_meter::{Course, Explanation, Outcome, Part, Record, Test};
 
 use super::FORMAT;
-use super::buzz::FaultTold;
+use super::diagnose::{Explained, NextTest};
 use crate::commands::MeterTest;
 
 /// The answer of `buzz --run`.
@@ -36,8 +36,11 @@ pub struct BuzzRun {
     pub next: Option<Question>,
     /// All answers, in their order.
     pub answers: Vec<Question>,
-    /// The single faults of the lead that alone give all answers; empty too while nothing is wrong.
-    pub suspects: Vec<FaultTold>,
+    /// What explains all answers, the likeliest first; empty while nothing is wrong. The numbers of evidence are those of the
+    /// answers without power.
+    pub explanations: Vec<Explained>,
+    /// The measurement that tells most; null while nothing is wrong, or where nothing tells more.
+    pub next_test: Option<NextTest>,
     /// What was typed this time and is no answer.
     pub refused: Vec<Refused>,
 }
@@ -80,10 +83,11 @@ impl BuzzRun {
         test: &MeterTest<'_>,
         file: &Path,
         course: &Course<'_>,
+        diagnosis: (Vec<Explanation>, Option<Test>),
         refused: Vec<(String, String)>,
     ) -> Self {
         let outcome = course.outcome();
-        let suspects = course.suspects().into_iter().map(|fault| FaultTold::new(test.bench, fault));
+        let (explanations, next_test) = diagnosis;
         Self {
             outcome: match outcome {
                 Outcome::Open => "open",
@@ -95,7 +99,8 @@ impl BuzzRun {
             of: course.steps().len(),
             next: course.next().and_then(|at| Question::of(course, at)),
             answers: course.run().records.iter().map(|record| Question::answered(course, record)).collect(),
-            suspects: suspects.collect(),
+            explanations: explanations.iter().map(|one| Explained::new(test.bench, one)).collect(),
+            next_test: next_test.as_ref().map(NextTest::new),
             refused: refused.into_iter().map(|(text, why)| Refused { text, why }).collect(),
             ..Self::refused(test, file)
         }
@@ -114,7 +119,8 @@ impl BuzzRun {
             of: 0,
             next: None,
             answers: Vec::new(),
-            suspects: Vec::new(),
+            explanations: Vec::new(),
+            next_test: None,
             refused: Vec::new(),
         }
     }

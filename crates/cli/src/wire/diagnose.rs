@@ -8,6 +8,7 @@ use solderside_meter::{
 use solderside_profile::Control;
 
 use super::FORMAT;
+use super::buzz::FaultTold;
 
 /// The answer of `diagnose`.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -24,7 +25,7 @@ pub struct Diagnosis {
     /// What cannot be.
     pub contradictions: Vec<Contrary>,
     /// The next thing to try; null where nothing would tell more.
-    pub next: Option<Next>,
+    pub next: Option<NextTest>,
 }
 
 /// An explanation.
@@ -33,24 +34,11 @@ pub struct Explained {
     /// How likely it is among all, from 0 to 1.
     pub share: f64,
     /// The faults, none, one or two; of several lists nobody can tell which it is.
-    pub either: Vec<Vec<Wrong>>,
+    pub either: Vec<Vec<FaultTold>>,
     /// The numbers of the evidence that speaks for it, counted from 0.
     pub speaks_for: Vec<usize>,
     /// The numbers of the evidence that speaks against it, counted from 0.
     pub speaks_against: Vec<usize>,
-}
-
-/// A fault.
-#[derive(Debug, Serialize, JsonSchema)]
-pub struct Wrong {
-    /// What kind of mistake it is.
-    pub kind: &'static str,
-    /// What it is.
-    pub text: String,
-    /// How to mend it.
-    pub mend: String,
-    /// Where to look.
-    pub places: Vec<String>,
 }
 
 /// What cannot be.
@@ -66,7 +54,7 @@ pub struct Contrary {
 
 /// The next thing to try.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct Next {
+pub struct NextTest {
     /// A measurement; null if it is a press.
     pub measure: Option<Measure>,
     /// The control to press; null if it is a measurement.
@@ -113,34 +101,32 @@ impl Diagnosis {
             evidence: evidence.iter().map(|evidence| evidence.text.clone()).collect(),
             explanations: explanations.iter().map(|explanation| Explained::new(bench, explanation)).collect(),
             contradictions: contradictions.iter().map(contrary).collect(),
-            next: next.map(Next::new),
+            next: next.map(NextTest::new),
         }
     }
 }
 
 impl Explained {
-    fn new(bench: &Bench<'_>, explanation: &Explanation) -> Self {
-        let wrong = |fault: &solderside_meter::Fault| Wrong {
-            kind: fault.kind().as_str(),
-            text: fault.told(bench),
-            mend: fault.mend(bench),
-            places: fault.places().iter().map(ToString::to_string).collect(),
-        };
+    pub fn new(bench: &Bench<'_>, explanation: &Explanation) -> Self {
         let numbers = |wanted: Weighs| {
             let own = explanation.weighs.iter().enumerate().filter(|(_, weighs)| **weighs == wanted);
             own.map(|(at, _)| at).collect()
         };
         Self {
             share: explanation.share,
-            either: explanation.either.iter().map(|faults| faults.iter().map(wrong).collect()).collect(),
+            either: explanation
+                .either
+                .iter()
+                .map(|faults| faults.iter().map(|fault| FaultTold::new(bench, fault)).collect())
+                .collect(),
             speaks_for: numbers(Weighs::For),
             speaks_against: numbers(Weighs::Against),
         }
     }
 }
 
-impl Next {
-    fn new(test: &Test) -> Self {
+impl NextTest {
+    pub fn new(test: &Test) -> Self {
         let (measure, press) = match &test.kind {
             TestKind::Measure(measurement) => (Some(Measure::new(measurement, test)), None),
             TestKind::Press(control) => (None, Some(control.to_string())),

@@ -499,13 +499,23 @@ fn an_open_joint_is_found() {
     : 1 reading is wrong. Plug the lead into nothing.
       11  port.6 - controller.13: open, expected at most 0.8 Ω
 
-    Each of these mistakes alone gives all of these readings:
-      - the joint of controller.13 - port.6 at controller.13 is open. Look at controller.13, heat the
-        joint again with a little fresh solder, tug at the conductor when it is cold.
-      - the joint of controller.13 - port.6 at port.6 is open. Look at port.6, heat the joint again with
-        a little fresh solder, tug at the conductor when it is cold.
-      - the conductor controller.13 - port.6 sits at controller.5 in the place of controller.13. Move
-        the conductor from controller.5 to controller.13.
+    What all readings together point to
+      94 %  the joint of controller.13 - port.6 at port.6 is open; or the joint of controller.13 -
+            port.6 at controller.13 is open
+            for it: 11
+       6 %  the conductor controller.13 - port.6 sits at controller.5 in the place of controller.13
+            for it: 11
+
+    To mend it
+      - Look at port.6, heat the joint again with a little fresh solder, tug at the conductor when it is
+        cold.
+      - Look at controller.13, heat the joint again with a little fresh solder, tug at the conductor
+        when it is cold.
+      Then measure again before it touches a machine.
+
+    Next
+      The lead unplugged at both ends. Ohms from controller.5 (b) to port.6 (fire).
+      A good lead reads open.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.
@@ -522,11 +532,21 @@ fn a_weak_joint_is_found() {
     : 1 reading is wrong. Plug the lead into nothing.
       11  port.6 - controller.13: 2545, expected at most 0.8 Ω
 
-    Each of these mistakes alone gives all of these readings:
-      - the joint of controller.13 - port.6 at controller.13 is weak. Look at controller.13, heat the
-        joint again with a little fresh solder, tug at the conductor when it is cold.
-      - the joint of controller.13 - port.6 at port.6 is weak. Look at port.6, heat the joint again with
-        a little fresh solder, tug at the conductor when it is cold.
+    What all readings together point to
+      98 %  the joint of controller.13 - port.6 at port.6 is weak; or the joint of controller.13 -
+            port.6 at controller.13 is weak
+            for it: 11
+
+    To mend it
+      - Look at port.6, heat the joint again with a little fresh solder, tug at the conductor when it is
+        cold.
+      - Look at controller.13, heat the joint again with a little fresh solder, tug at the conductor
+        when it is cold.
+      Then measure again before it touches a machine.
+
+    Next
+      The lead unplugged at both ends. Ohms from controller.13 (a) to port.6 (fire).
+      A good lead reads at most 0.8 Ω.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.
@@ -550,9 +570,17 @@ fn a_connector_that_was_counted_from_the_wrong_side_is_found() {
       18  port.1 - controller.15: open, expected at most 0.8 Ω
       24  port.9 - controller.1: open, expected at most 0.8 Ω
 
-    One mistake alone gives all of these readings:
-      - the port end is wired mirrored: its cups were counted from the wrong side. Solder the port end
-        again, cup by cup by the numbers moulded beside the contacts.
+    What all readings together point to
+      100 %  the port end is wired mirrored: its cups were counted from the wrong side
+            for it: 4, 6, 7, 11, 14, 15, 18, 24
+
+    To mend it
+      - Solder the port end again, cup by cup by the numbers moulded beside the contacts.
+      Then measure again before it touches a machine.
+
+    Next
+      The lead unplugged at both ends. Ohms from controller.7 (down) to port.4 (right).
+      A good lead reads open.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.
@@ -571,11 +599,22 @@ fn two_swapped_conductors_are_found() {
       15  port.2 - controller.7: open, expected at most 0.8 Ω
       18  port.1 - controller.15: open, expected at most 0.8 Ω
 
-    Each of these mistakes alone gives all of these readings:
-      - the conductors of controller.7 and controller.15 are swapped at the controller end. Exchange the
-        two conductors at controller.7 and controller.15.
-      - the conductors of port.2 and port.1 are swapped at the port end. Exchange the two conductors at
-        port.2 and port.1.
+    What all readings together point to
+      93 %  the conductors of controller.7 and controller.15 are swapped at the controller end; or the
+            conductors of port.2 and port.1 are swapped at the port end
+            for it: 15, 18
+       6 %  the joint of controller.7 - port.2 at controller.7 is open, and the joint of controller.15 -
+            port.1 at controller.15 is open; or one of 3 more that look the same
+            for it: 15, 18
+
+    To mend it
+      - Exchange the two conductors at controller.7 and controller.15.
+      - Exchange the two conductors at port.2 and port.1.
+      Then measure again before it touches a machine.
+
+    Next
+      The lead unplugged at both ends. Ohms from controller.15 (up) to port.2 (down).
+      A good lead reads open.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.

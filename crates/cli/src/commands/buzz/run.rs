@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use solderside_meter::{
-    Course, Given, Judged, Outcome, ParseReadingError, Part, Setting, read_run, write_run,
+    Case, Course, Explanation, Given, Judged, Outcome, ParseReadingError, Part, Setting, Test, Weights,
+    read_run, write_run,
 };
 use solderside_profile::{nearest, quoted};
 
@@ -64,7 +65,25 @@ pub fn run(test: &MeterTest<'_>, file: &Path, dialogue: &mut Dialogue) -> Result
     if run.course.outcome() == Outcome::Open {
         dialogue.say(&says::left(&run.course, file, dialogue.columns()));
     }
-    Ok(Reply::new(status, "", &BuzzRun::new(test, file, &run.course, run.refused)))
+    let Diagnosed { explanations, next } = diagnosed(test, &run.course)?;
+    Ok(Reply::new(status, "", &BuzzRun::new(test, file, &run.course, (explanations, next), run.refused)))
+}
+
+/// What is wrong, by all answers; nothing while none is wrong.
+fn diagnosed(test: &MeterTest<'_>, course: &Course<'_>) -> Result<Diagnosed, Trouble> {
+    if !matches!(course.outcome(), Outcome::Wrong(_)) {
+        return Ok(Diagnosed::default());
+    }
+    let mut case = Case::new(test.bench, &Weights::shipped());
+    case.take(course.evidence())?;
+    Ok(Diagnosed { explanations: case.explanations()?, next: case.next_test()? })
+}
+
+/// What all answers together point to.
+#[derive(Debug, Default)]
+pub struct Diagnosed {
+    pub explanations: Vec<Explanation>,
+    pub next: Option<Test>,
 }
 
 struct Run<'a> {
@@ -86,9 +105,11 @@ impl Run<'_> {
                 part = Some(step.part);
                 dialogue.say(&says::part(self.test, step.part, dialogue.columns()));
             }
-            match asked {
-                Some(at) => dialogue.say(&says::question(&self.course, at, dialogue.columns())),
-                None => dialogue.say(&says::ending(self.test, &self.course, dialogue.columns())),
+            if let Some(at) = asked {
+                dialogue.say(&says::question(&self.course, at, dialogue.columns()));
+            } else {
+                let found = diagnosed(self.test, &self.course)?;
+                dialogue.say(&says::ending(self.test, &self.course, &found, dialogue.columns()));
             }
             if self.course.outcome() == Outcome::Passed {
                 return Ok(());

@@ -9,7 +9,9 @@ use solderside_meter::{
 use solderside_quantity::Volts;
 
 use super::MeterTest;
+use super::run::Diagnosed;
 use super::text::place;
+use crate::commands::diagnose::tells as diagnose;
 use crate::page::Page;
 use crate::report;
 use crate::tone::Tone;
@@ -318,7 +320,7 @@ pub fn left(course: &Course<'_>, file: &Path, columns: usize) -> String {
 }
 
 /// How a run ends: passed, or what the wrong readings point to.
-pub fn ending(test: &MeterTest<'_>, course: &Course<'_>, columns: usize) -> String {
+pub fn ending(test: &MeterTest<'_>, course: &Course<'_>, found: &Diagnosed, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     page.line("");
     match course.outcome() {
@@ -334,7 +336,7 @@ pub fn ending(test: &MeterTest<'_>, course: &Course<'_>, columns: usize) -> Stri
             for at in wrong {
                 wrong_reading(&mut page, course, at);
             }
-            diagnosis(&mut page, course);
+            diagnosis(&mut page, course, found);
             page.line("");
             page.paragraph(
                 "",
@@ -360,8 +362,8 @@ fn wrong_reading(page: &mut Page, course: &Course<'_>, at: usize) {
     );
 }
 
-/// What all answers together point to. A diagnosis over several faults, with symptoms and weights, takes its place here.
-fn diagnosis(page: &mut Page, course: &Course<'_>) {
+/// What all answers together point to.
+fn diagnosis(page: &mut Page, course: &Course<'_>, found: &Diagnosed) {
     let is_of_the_lead = |at: &usize| course.steps().get(*at).is_some_and(|step| step.part == Part::Lead);
     let Outcome::Wrong(wrong) = course.outcome() else { return };
     let (lead, others): (Vec<usize>, Vec<usize>) = wrong.into_iter().partition(is_of_the_lead);
@@ -373,26 +375,13 @@ fn diagnosis(page: &mut Page, course: &Course<'_>) {
     if lead.is_empty() {
         return;
     }
-    page.line("");
-    let suspects = course.suspects();
-    match suspects.as_slice() {
-        [] => page.paragraph(
-            "",
-            "No single mistake gives all of these readings: there are several, or a probe was at another contact. Each reading by \
-             itself points to:",
-        ),
-        [_] => page.paragraph("", "One mistake alone gives all of these readings:"),
-        [..] => page.paragraph("", "Each of these mistakes alone gives all of these readings:"),
+    page.heading("What all readings together point to");
+    diagnose::likeliest(page, course.bench(), &found.explanations);
+    if let Some(first) = found.explanations.first() {
+        diagnose::mend(page, course.bench(), first);
     }
-    for fault in &suspects {
-        let (told, mend) = (fault.told(course.bench()), sentence(&fault.mend(course.bench())));
-        page.paragraph("  - ", &format!("{told}. {mend}"));
-    }
-    if suspects.is_empty() {
-        for at in lead {
-            page.line(format!("  reading {}", at + 1));
-            points_to(page, course, at);
-        }
+    if let Some(test) = &found.next {
+        diagnose::next(page, course.bench(), Some(test));
     }
 }
 

@@ -77,7 +77,16 @@ pub fn finding(page: &mut Page, bench: &Bench<'_>, finding: &Finding) {
     }
     contradictions(page, finding);
     page.heading("Likeliest");
-    for explanation in finding.explanations.iter().take(TOLD) {
+    likeliest(page, bench, &finding.explanations);
+    if let Some(first) = finding.explanations.first() {
+        mend(page, bench, first);
+    }
+    next(page, bench, finding.next.as_ref());
+}
+
+/// The likeliest explanations with what speaks for and against each.
+pub fn likeliest(page: &mut Page, bench: &Bench<'_>, explanations: &[Explanation]) {
+    for explanation in explanations.iter().take(TOLD) {
         page.paragraph(&format!("  {:>4}  ", percent(explanation.share)), &told(bench, explanation));
         let numbers = |wanted: Weighs| {
             let own = explanation.weighs.iter().enumerate().filter(|(_, weighs)| **weighs == wanted);
@@ -95,10 +104,6 @@ pub fn finding(page: &mut Page, bench: &Bench<'_>, finding: &Finding) {
             page.paragraph("        ", &speaks.join("; "));
         }
     }
-    if let Some(first) = finding.explanations.first() {
-        mend(page, bench, first);
-    }
-    next(page, bench, finding.next.as_ref());
 }
 
 fn contradictions(page: &mut Page, finding: &Finding) {
@@ -120,7 +125,7 @@ fn contradictions(page: &mut Page, finding: &Finding) {
 }
 
 /// How to mend the likeliest, each way once.
-fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
+pub fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
     let mut ways: Vec<String> = Vec::new();
     // Fewer faults are likelier than more, and nobody can tell these apart.
     let least = first.either.iter().map(Vec::len).min().unwrap_or(0);
@@ -140,7 +145,7 @@ fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
     page.paragraph("  ", "Then measure again before it touches a machine.");
 }
 
-fn next(page: &mut Page, bench: &Bench<'_>, test: Option<&Test>) {
+pub fn next(page: &mut Page, bench: &Bench<'_>, test: Option<&Test>) {
     page.heading("Next");
     let Some(test) = test else {
         page.paragraph(
