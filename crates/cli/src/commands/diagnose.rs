@@ -6,7 +6,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_lead::Assembly;
-use solderside_meter::{Bench, Case, Evidence, Explanation, Test, TestKind, TypedReading, Weights};
+use solderside_meter::{
+    Bench, Case, Controls, Course, Evidence, Explanation, Plan, Powered, Test, TestKind, TypedReading,
+    Weights, read_run,
+};
 use solderside_profile::{Control, Misread};
 
 use crate::answer::{Reply, Status};
@@ -52,6 +55,10 @@ pub struct DiagnoseArgs {
     #[arg(long, value_name = "FILE")]
     notes: Option<PathBuf>,
 
+    /// The file of a run of the meter test: its readings are evidence too
+    #[arg(long, value_name = "FILE")]
+    run: Option<PathBuf>,
+
     /// How often each kind of mistake is met, in place of the judgement that ships
     #[arg(long, value_name = "FILE")]
     weights: Option<PathBuf>,
@@ -79,9 +86,12 @@ impl DiagnoseArgs {
         };
         let mut said = self.noted()?;
         said.extend(self.evidence.iter().cloned());
-        let evidence = said.iter().map(|text| evidence(text, &bench)).collect::<Result<Vec<_>, _>>()?;
-        let mut finding = find(&bench, &weights, evidence)?;
-        if self.evidence.is_empty() {
+        let mut all = self.read_before(&bench)?;
+        for text in &said {
+            all.push(evidence(text, &bench)?);
+        }
+        let mut finding = find(&bench, &weights, all)?;
+        if self.evidence.is_empty() && self.run.is_none() {
             finding = self.ask(&bench, &weights, finding, dialogue)?;
         }
         let is_good = finding.explanations.first().is_none_or(|first| first.either.iter().any(Vec::is_empty));
@@ -96,6 +106,19 @@ impl DiagnoseArgs {
             finding.next.as_ref(),
         );
         Ok(Reply::new(status, page.finish(), &wire))
+    }
+
+    /// The readings of a run.
+    fn read_before(&self, bench: &Bench<'_>) -> Result<Vec<Evidence>, Trouble> {
+        let Some(file) = &self.run else { return Ok(Vec::new()) };
+        let assembly = bench.assembly();
+        let source = store::read(file).map_err(|complaint| Trouble::file(*complaint))?;
+        let run = read_run(&source, Some(assembly))?;
+        let proof = solderside_proof::prove(assembly)?;
+        let plan = Plan::of(bench);
+        let mut course = Course::new(bench, &plan, &Controls::of(bench), &Powered::of(assembly, &proof));
+        course.take_up(&run);
+        Ok(course.evidence())
     }
 
     /// The sentences of the notes; a line that begins with `#` is none.

@@ -121,8 +121,8 @@ fn the_likeliest_that_a_wrong_reading_points_to_is_told_first_and_the_rest_count
               controller.6 are swapped at the controller end; or one of 22 more
      5  port.4 - controller.5
         at most 1.4 Ω: a bridge between controller.5 and controller.6; the conductors of controller.5
-                       and controller.6 are swapped at the controller end; the conductors of port.7
-                       and port.4 are swapped at the port end; or one more
+                       and controller.6 are swapped at the controller end; the conductor controller.6
+                       - port.4 sits at controller.5 in the place of controller.6; or one more
      6  port.8 - controller.5
         at most 0.9 Ω: a bridge between port.7 and port.8; the conductor controller.5 - port.7 sits at
                        port.8 in the place of port.7; the port end is wired mirrored: its cups were

@@ -135,6 +135,21 @@ fn a_conversation_asks_for_the_measurement_that_tells_most_and_takes_bare_answer
 }
 
 #[test]
+fn the_readings_of_a_run_are_evidence_too() {
+    let bench = with_lead();
+    let mut command = bench.command("buzz heron-stick-to-plover --run first.buzz");
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().expect("the program starts");
+    // The first conductor of the list reads open.
+    child.stdin.take().expect("it listens").write_all(b"open\nopen\nopen\nopen\nleave\n").expect("it reads");
+    assert!(child.wait_with_output().expect("it ends").status.code().is_some());
+    let Ran { code, out, .. } = diagnose(&bench, "--run first.buzz --json", &["right does nothing", "left works"], "");
+    let answer: Value = serde_json::from_str(&out).expect("it answers in JSON");
+    assert_eq!((code, likeliest(&answer)), (1, vec!["open-joint"]));
+    assert_eq!(answer["evidence"].as_array().map(Vec::len), Some(6));
+}
+
+#[test]
 fn weights_are_a_file_that_a_person_edits() {
     let bench = with_lead();
     bench.put("mine.txt.toml", "format = 1\nkind = \"fault-weights\"\ndirty_contact = 5000\n");

@@ -8,6 +8,7 @@ use solderside_trade::{Body as Shape, Gender};
 use crate::bench::Bench;
 use crate::fault::{Fault, FaultKind};
 use crate::reading::{Range, Span};
+use crate::weights::Weights;
 
 use super::{Danger, Found, Plan, PlanStep, Pointer};
 
@@ -40,13 +41,26 @@ impl PlanStep {
     /// What each wrong reading points to, in at most so many words each.
     pub fn hints(&self, bench: &Bench<'_>, most: usize) -> Vec<Hint<'_>> {
         let probed = [self.measurement.red, self.measurement.black];
-        self.wrong.iter().map(|pointer| hint(bench, pointer, probed, most)).collect()
+        let weights = Weights::shipped();
+        self.wrong.iter().map(|pointer| hint(bench, pointer, probed, &weights, most)).collect()
     }
 }
 
-fn hint<'p>(bench: &Bench<'_>, pointer: &'p Pointer, probed: [Leg; 2], most: usize) -> Hint<'p> {
-    let mut faults: Vec<&Fault> = pointer.faults.iter().collect();
-    faults.sort_by_cached_key(|fault| remoteness(fault, probed));
+fn hint<'p>(
+    bench: &Bench<'_>,
+    pointer: &'p Pointer,
+    probed: [Leg; 2],
+    weights: &Weights,
+    most: usize,
+) -> Hint<'p> {
+    let mut faults: Vec<(usize, f64, &Fault)> = pointer
+        .faults
+        .iter()
+        .map(|fault| (remoteness(fault, probed), weights.of(fault.kind()), fault))
+        .collect();
+    // What is at both probes first, and among equals the commoner.
+    faults.sort_by(|(away, weight, _), (further, other, _)| away.cmp(further).then(other.total_cmp(weight)));
+    let faults: Vec<&Fault> = faults.into_iter().map(|(.., fault)| fault).collect();
     let (mut told, mut named) = (Vec::new(), Vec::new());
     for fault in &faults {
         if told.len() == most {
@@ -81,34 +95,10 @@ fn is_other_joint(one: &Fault, other: &Fault) -> bool {
     one.kind() == other.kind() && a.join == b.join && a.at != b.at
 }
 
-/// How far a fault is from mind with the probes at two places: one that is at both comes first, then one that is at
-/// either, and among equals the commoner slip. (Judgement.)
-fn remoteness(fault: &Fault, probed: [Leg; 2]) -> (usize, usize) {
+/// How many of two probed places a fault is not about.
+fn remoteness(fault: &Fault, probed: [Leg; 2]) -> usize {
     let places = fault.places();
-    let away = probed.iter().filter(|leg| !places.contains(leg)).count();
-    // The whole end concerns each of its contacts, but is a slip of its own.
-    (away, slip(fault.kind()))
-}
-
-/// The order of slips of the hand, the commonest first. (Judgement.)
-const fn slip(kind: FaultKind) -> usize {
-    match kind {
-        FaultKind::OpenJoint => 0,
-        FaultKind::Bridge => 1,
-        FaultKind::Swapped => 2,
-        FaultKind::OneCupOff => 3,
-        FaultKind::WeakJoint => 4,
-        FaultKind::PartReversed => 5,
-        FaultKind::PartMissing => 6,
-        FaultKind::DecadeOff => 7,
-        FaultKind::LegOpen => 8,
-        FaultKind::Mirrored => 9,
-        FaultKind::RowsExchanged => 10,
-        FaultKind::CableShort => 11,
-        FaultKind::DirtyContact => 12,
-        FaultKind::StuckContact => 13,
-        FaultKind::DeadInput => 14,
-    }
+    probed.iter().filter(|leg| !places.contains(leg)).count()
 }
 
 impl Plan {
