@@ -3,7 +3,9 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests too")]
 
 mod diagnosis;
+mod drawn;
 mod evidence;
+mod minima;
 mod plan;
 mod powered;
 mod run;
