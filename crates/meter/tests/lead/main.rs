@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests too")]
 
+mod bounds;
 mod diagnosis;
 mod drawn;
 mod evidence;
