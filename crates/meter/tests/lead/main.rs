@@ -9,6 +9,7 @@ mod evidence;
 mod minima;
 mod plan;
 mod powered;
+mod published;
 mod run;
 mod shelf;
 mod simulator;
