@@ -3,7 +3,7 @@
 use super::*;
 
 fn near(span: Span, [low, high]: [f64; 2]) {
-    let is_near = |one: f64, other: f64| one == other || (one - other).abs() < 1e-9;
+    let is_near = |one: f64, other: f64| one.total_cmp(&other).is_eq() || (one - other).abs() < 1e-9;
     assert!(is_near(span.low, low) && is_near(span.high, high), "{span:?} is not {low} to {high}");
 }
 

@@ -15,14 +15,14 @@ fn many_probes(clusters: usize, largest: usize) -> usize {
 }
 
 /// The tests of nets driven and read at once: each net has a code of its own that is neither all zeros nor all ones
-/// (P. Goel and M. T. McMahon, "Electronic Chip-In-Place Test", International Test Conference 1982, from memory).
+/// (P. Goel and M. T. `McMahon`, "Electronic Chip-In-Place Test", International Test Conference 1982, from memory).
 fn modified_counting(nets: usize) -> usize {
     digits(nets + 2)
 }
 
 /// Binary digits that tell so many things apart: ⌈log2 n⌉.
 fn digits(things: usize) -> usize {
-    (0..).find(|digits| 1_usize << digits >= things).unwrap()
+    things.next_power_of_two().trailing_zeros() as usize
 }
 
 /// The nine ways and the fifteen ways from contact to contact.
@@ -43,6 +43,11 @@ fn net(assembly: &Assembly, leg: Leg) -> BTreeSet<Leg> {
 fn pair(assembly: &Assembly, one: Leg, other: Leg) -> [Leg; 2] {
     let [one, other] = [one, other].map(|leg| net(assembly, leg).into_iter().min().unwrap_or(leg));
     [one.min(other), one.max(other)]
+}
+
+/// The cups between which a bridge is found.
+fn bridges(plan: &Plan) -> impl Iterator<Item = [Leg; 2]> {
+    plan.found.iter().filter_map(|fault| if let Fault::Bridge(cups) = fault { Some(*cups) } else { None })
 }
 
 fn isolation(plan: &Plan) -> Vec<&PlanStep> {
@@ -109,11 +114,8 @@ fn isolation_takes_one_reading_for_each_pair_of_nets_that_are_neighbours_somewhe
         // Some are read in any case, at either end, whatever they are beside.
         let first: BTreeSet<[Leg; 2]> = first.iter().map(nets).collect();
         let read: Vec<[Leg; 2]> = others.iter().map(nets).collect();
-        let bridges = plan.found.iter().filter_map(|fault| match fault {
-            Fault::Bridge([one, other]) => Some(pair(&assembly, *one, *other)),
-            _ => None,
-        });
-        let needed: BTreeSet<[Leg; 2]> = bridges.filter(|pair| !first.contains(pair)).collect();
+        let needed = bridges(&plan).map(|[one, other]| pair(&assembly, one, other));
+        let needed: BTreeSet<[Leg; 2]> = needed.filter(|pair| !first.contains(pair)).collect();
         assert_eq!(read.len(), needed.len());
         assert_eq!(read.into_iter().collect::<BTreeSet<_>>(), needed);
     }
@@ -124,12 +126,8 @@ fn neighbours_are_far_fewer_than_all_pairs() {
     let between_conductors = |(assembly, _): &(Assembly, usize)| {
         let plan = Plan::of(&Bench::new(assembly));
         let is_wired = |leg: Leg| assembly.lead.joined(leg).next().is_some();
-        let pairs = plan.found.iter().filter_map(|fault| match fault {
-            Fault::Bridge([one, other]) if is_wired(*one) && is_wired(*other) => {
-                Some(pair(assembly, *one, *other))
-            }
-            _ => None,
-        });
+        let wired = bridges(&plan).filter(|cups| cups.iter().all(|cup| is_wired(*cup)));
+        let pairs = wired.map(|[one, other]| pair(assembly, one, other));
         pairs.collect::<BTreeSet<_>>().len()
     };
     let all_pairs = |ways: usize| ways * (ways - 1) / 2;
