@@ -15,6 +15,9 @@ use crate::reading::{Measurement, OPEN_FROM, Span};
 /// What stands for nothing at all between two places.
 const NOTHING: Ohms = Ohms::literal(1e12);
 
+/// Contacts whose heights differ by less metres stand in one row: heights on a circle are sines, and no two rows are so near.
+const ONE_HEIGHT: f64 = 1e-6;
+
 /// A place of a lead by its number: a cup, a shell, or a leg of a part.
 pub(crate) type Spot = usize;
 
@@ -176,10 +179,17 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// The contact whose number is read at another's cup by whoever counts from the wrong side.
+/// The contact whose number is read at another's cup by whoever counts from the wrong side: each row backwards. Nothing is
+/// compared but heights and the order along a row, as the rows of a connector need not be symmetric: those of a DE-15 of
+/// high density are not.
 fn mirror_image(connector: Connector, contact: ContactId) -> Option<ContactId> {
-    let cup = connector.place(contact, Side::Solder)?;
-    connector.family.contact_ids().find(|other| connector.place(*other, Side::Mating) == Some(cup))
+    let height = connector.place(contact, Side::Solder)?.y;
+    let contacts = connector.family.contact_ids();
+    let places = contacts.filter_map(|other| Some((connector.place(other, Side::Solder)?, other)));
+    let mut row: Vec<_> = places.filter(|(place, _)| (place.y - height).get().abs() < ONE_HEIGHT).collect();
+    row.sort_by(|(one, _), (other, _)| one.x.get().total_cmp(&other.x.get()));
+    let at = row.iter().rev().position(|(_, other)| *other == contact)?;
+    row.get(at).map(|(_, image)| *image)
 }
 
 /// The contact that stands as far along the other row, counted in the order of the numbers: the first row for the
@@ -248,6 +258,26 @@ mod tests {
             assert_eq!(image(mirror_image, Family::De9, own), other.to_string());
         }
         assert_eq!(image(mirror_image, Family::Da15, 13), "11");
+    }
+
+    #[test]
+    fn a_round_connector_read_from_the_wrong_side_counts_its_arc_backwards() {
+        // 5/180 is numbered 1-4-2-5-3 along its arc (*DIN Connectors*, github.com/0cjs/sedoc).
+        for family in [Family::Din5Arc180, Family::Din8Arc262, Family::Din8Arc270] {
+            for [own, other] in [[1, 3], [3, 1], [4, 5], [5, 4], [2, 2]] {
+                assert_eq!(image(mirror_image, family, own), other.to_string(), "{family}");
+            }
+        }
+        for [own, other] in [[1, 2], [3, 5], [4, 4], [6, 8], [7, 7]] {
+            assert_eq!(image(mirror_image, Family::MiniDin8, own), other.to_string());
+        }
+    }
+
+    #[test]
+    fn rows_that_are_not_symmetric_are_counted_backwards_too() {
+        for [own, other] in [[1, 5], [3, 3], [6, 10], [7, 9], [11, 15], [14, 12]] {
+            assert_eq!(image(mirror_image, Family::De15Hd, own), other.to_string());
+        }
     }
 
     #[test]

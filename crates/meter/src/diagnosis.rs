@@ -11,6 +11,8 @@
 mod hypotheses;
 mod next;
 mod outcome;
+#[cfg(test)]
+mod trees;
 
 use solderside_lead::{State, Unbuilt};
 use solderside_profile::Action;

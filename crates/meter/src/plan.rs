@@ -184,7 +184,8 @@ pub(crate) fn supply_shorts(bench: &Bench<'_>, good: &Nets) -> Vec<Probing> {
 
 /// What a wrong reading could do.
 fn danger(bench: &Bench<'_>, good: &Nets, first: &[Probing], probing: &Probing) -> Danger {
-    if first.contains(probing) {
+    let turned = Probing { red: probing.black, black: probing.red, ..*probing };
+    if first.contains(probing) || first.contains(&turned) {
         return Danger::SupplyShort;
     }
     let is_fed = |spot: Spot| {

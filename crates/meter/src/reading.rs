@@ -60,16 +60,30 @@ pub(crate) const DIODE_OPEN_SURELY: Volts = Volts::literal(3.2);
 /// handheld meter manual, page 32, manualshive.com: 1 mA; 3 1/2-digit handheld meter manual, page 7: up to 1.5 mA).
 pub(crate) const DIODE_AMPS: [f64; 3] = [0.7e-3, 1e-3, 1.5e-3];
 
-/// How far the shown resistance may be off: a share of the reading, and two digits of 0.1 Ω (3 1/2-digit handheld meter
-/// manual, page 7).
-const ACCURACY: (f64, f64) = (0.008, 0.2);
+/// How far a range may be off: a share of the reading, and so many of its unit, as manuals write ±(1 % + 2 digits).
+#[derive(Debug, Clone, Copy)]
+struct Accuracy {
+    share: f64,
+    digits: f64,
+}
+
+/// The ohms range: two digits of 0.1 Ω (3 1/2-digit handheld meter manual, page 7).
+const OHMS_ACCURACY: Accuracy = Accuracy { share: 0.008, digits: 0.2 };
 
 /// What the probes may still add or lack after their own reading is subtracted: leads are 0.1 Ω to 0.2 Ω (true-rms
 /// handheld meter users manual, page 17), and a touch is never twice the same.
 const PROBES: f64 = 0.2;
 
-/// The diode range: a share of the reading, and two digits of 1 mV (from memory).
-const DIODE_ACCURACY: (f64, f64) = (0.02, 0.002);
+/// The diode range: two digits of 1 mV (from memory).
+const DIODE_ACCURACY: Accuracy = Accuracy { share: 0.02, digits: 0.002 };
+
+impl Accuracy {
+    /// What a range so accurate shows.
+    fn around(self, span: Span) -> Span {
+        let Self { share, digits } = self;
+        Span { low: span.low * (1.0 - share) - digits, high: span.high * (1.0 + share) + digits }
+    }
+}
 
 impl Span {
     /// No reading.
@@ -102,15 +116,12 @@ impl Span {
     /// What a meter shows of this, with all that it and its probes may be off.
     #[must_use]
     pub fn shown(self, range: Range) -> Self {
-        let ((share, digits), probes) = match range {
-            Range::Ohms => (ACCURACY, PROBES),
+        let (accuracy, probes) = match range {
+            Range::Ohms => (OHMS_ACCURACY, PROBES),
             Range::Diode => (DIODE_ACCURACY, 0.0),
         };
-        let shown = Self {
-            low: (self.low * (1.0 - share) - digits - probes).max(0.0),
-            high: self.high * (1.0 + share) + digits + probes,
-        };
-        shown.with_display(range)
+        let Self { low, high } = accuracy.around(self);
+        Self { low: (low - probes).max(0.0), high: high + probes }.with_display(range)
     }
 
     /// Nothing above what the range shows.
@@ -264,3 +275,6 @@ impl fmt::Display for Measurement {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -2,10 +2,14 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests too")]
 
+mod bounds;
 mod diagnosis;
+mod drawn;
 mod evidence;
+mod minima;
 mod plan;
 mod powered;
+mod published;
 mod run;
 mod shelf;
 mod simulator;
