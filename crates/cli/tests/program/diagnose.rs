@@ -143,7 +143,8 @@ fn the_readings_of_a_run_are_evidence_too() {
     // The first conductor of the list reads open.
     child.stdin.take().expect("it listens").write_all(b"open\nopen\nopen\nopen\nleave\n").expect("it reads");
     assert!(child.wait_with_output().expect("it ends").status.code().is_some());
-    let Ran { code, out, .. } = diagnose(&bench, "--run first.buzz --json", &["right does nothing", "left works"], "");
+    let Ran { code, out, .. } =
+        diagnose(&bench, "--run first.buzz --json", &["right does nothing", "left works"], "");
     let answer: Value = serde_json::from_str(&out).expect("it answers in JSON");
     assert_eq!((code, likeliest(&answer)), (1, vec!["open-joint"]));
     assert_eq!(answer["evidence"].as_array().map(Vec::len), Some(6));

@@ -12,6 +12,9 @@ use crate::page::Page;
 /// In a conversation less is not worth a line.
 const WORTH: f64 = 0.03;
 
+/// What is as likely as this may be mended before anything else is measured.
+const SETTLED: f64 = 0.9;
+
 /// So many explanations are told.
 const TOLD: usize = 5;
 
@@ -59,6 +62,9 @@ pub fn so_far(bench: &Bench<'_>, finding: &Finding, columns: usize) -> String {
     page.line("Likeliest:");
     for explanation in finding.explanations.iter().filter(|one| one.share >= WORTH).take(3) {
         page.paragraph(&format!("  {:>4}  ", percent(explanation.share)), &told(bench, explanation));
+    }
+    if let Some(first) = finding.explanations.first().filter(|first| first.share >= SETTLED) {
+        mend(&mut page, bench, first);
     }
     next(&mut page, bench, finding.next.as_ref());
     page.finish()
@@ -207,8 +213,10 @@ fn told(bench: &Bench<'_>, explanation: &Explanation) -> String {
     };
     let most = if least > 1 { 1 } else { ALIKE };
     let mut told: Vec<String> = simple.iter().take(most).map(|faults| both(faults)).collect();
-    if simple.len() > most {
-        told.push(format!("one of {} more that look the same", simple.len() - most));
+    match simple.len().saturating_sub(most) {
+        0 => {}
+        1 => told.push("one more that looks the same".to_owned()),
+        more => told.push(format!("one of {more} more that look the same")),
     }
     told.join("; or ")
 }
