@@ -1,6 +1,7 @@
 //! How often diagnosis names the true fault: every plausible fault of ten leads, by kind and by lead.
 //!
-//! `cargo run --release -p solderside-meter --example accuracy` takes some minutes.
+//! `cargo run --release -p solderside-meter --example accuracy` takes an hour or two; with a number behind `--` it tries about
+//! so many faults of each lead.
 
 #![expect(
     clippy::print_stdout,
@@ -18,9 +19,10 @@ mod trial;
 use crate::trial::{Tally, leads, tally};
 
 fn main() {
+    let about = std::env::args().nth(1).and_then(|number| number.parse().ok());
     let mut whole = Tally::new();
     for (at, lead) in leads().iter().enumerate() {
-        let of_lead = tally(at, lead, None);
+        let of_lead = tally(at, lead, about);
         println!("{:<60} {}", lead.lead.title, told(&of_lead));
         for (kind, [named, of]) in of_lead {
             let [all, of_all] = whole.entry(kind).or_default();
