@@ -5,7 +5,6 @@
 
 mod bench;
 mod boards;
-mod bridge;
 mod cautions;
 mod changes;
 mod elsewhere;
@@ -13,7 +12,6 @@ mod findings;
 mod frame;
 mod needs;
 mod pad;
-mod part_tests;
 mod parts;
 mod play;
 mod power;
@@ -21,6 +19,7 @@ mod range;
 mod readings;
 mod sources;
 mod steps;
+mod suspects;
 mod switches;
 mod table;
 mod text;
@@ -36,6 +35,7 @@ use solderside_proof::{Proof, Verdict};
 use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
+use bench::MeterTest;
 use frame::{Section, contents, sections};
 
 pub use changes::Changes;
@@ -125,9 +125,10 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
         parts.extend(changes::section(subject, &options.changes));
-        parts.push(steps::section(subject));
-        parts.push(bench::section(subject));
-        parts.push(switches::section(subject));
+        let test = MeterTest::of(subject);
+        parts.push(steps::section(subject, &test));
+        parts.push(bench::section(subject, &test));
+        parts.push(switches::section(subject, &test));
         parts.push(power::section(subject));
         parts.extend(range::section(subject));
     }

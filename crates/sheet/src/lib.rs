@@ -3,8 +3,8 @@
 //! Connectors are drawn with the standard's geometry, from the side that the builder looks at, and
 //! say which side that is. A page is one file: it loads nothing and needs no script to be read.
 //!
-//! This crate solves no circuit (what a lead does, `proof` has said): of a meter test it computes what a single
-//! loop shows. It touches no file.
+//! This crate computes no electricity: what a lead does, `proof` has said, and what a meter shows of it, `meter`. It
+//! touches no file.
 
 mod colouring;
 mod drawing;

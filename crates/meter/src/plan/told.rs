@@ -231,16 +231,12 @@ pub fn before_measuring(bench: &Bench<'_>, plan: &Plan) -> Vec<String> {
          and can be harmed by either."
             .to_owned(),
     ];
-    let chips: Vec<String> = (lead.parts.iter())
-        .filter(|part| matches!(part.body, Body::Chip(_)))
-        .map(|part| bench.part_told(part.id()))
-        .collect();
-    if !chips.is_empty() {
-        texts.push(format!(
-            "Take {} out of the socket: with a chip in it the meter reads the chip. Where a leg of it is named, touch the \
-             socket's own contact.",
-            chips.join(", ")
-        ));
+    if has(|body| matches!(body, Body::Chip(_))) {
+        texts.push(
+            "Take every chip of the lead out of its socket: with a chip in it the meter reads the chip. Where a leg of one is \
+             named, touch the socket's own contact."
+                .to_owned(),
+        );
     }
     texts.push(
         "Hold the probes together on the lowest ohms range and note what they read; subtract it from every reading below \

@@ -1,305 +1,183 @@
-//! The meter tests of the lead alone: supply against return, continuity, isolation.
+//! The meter tests of the lead alone: the shortest plan that finds every fault, reading by reading.
+
+use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{Assembly, Body, End, EndId, Join, Leg};
-use solderside_trade::{ContactId, run_ohms};
+use solderside_lead::{Body, EndId, Join};
+use solderside_meter::{Bench, Danger, FIGURES, Fault, Plan, PlanStep, Range, UNSEEN, before_measuring};
 
-use super::bridge::{
-    bridges, has_another_way, meet_in_the_cable, mirrored, open, parts_that_touch, tied_by_parts, touch,
-};
-use super::frame::{Check, Section, checks, source, tick};
-use super::part_tests::{covered, part_tests};
-use super::text::{at, column_heading, columns, letters, range, read};
-use super::{Subject, boards};
+use super::frame::{Check, Section, checks, list, source, tick};
+use super::parts::diodes;
+use super::text::{letters, place};
+use super::{Subject, suspects};
 use crate::words::{contact, end_name, is_bare, listed, part_name};
 
-pub(super) fn section(subject: &Subject<'_>) -> Section {
-    Section::new("bench", "Meter tests", body(subject))
+/// A lead on the bench, with the readings that it takes to find every fault.
+pub(super) struct MeterTest<'a> {
+    pub(super) bench: Bench<'a>,
+    pub(super) plan: Plan,
 }
 
-fn body(subject: &Subject<'_>) -> Markup {
+impl<'a> MeterTest<'a> {
+    pub(super) fn of(subject: &Subject<'a>) -> Self {
+        let bench = Bench::new(subject.assembly);
+        let plan = Plan::of(&bench);
+        Self { bench, plan }
+    }
+
+    /// How many readings come first, supply against return.
+    pub(super) fn supply_readings(&self) -> usize {
+        self.plan.steps.iter().filter(|step| step.danger == Danger::SupplyShort).count()
+    }
+}
+
+pub(super) fn section(subject: &Subject<'_>, test: &MeterTest<'_>) -> Section {
+    Section::new("bench", "Meter tests", body(subject, test))
+}
+
+fn body(subject: &Subject<'_>, MeterTest { bench, plan }: &MeterTest<'_>) -> Markup {
+    let numbered: Vec<(usize, &PlanStep)> = (1..).zip(&plan.steps).collect();
+    let is_diode = |step: &PlanStep| step.measurement.range == Range::Diode;
     html! {
-        p { b { "The lead is unplugged from machine and controller." } " Short the probes first and subtract what they read, \
-             0.1 Ω to 0.3 Ω."
-            @if !boards::chips(&subject.assembly.lead).is_empty() {
-                " " b { (boards::names(&subject.assembly.lead)) " is not in its socket: " } "the meter touches the legs of the socket, and no \
-                 reading is taken through a chip."
-            } " " (source("true-rms handheld meter users manual, page 17, www.easymanua.ls; handheld meter \
-             manual, page 50, www.manualshelf.com")) }
-        p { "Do not force a probe into a socket’s hole, it spreads the spring: touch the cup, or put a short piece of solid \
-             wire into the hole. “Open” means that the meter shows no reading at all. " (source("common practice, no source")) }
-        (supply_first(subject))
-        (continuity(subject))
-        (part_tests(subject))
-        (several_rows(subject))
-        @for end in &subject.assembly.lead.ends { (isolation(subject, end)) }
-        @for fed in boards::chips(&subject.assembly.lead) { (socket_isolation(subject, &fed)) }
+        p { b { "The lead alone: " (plan.told()) "." } " They find all that one slip of the hand can do and a meter can see." }
+        (list(&before_measuring(bench, plan)))
+        p { "Take them in this order, all on the ohms range"
+            @if plan.steps.iter().any(is_diode) { " but where a row says “diode”" }
+            ". “Good” is what a good lead reads; “open” means that the meter shows no reading at all. Where a row says “or silent” the buzzer will do; elsewhere it \
+             will not, since it would call a weak joint of 30 Ω right." }
+        p { "Under each row stands what a wrong reading points to, the likeliest first. A reading that stands nowhere: probes that do \
+             not touch bare metal, or more than one mistake." }
+        @for danger in [Danger::SupplyShort, Danger::SupplyAstray, Danger::Dead] {
+            @let own = numbered.iter().filter(|(_, step)| step.danger == danger);
+            @let rows: Vec<Check> = own.map(|(number, step)| check(subject, bench, *number, step)).collect();
+            @if !rows.is_empty() {
+                (checks(danger.told(), &["Row", "Red probe", "Black probe", "Good", "Right"], rows))
+            }
+        }
+        (several_rows())
+        (coverage(subject, plan))
+        details {
+            summary { "Where the figures come from" }
+            ul class="plain" {
+                @for figure in FIGURES { li { (figure.what) ". " (source(figure.source)) } }
+                @for diode in diodes(&subject.assembly.lead) { li { (diode) ". " (source(diode.meter_volts().source.text)) } }
+            }
+        }
     }
 }
 
-/// The pairs whose bridge would short the machine: each supply of either side with each return beside it.
-pub(super) fn supply_pairs(assembly: &Assembly) -> Vec<[Leg; 2]> {
-    let mut rows = Vec::new();
-    for (supply, _) in assembly.port.supplies() {
-        let shell = assembly.port.connector.family.has_shell().then_some(ContactId::Shell);
-        for home in assembly.port.returns().into_iter().chain(shell) {
-            rows.push([Leg::port(supply), Leg::port(home)]);
-        }
-    }
-    for (end, controller) in assembly.controllers() {
-        for common in controller.supply().map_or_else(Vec::new, |_| controller.commons()) {
-            rows.extend(
-                controller.supply().map(|supply| [supply, common].map(|contact| Leg { end, contact })),
-            );
-        }
-    }
-    rows
-}
-
-fn supply_first(subject: &Subject<'_>) -> Markup {
+fn check(subject: &Subject<'_>, bench: &Bench<'_>, number: usize, step: &PlanStep) -> Check {
     let assembly = subject.assembly;
-    let cells = supply_pairs(assembly).into_iter().map(|[a, b]| {
-        let [first, second] = [a, b].map(|leg| at(assembly, leg, Some(a.end)));
-        let expected = if assembly.lead.net(a).contains(&b) {
-            "joined: STOP"
-        } else if tied_by_parts(&assembly.lead, a, b) {
-            "what the parts between them read: see their table"
-        } else {
-            "open"
-        };
-        let what = format!("{} {first} against {second}", end_name(assembly, a.end));
-        let cells = vec![
-            html! { (end_name(assembly, a.end)) },
-            html! { (first) " – " (second) },
-            html! { (expected) },
-            tick(&what),
-        ];
-        Check { cells, wrong: html! { "Anything but " @if expected == "open" { "open" } @else { "that" } ", STOP: " (touch(assembly, a, b)) "." } }
+    let probed = [step.measurement.red, step.measurement.black];
+    let [red, black] = probed.map(|leg| {
+        html! {
+            @if leg.part_id().is_none() { (end_name(assembly, leg.end)) " " }
+            b { (contact(assembly, leg)) }
+        }
     });
-    let cells: Vec<_> = cells.chain(chip_supplies(subject)).collect();
-    html! {
-        h3 { "1. Supply against return" }
-        @if cells.is_empty() { p { "Neither the machine nor the controller has a supply contact: nothing to test." } }
-        @else { (checks("Supply against return: the first test, always", &["End", "Between", "Expect", "Right"], cells)) }
+    let [from, to] = probed.map(|leg| place(assembly, leg));
+    Check {
+        cells: vec![
+            html! { (number) (measured(subject, step)) },
+            red,
+            black,
+            reads(step),
+            tick(&format!("reading {number}, {from} against {to}")),
+        ],
+        wrong: wrong(subject, bench, step),
+        is_shown: step.danger != Danger::Dead,
     }
 }
 
-/// The supply leg of each chip against its ground leg, at the empty socket.
-fn chip_supplies(subject: &Subject<'_>) -> Vec<Check> {
+/// The conductors and parts that a reading goes through: those that read open when they are.
+fn measured(subject: &Subject<'_>, step: &PlanStep) -> Markup {
     let assembly = subject.assembly;
-    let row = |fed: boards::FedChip| {
-        let [first, second] = [fed.supply, fed.ground].map(|leg| contact(assembly, leg));
-        let has_capacitor = assembly.lead.parts.iter().any(|part| matches!(part.body, Body::Capacitor(_)));
-        let cells = vec![
-            html! { "Socket of " (part_name(fed.part.id())) },
-            html! { (first) " – " (second) },
-            html! { "open" @if has_capacitor { ", after a moment in which a capacitor fills" } },
-            tick(&format!("socket {first} against {second}")),
-        ];
-        Check {
-            cells,
-            wrong: html! { "Anything but open, STOP: " (touch(assembly, fed.supply, fed.ground)) "." },
-        }
-    };
-    boards::chips(&assembly.lead).into_iter().map(row).collect()
+    let faults = || step.wrong.iter().flat_map(|pointer| &pointer.faults);
+    let joins =
+        faults().filter_map(|fault| if let Fault::OpenJoint(tip) = fault { Some(tip.join) } else { None });
+    let wires: BTreeSet<Join> = joins.filter(|join| !is_bare(assembly, *join)).collect();
+    let parts =
+        faults().filter_map(|fault| if let Fault::PartMissing(id) = fault { Some(*id) } else { None });
+    let parts: BTreeSet<_> = parts.collect();
+    html! {
+        @for join in wires { " " (letters(subject, join)) }
+        @for id in parts { " " b { (part_name(id)) } }
+    }
 }
 
-fn continuity(subject: &Subject<'_>) -> Markup {
-    let assembly = subject.assembly;
-    let covered = covered(assembly);
-    let joins: Vec<Join> =
-        assembly.lead.joins.iter().filter(|join| !covered.contains(join)).copied().collect();
-    let columns = columns(assembly, &joins);
-    let [from, to] = [(columns[0], "From"), (columns[1], "To")]
-        .map(|(end, otherwise)| column_heading(assembly, end, otherwise));
-    let run = run_ohms(&assembly.lead.cord.conductor, assembly.lead.cord.length);
-    let rows = joins.iter().map(|join| {
-        let [from, to] = [at(assembly, join.from, columns[0]), at(assembly, join.to, columns[1])];
-        let what = format!("{from} to {to}");
-        let crosses = assembly.lead.runs_through_cable(join);
-        let link = if crosses { "" } else { " (link)" };
-        let reads = match (has_another_way(assembly, *join), crosses) {
-            (false, true) => range(run),
-            (true, true) => format!("at most {}", read(run.high())),
-            (_, false) => "below 0.1 Ω".to_owned(),
-        };
-        let cells = vec![
-            html! { @if is_bare(assembly, *join) { "bare wire" } @else { (letters(subject, *join)) (link) } },
-            html! { (from) },
-            html! { (to) },
-            html! { b { (reads) } },
-            tick(&what),
-        ];
-        Check { cells, wrong: open(subject, *join) }
-    });
+/// What the meter does at a good lead: "open or silent", "diode 0.48 V to 0.75 V".
+fn reads(step: &PlanStep) -> Markup {
+    let range = step.measurement.range;
     html! {
-        h3 { "2. Continuity" }
-        p { "On the ohms range, not the buzzer: it would call a weak joint of 30 Ω right. Only wire and two joints lie \
-             between the two cups of a row"
-             @if !boards::ends(&assembly.lead).is_empty() { ", or between a cup and a leg on the board" }
-             "." }
-        @if !covered.is_empty() { p { "Conductors with a part in them follow in the next table." } }
-        @if joins.is_empty() { p { "There is a part in every conductor: all rows stand there." } }
-        @else { (checks(if boards::ends(&assembly.lead).is_empty() { "Continuity, cup to cup" } else { "Continuity, from cup or leg to cup or leg" }, &["Conductor", &from, &to, "Reads", "Right"], rows.collect())) }
-        p { "The range is that of " (assembly.lead.cord.length) " of " (assembly.lead.cord.conductor) " copper from 0 °C to 40 °C, with the \
-             usual strands and tinning. "
-            (source("IEC 60028 (1925), tnlab.org; Industrial Power Engineering and Applications Handbook, page 970; spread of \
-             strands and tinning from memory")) }
+        @match range { Range::Ohms => {}, Range::Diode => "diode " }
+        b { (with_units(&step.good.told(range))) }
+        @if step.buzzer_will_do { @if step.good.is_open() { " or silent" } @else { " or a beep" } }
+    }
+}
+
+/// A reading that is not broken between a figure and its unit.
+fn with_units(text: &str) -> String {
+    let units = ["Ω", "kΩ", "MΩ", "V"];
+    units
+        .iter()
+        .fold(text.to_owned(), |text, unit| text.replace(&format!(" {unit}"), &format!("\u{a0}{unit}")))
+}
+
+fn wrong(subject: &Subject<'_>, bench: &Bench<'_>, step: &PlanStep) -> Markup {
+    let range = step.measurement.range;
+    if step.wrong.is_empty() {
+        return html! { "No single slip does this: a stray strand, or solder between several cups." };
+    }
+    html! {
+        @for hint in step.hints(bench, 0) {
+            p { b { (with_units(&hint.shows.told(range))) } ": " (suspects::told(subject, &hint.faults).join("; ")) "." }
+            " "
+        }
     }
 }
 
 /// What several wrong rows together point to.
-fn several_rows(subject: &Subject<'_>) -> Markup {
-    let ends = &subject.assembly.lead.ends;
-    let images: Vec<String> = ends.iter().filter_map(|end| mirrored(subject, end.id)).collect();
+fn several_rows() -> Markup {
     html! {
-        p { "Several rows wrong at once:" }
+        p { "Several rows wrong at once: one mistake shows in many of them. Suspect what stands under all of those rows, mend it, and \
+             begin again with row 1." }
         ul {
-            li { "Two rows open, and each conductor is found at the other’s cup: the two are swapped. The drawing tells at \
-                  which end." }
-            li { "One row open, and its conductor is found at an empty cup: it sits in the wrong cup." }
-            @if !images.is_empty() {
-                li { "Most rows open, and conductors are found on the other side of their row: the cups were counted from the \
-                      wrong side of the connector. To tell: " (images.join("; ")) "." }
-            }
-            li { "Every row open: the probes, or a cable that is not joined at one end at all." }
+            li { "Two conductors open, and each is found at the other’s contact: they are swapped. The drawing tells at which end." }
+            li { "One conductor open, and found at a contact that ought to be empty: it sits in the wrong cup." }
+            li { "Most conductors open, and found elsewhere in their row: the cups were counted from the wrong side of the \
+                  connector." }
+            li { "All of them open: the probes, or a cable that is not joined at one end at all." }
         }
     }
 }
 
-/// Each contact of an end against the neighbours that a drop of solder can reach.
-fn isolation(subject: &Subject<'_>, end: &End) -> Markup {
-    let assembly = subject.assembly;
-    let name = end_name(assembly, end.id);
-    let family = end.connector.family;
-    let leg = |contact: ContactId| Leg { end: end.id, contact };
-    let mut rows = Vec::new();
-    for contact_id in family.contact_ids() {
-        // Each pair once: against the neighbours that come later.
-        let later = family.neighbours(contact_id).into_iter().filter(|other| *other > contact_id);
-        let (joined, open): (Vec<_>, Vec<_>) =
-            later.partition(|other| assembly.lead.net(leg(contact_id)).contains(&leg(*other)));
-        let (tied, open): (Vec<_>, Vec<_>) =
-            open.into_iter().partition(|other| tied_by_parts(&assembly.lead, leg(contact_id), leg(*other)));
-        if open.is_empty() && joined.is_empty() && tied.is_empty() {
-            continue;
-        }
-        let own = contact(assembly, leg(contact_id));
-        let cells = vec![
-            html! { (own) },
-            html! { (listed(&open)) @if !joined.is_empty() { " (joined on purpose: " (listed(&joined)) ")" }
-            @if !tied.is_empty() { " (tied by parts, tested with them: " (listed(&tied)) ")" } },
-            tick(&format!("{name} {own} against its neighbours")),
-        ];
-        rows.push(Check { cells, wrong: not_open(assembly, leg(contact_id), &open) });
-    }
+fn coverage(subject: &Subject<'_>, plan: &Plan) -> Markup {
+    let has_chips = subject.assembly.lead.parts.iter().any(|part| matches!(part.body, Body::Chip(_)));
+    let unseen: Vec<&Fault> = plan.unseen.iter().collect();
     html! {
-        h3 id={ "isolation-" (end.id) } { "3. Isolation, " (name.to_lowercase()) }
-        @if end.id == EndId::Controller(0) { p { "A bridge is solder or a stray strand between two cups. Where the two conductors also \
-            meet in another place, that place is named too."
-            span class="paper" { " A row that names no place has its bridge right here." } } }
-        (checks(&format!("{name}, {}: open to each neighbour, used or not", end.connector),
-            &["Contact", "Must be open to", "Right"], rows))
-        (other_nets(assembly, end.id))
+        p { "What this finds: " (plan.found_told()) }
+        @if !unseen.is_empty() {
+            p { (UNSEEN) }
+            (list(&suspects::told(subject, &unseen)))
+            @if has_chips { p { "What is wrong with a chip in its socket shows on the machine: try every control there." } }
+        }
+        (crushed_cable(subject))
     }
 }
 
-/// Each leg of a chip's socket against the next in its row.
-fn socket_isolation(subject: &Subject<'_>, fed: &boards::FedChip) -> Markup {
-    let assembly = subject.assembly;
-    let name = part_name(fed.part.id());
-    let legs: Vec<Leg> = fed.part.body.legs().map(|contact| Leg::part(fed.part.id(), contact)).collect();
-    let mut rows = Vec::new();
-    for side in legs.chunks((legs.len() / 2).max(1)) {
-        for two in side.windows(2) {
-            let [own, next] = [two[0], two[1]];
-            if assembly.lead.net(own).contains(&next) {
-                continue;
-            }
-            let [first, second] = [own, next].map(|leg| contact(assembly, leg));
-            let tied = tied_by_parts(&assembly.lead, own, next);
-            let cells = vec![
-                html! { (first) },
-                html! { (second) @if tied { " (what the parts between them read)" } },
-                tick(&format!("{first} against {second}")),
-            ];
-            rows.push(Check { cells, wrong: html! { "Not open: " (touch(assembly, own, next)) "." } });
-        }
-    }
+/// What no plan looks for, since it is rare: conductors that touch in the cable and stand beside each other at no end.
+fn crushed_cable(subject: &Subject<'_>) -> Markup {
+    let lead = &subject.assembly.lead;
+    let is_free = |end: &EndId| lead.parts.iter().all(|part| part.sits != *end);
+    let mut ends = lead.ends.iter().rev().map(|end| end.id);
+    let end = ends.find(is_free).unwrap_or(EndId::Port);
+    let legs = lead.joins.iter().flat_map(|join| [join.from, join.to]).filter(|leg| leg.end == end);
+    let contacts: BTreeSet<_> = legs.map(|leg| leg.contact).collect();
     html! {
-        @if !rows.is_empty() {
-            h3 { "3. Isolation, socket of " (name) }
-            (checks(&format!("Socket of {name}, empty: each leg open to the next, but where they are joined on purpose"),
-                &["Leg", "Must be open to", "Right"], rows))
-        }
-    }
-}
-
-/// What it means when a contact is not open to a neighbour: a bridge here, or wherever else the two nets meet.
-fn not_open(assembly: &Assembly, own: Leg, neighbours: &[ContactId]) -> Markup {
-    let at = |contact: &ContactId| Leg { end: own.end, contact: *contact };
-    let mut elsewhere: Vec<String> = Vec::new();
-    for neighbour in neighbours {
-        let mut others = bridges(assembly, own, at(neighbour));
-        others.retain(|pair| *pair != [own, at(neighbour)]);
-        let others = others.iter().map(|[a, b]| {
-            format!("{} – {} at the {}", a.contact, b.contact, end_name(assembly, a.end).to_lowercase())
-        });
-        let others: Vec<String> = others.collect();
-        if !others.is_empty() {
-            elsewhere.push(format!("; for {neighbour} perhaps {}", listed(others)));
-        }
-    }
-    let in_the_cable = neighbours.iter().filter(|contact| meet_in_the_cable(assembly, own, at(contact)));
-    let in_the_cable: Vec<&ContactId> = in_the_cable.collect();
-    let parts_touch =
-        neighbours.iter().any(|contact| !parts_that_touch(assembly, own, at(contact)).is_empty());
-    if !neighbours.is_empty() && elsewhere.is_empty() && in_the_cable.is_empty() && !parts_touch {
-        // Paper says this once above the table.
-        return html! { span class="usual" { "Not open: a bridge here." } };
-    }
-    html! {
-        @if neighbours.is_empty() { "Nothing to try" } @else { "Not open: a bridge here" }
-        @for other in &elsewhere { (other) }
-        @if parts_touch {
-            @if boards::ends(&assembly.lead).is_empty() { ", or bare legs of parts that touch" }
-            @else { ", or legs or wires of parts that touch" }
-        }
-        @if !in_the_cable.is_empty() { "; for " (listed(in_the_cable)) " perhaps in the cable" }
-        "."
-    }
-}
-
-/// The end from which conductors of the cable are seen without parts between: the port's if it can be.
-fn free_of_parts(assembly: &Assembly) -> EndId {
-    let is_free = |end: &EndId| assembly.lead.parts.iter().all(|part| part.sits != *end);
-    let mut ends = assembly.lead.ends.iter().rev().map(|end| end.id);
-    ends.find(is_free).unwrap_or(EndId::Port)
-}
-
-/// What else must be open: nets meet in the cable too, far from any cup.
-fn other_nets(assembly: &Assembly, end: EndId) -> Markup {
-    let mut used: Vec<Leg> = Vec::new();
-    for join in &assembly.lead.joins {
-        for leg in [join.from, join.to].into_iter().filter(|leg| leg.end == end) {
-            let known = used.iter().any(|other| assembly.lead.net(*other).contains(&leg));
-            if !known {
-                used.push(leg);
-            }
-        }
-    }
-    used.sort_unstable();
-    let mut tied: Vec<String> = Vec::new();
-    for (at, own) in used.iter().enumerate() {
-        let others = used.iter().skip(at + 1).filter(|other| tied_by_parts(&assembly.lead, *own, **other));
-        tied.extend(others.map(|other| format!("{} with {}", own.contact, other.contact)));
-    }
-    html! {
-        @if used.len() > 1 && end == free_of_parts(assembly) {
-            p { "A crushed cable bridges conductors that are no neighbours here: also try each of "
-                (listed(used.iter().map(|leg| leg.contact))) " against all the others. Open, every one"
-                @if !tied.is_empty() { ", but " (listed(tied)) ", which parts tie together: what the parts between them read" }
-                "." }
+        @if contacts.len() > 1 {
+            p { "Not looked for: conductors that touch in the cable. Where it was crushed or got hot, also try each of "
+                (listed(contacts)) " of the " (end_name(subject.assembly, end).to_lowercase())
+                " against each other: open, but where the wire table joins them." }
         }
     }
 }

@@ -10,9 +10,8 @@ pub(super) use solderside_meter::{FedChip, fed_chips as chips};
 use solderside_trade::{ChipPart, TransistorPart};
 
 use super::Subject;
-use super::bridge::place;
 use super::frame::{source, table, to_do};
-use super::text::conductor;
+use super::text::{conductor, place};
 use crate::words::{contact, end_name, has_board, is_bare, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
@@ -127,7 +126,8 @@ pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
     items.push(html! {
         "Look at the underside under a lamp: no drop, whisker or strand may reach a neighbouring leg."
         @if chips(lead).iter().any(|fed| fed.part.sits == end) {
-            " The chip stays out of its socket until its supply has been measured there."
+            " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
+             stays out of its socket until its supply has been measured there."
         }
     });
     items

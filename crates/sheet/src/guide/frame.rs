@@ -15,6 +15,8 @@ pub(super) struct Section {
 pub(super) struct Check {
     pub(super) cells: Vec<Markup>,
     pub(super) wrong: Markup,
+    /// Whether that is in sight from the start.
+    pub(super) is_shown: bool,
 }
 
 impl Section {
@@ -67,7 +69,7 @@ pub(super) fn table(caption: &str, headings: &[&str], rows: Vec<Vec<Markup>>) ->
     }
 }
 
-/// A table of meter tests: beneath each row stands what a wrong reading points to.
+/// A table of meter tests: beneath each row opens what a wrong reading points to.
 pub(super) fn checks(caption: &str, headings: &[&str], checks: Vec<Check>) -> Markup {
     html! {
         div class="table" role="region" tabindex="0" aria-label=(caption) {
@@ -77,7 +79,11 @@ pub(super) fn checks(caption: &str, headings: &[&str], checks: Vec<Check>) -> Ma
                 @for check in checks {
                     tbody {
                         tr { (row(check.cells)) }
-                        tr class="where" { td colspan=(headings.len()) { (check.wrong) } }
+                        tr class="where" {
+                            td colspan=(headings.len()) {
+                                details open[check.is_shown] { summary { "Reads anything else?" } div { (check.wrong) } }
+                            }
+                        }
                     }
                 }
             }
@@ -105,6 +111,11 @@ pub(super) fn to_do(first: usize, items: Vec<Markup>) -> Markup {
             @for item in items { li { label { input type="checkbox"; span { (item) } } } }
         }
     }
+}
+
+/// Short texts, one under the other.
+pub(super) fn list<T: AsRef<str>>(texts: &[T]) -> Markup {
+    html! { ul { @for text in texts { li { (text.as_ref()) } } } }
 }
 
 /// Where a figure or a habit comes from.

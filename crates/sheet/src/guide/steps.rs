@@ -7,7 +7,7 @@ use solderside_lead::{Assembly, End, Join, Leg};
 use solderside_profile::CoreId;
 use solderside_trade::{Body, ContactId};
 
-use super::bench::supply_pairs;
+use super::bench::MeterTest;
 use super::frame::{Section, source, to_do};
 use super::needs::named;
 use super::parts;
@@ -32,11 +32,11 @@ struct Joint {
     joins: Vec<Join>,
 }
 
-pub(super) fn section(subject: &Subject<'_>) -> Section {
-    Section::new("steps", "Soldering", body(subject))
+pub(super) fn section(subject: &Subject<'_>, test: &MeterTest<'_>) -> Section {
+    Section::new("steps", "Soldering", body(subject, test))
 }
 
-fn body(subject: &Subject<'_>) -> Markup {
+fn body(subject: &Subject<'_>, test: &MeterTest<'_>) -> Markup {
     let assembly = subject.assembly;
     let ends = &assembly.lead.ends;
     let preparations = preparations(subject);
@@ -82,7 +82,7 @@ fn body(subject: &Subject<'_>) -> Markup {
                 "; leave the one with the board open until " (boards::names(&assembly.lead)) " sits in its socket, at the "
                 a href="#power" { "first power" }
             }
-            (once_more(subject)) "." },
+            (once_more(test)) "." },
     ];
     parts.push(html! { h3 { "Close" } (to_do(next, closing)) });
     html! {
@@ -195,19 +195,15 @@ fn together(subject: &Subject<'_>, joint: &Joint) -> String {
     format!("{} at {end} {}", listed(letters), joint.leg.contact)
 }
 
-/// "; measure contact 7 (supply) of the port end against 8 (return) once more: open"; nothing where neither the
-/// machine nor a controller has a supply.
-fn once_more(subject: &Subject<'_>) -> String {
-    let assembly = subject.assembly;
-    let pairs = supply_pairs(assembly);
-    let Some([supply, _]) = pairs.first().copied() else { return String::new() };
-    let against = pairs.iter().filter(|[own, _]| *own == supply).map(|[_, home]| contact(assembly, *home));
-    let end = end_name(assembly, supply.end).to_lowercase();
-    format!(
-        "; measure contact {} of the {end} against {} once more: open",
-        contact(assembly, supply),
-        listed(against)
-    )
+/// "; then take the first 2 of the meter tests once more"; nothing where neither the machine nor a controller has a supply.
+fn once_more(test: &MeterTest<'_>) -> String {
+    match test.supply_readings() {
+        0 => String::new(),
+        1 => "; then take the first of the meter tests once more, supply against return".to_owned(),
+        several => {
+            format!("; then take the first {several} of the meter tests once more, supply against return")
+        }
+    }
 }
 
 /// What is done at an end that is moulded on: nothing but to look whether it is what its file says.
@@ -293,42 +289,55 @@ fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
 
 /// The buzz of an end as soon as it is soldered; `done` are the ends that are, this one last.
 fn buzz(subject: &Subject<'_>, end: &End, done: &[End]) -> Markup {
-    let later = joined_later(subject.assembly, end, done);
+    let Beside { joined, later } = beside(subject.assembly, end, done);
     html! {
         "Buzz the " (end_name(subject.assembly, end.id).to_lowercase()) ": each used "
-        (words::joint(end.connector.family)) " against its neighbours"
-        @if end.connector.family.has_shell() { " and the shell" }
-        ", as the "
-        a href={ "#isolation-" (end.id) } { "table" }
-        " says. Silence is right"
+        (words::joint(end.connector.family)) " against its neighbours, used or not"
+        @match end.connector.family.body() {
+            Body::DShell { .. } => { ", the nearest of the other row too" },
+            Body::Slot { .. } | Body::Skirt { .. } | Body::Strip => {},
+        }
+        @if end.connector.family.has_shell() { ", and against the shell" }
+        ". Silence is right"
         @if done.len() == 1 { ". Mend anything else now, while the other end is free" }
         "."
+        @if !joined.is_empty() { " Joined on purpose, and heard: " (listed(joined)) "." }
         @if !later.is_empty() {
             " Joined only through the other end, and therefore silent until that is soldered too: " (listed(later))
             ". Buzz these once more then."
         }
         @if subject.assembly.lead.parts.iter().any(|part| part.sits == end.id) {
-            " The buzzer says nothing of the parts: those come with the meter tests."
+            " The buzzer says nothing of the parts, and may sound through a small resistor: those come with the meter tests."
         }
     }
 }
 
-/// Neighbours of an end that the finished lead makes one and the soldered ends do not yet: "5 and 13".
-fn joined_later(assembly: &Assembly, end: &End, done: &[End]) -> Vec<String> {
+/// Neighbours of an end that are joined: "5 with 13".
+struct Beside {
+    /// Those that the soldered ends join.
+    joined: Vec<String>,
+    /// Those that the finished lead makes one and the soldered ends do not yet.
+    later: Vec<String>,
+}
+
+fn beside(assembly: &Assembly, end: &End, done: &[End]) -> Beside {
     let is_done = |leg: Leg| done.iter().any(|end| end.id == assembly.lead.hood(leg));
     let mut soldered = assembly.lead.clone();
     soldered.joins.retain(|join| is_done(join.from) && is_done(join.to));
     let family = end.connector.family;
-    let mut later = Vec::new();
+    let mut beside = Beside { joined: Vec::new(), later: Vec::new() };
     for contact in family.contact_ids() {
         for other in family.neighbours(contact).into_iter().filter(|other| *other > contact) {
             let [own, neighbour] = [contact, other].map(|contact| Leg { end: end.id, contact });
-            if assembly.lead.net(own).contains(&neighbour) && !soldered.net(own).contains(&neighbour) {
-                later.push(format!("{contact} with {other}"));
+            let pair = format!("{contact} with {other}");
+            if soldered.net(own).contains(&neighbour) {
+                beside.joined.push(pair);
+            } else if assembly.lead.net(own).contains(&neighbour) {
+                beside.later.push(pair);
             }
         }
     }
-    later
+    beside
 }
 
 /// An end's joints row by row; the shell's are left out.

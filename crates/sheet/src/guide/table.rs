@@ -8,7 +8,7 @@ use solderside_meter::{
 };
 
 use super::LOADS_NOTHING;
-use super::frame::{source, table, tick};
+use super::frame::{list, source, table, tick};
 use crate::words::{clean, contact, end_name, listed};
 
 /// So many faults are named for a wrong reading before the rest is counted.
@@ -66,10 +66,6 @@ fn section(id: &str, heading: &str, body: &Markup) -> Markup {
             div class="body" { (body) }
         }
     }
-}
-
-fn list<T: AsRef<str>>(texts: &[T]) -> Markup {
-    html! { ul { @for text in texts { li { (text.as_ref()) } } } }
 }
 
 /// "Port end 5 (supply)".

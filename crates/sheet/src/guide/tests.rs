@@ -6,6 +6,9 @@ mod parts;
 mod script;
 mod told;
 
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
 use solderside_lead::EndId;
 use solderside_profile::{Action, Control};
 use solderside_proof::{Figure, Fit, Place, prove};
@@ -18,8 +21,16 @@ use crate::shelf::{
     stick_to_curlew, stick_to_plover, tangled, tangled_with_chip, transistor_in_the_fire,
 };
 
+/// The page of a lead. To plan its meter test takes a while, so many tests share it.
 fn page(assembly: &Assembly) -> String {
-    guide(assembly, &prove(assembly).unwrap(), &GuideOptions::default())
+    static PAGES: Mutex<BTreeMap<String, String>> = Mutex::new(BTreeMap::new());
+    let lead = format!("{assembly:?}");
+    let known = PAGES.lock().unwrap().get(&lead).cloned();
+    known.unwrap_or_else(|| {
+        let page = guide(assembly, &prove(assembly).unwrap(), &GuideOptions::default());
+        PAGES.lock().unwrap().insert(lead, page.clone());
+        page
+    })
 }
 
 fn all() -> Vec<String> {

@@ -3,7 +3,6 @@
 use maud::{Markup, html};
 use solderside_lead::{Assembly, EndId, Join, Leg};
 use solderside_profile::Control;
-use solderside_quantity::{Ohms, Triple, significant};
 use solderside_trade::Colour;
 
 use super::Subject;
@@ -83,16 +82,6 @@ pub(super) fn letters(subject: &Subject<'_>, join: Join) -> Markup {
     }
 }
 
-/// A range as a hand-held meter shows it: two digits, and no prefix below 1 kΩ.
-pub(super) fn range(ohms: Triple<Ohms>) -> String {
-    format!("{} to {}", read(ohms.low()), read(ohms.high()))
-}
-
-/// A resistance as a hand-held meter shows it.
-pub(super) fn read(ohms: Ohms) -> String {
-    if ohms.get() < 1000.0 { format!("{}\u{a0}Ω", significant(ohms.get(), 2)) } else { ohms.to_string() }
-}
-
 /// A text with a capital and a full stop.
 fn as_sentence(text: &str) -> String {
     let mut letters = text.trim().chars();
@@ -112,6 +101,14 @@ fn swatch(base: Colour, ring: Option<Colour>) -> String {
         Some(ring) => {
             format!("background:linear-gradient(90deg,{base_css} 35%,{} 35% 65%,{base_css} 65%)", css(ring))
         }
+    }
+}
+
+/// "port end 6 (fire)".
+pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
+    match leg.part_id() {
+        Some(_) => contact(assembly, leg),
+        None => format!("{} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg)),
     }
 }
 

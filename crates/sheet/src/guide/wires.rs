@@ -3,10 +3,9 @@
 use maud::{Markup, html};
 use solderside_lead::{Join, Leg, Part, PartId};
 
-use super::bridge::place;
 use super::frame::{Section, table};
 use super::parts::kind;
-use super::text::{at, column_heading, columns, conductor};
+use super::text::{at, column_heading, columns, conductor, place};
 use super::{Subject, boards};
 use crate::words::{end_name, is_bare, listed, part_name};
 
