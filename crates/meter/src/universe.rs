@@ -1,6 +1,6 @@
 //! Every plausible single mistake of a lead.
 
-use solderside_lead::{Body, EndId, Leg};
+use solderside_lead::{Body, EndId, Leg, Part};
 use solderside_profile::{ControllerRole, PortRole};
 use solderside_trade::ContactId;
 
@@ -93,10 +93,23 @@ fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
                 let joined = part.body.legs().map(|leg| Leg::part(id, leg));
                 let joined = joined.filter(|leg| bench.assembly().lead.joined(*leg).next().is_some());
                 faults.extend(joined.map(Fault::LegOpen));
+                faults.extend(beside_each_other(bench, part));
             }
             Body::Capacitor(_) => {}
         }
     }
+}
+
+/// Bridges between legs of a chip's socket that stand beside each other, one of which at least has a wire.
+fn beside_each_other(bench: &Bench<'_>, part: &Part) -> Vec<Fault> {
+    let lead = &bench.assembly().lead;
+    let legs: Vec<Leg> = part.body.legs().map(|leg| Leg::part(part.id(), leg)).collect();
+    let has_solder = |leg: Leg| lead.joined(leg).next().is_some();
+    let rows = legs.chunks((legs.len() / 2).max(1));
+    let pairs = rows.flat_map(|row| row.windows(2)).map(|two| [two[0], two[1]]);
+    let apart = pairs
+        .filter(|[one, other]| (has_solder(*one) || has_solder(*other)) && !lead.net(*one).contains(other));
+    apart.map(Fault::Bridge).collect()
 }
 
 /// What looks like the lead's fault and is not.
