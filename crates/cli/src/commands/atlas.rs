@@ -128,9 +128,9 @@ fn summary(page: &mut Page, sides: &Sides, rows: &[Vec<Square>]) {
     ranked.sort_by_key(|square| square.merit());
     for square in ranked {
         let word = lead_of(square);
-        match counted.last_mut() {
-            Some((last, count)) if *last == word => *count += 1,
-            Some(_) | None => counted.push((word, 1)),
+        match counted.iter_mut().find(|(other, _)| *other == word) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((word, 1)),
         }
     }
     let [controllers, ports] = [

@@ -110,3 +110,20 @@ fn what_is_neither_controller_nor_port_is_refused() {
     let said = bench.run("atlas mine").wrong();
     assert!(said.contains("mine.toml"), "{said}");
 }
+
+#[test]
+fn the_summary_counts_each_pair_once_and_has_each_outcome_once() {
+    let told =
+        Bench::demo().run("atlas heron-stick godwit-stick curlew curlew-plus godwit plover shrike").sound();
+    let summary: Vec<(usize, &str)> = told
+        .lines()
+        .skip(1)
+        .map_while(|line| line.trim().split_once("  "))
+        .map(|(count, outcome)| (count.parse().expect("a count"), outcome))
+        .collect();
+    assert_eq!(summary.iter().map(|(count, _)| count).sum::<usize>(), 2 * 5, "{told}");
+    let mut outcomes: Vec<&str> = summary.iter().map(|(_, outcome)| *outcome).collect();
+    outcomes.sort_unstable();
+    outcomes.dedup();
+    assert_eq!(outcomes.len(), summary.len(), "{told}");
+}
