@@ -1,5 +1,6 @@
 //! The command line: one file per subcommand.
 
+mod atlas;
 mod buzz;
 mod compare;
 mod design;
@@ -14,6 +15,7 @@ mod show;
 mod survey;
 mod timing;
 
+pub use self::atlas::Sides;
 pub use self::buzz::MeterTest;
 
 use std::ffi::OsString;
@@ -81,6 +83,7 @@ enum Command {
     Design(design::DesignArgs),
     Prove(prove::ProveArgs),
     Fits(fits::FitsArgs),
+    Atlas(atlas::AtlasArgs),
     Guide(guide::GuideArgs),
     Buzz(buzz::BuzzArgs),
     Compare(compare::CompareArgs),
@@ -118,6 +121,7 @@ impl Command {
             Self::Design(args) => args.run(shelf),
             Self::Prove(args) => args.run(shelf),
             Self::Fits(args) => args.run(shelf),
+            Self::Atlas(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
             Self::Buzz(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Compare(args) => args.run(shelf),

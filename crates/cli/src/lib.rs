@@ -11,6 +11,7 @@ mod commands;
 mod dialogue;
 mod elsewhere;
 mod page;
+mod progress;
 mod report;
 mod setting;
 mod shelf;

@@ -3,6 +3,7 @@
 
 #![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
 
+mod atlas;
 mod buzz;
 mod buzz_run;
 mod compare;
@@ -23,6 +24,7 @@ mod timing;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
+pub use atlas::Atlas;
 pub use buzz::Buzz;
 pub use buzz_run::BuzzRun;
 pub use compare::Compare;
@@ -46,6 +48,7 @@ pub const FORMAT: u8 = 1;
 /// Returns each schema with the name of its file below `docs/schema/`, without the ending.
 pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
+        ("atlas", schema::<Atlas>()),
         ("buzz", schema::<Buzz>()),
         ("buzz-run", solderside_meter::run_schema()),
         ("buzz-run-answer", schema::<BuzzRun>()),

@@ -3,6 +3,7 @@
 //!
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
+mod atlas;
 mod facts;
 mod parts;
 mod plain;
@@ -15,6 +16,7 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, prove};
 
+pub use atlas::{Best, Square, atlas};
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 

@@ -131,7 +131,8 @@ impl DesignArgs {
     }
 }
 
-fn made_of(class: Class) -> &'static str {
+/// What the leads of a class are made of.
+pub fn made_of(class: Class) -> &'static str {
     match class {
         Class::Plain => "wire only",
         Class::Parts => "wire with diodes or resistors",
