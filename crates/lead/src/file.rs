@@ -16,9 +16,6 @@ use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
 use crate::part::Part;
 use crate::play::{PlayMap, default_map};
 
-/// The longest cord that is believed, in millimetres: more is a slip of a prefix.
-const LONGEST_MM: i64 = 20_000;
-
 /// A lead's file as it stands.
 struct LeadFile {
     title: Option<At<String>>,
@@ -211,7 +208,9 @@ impl LeadFile {
                             Conductor::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
                         },
                     ),
-                    length_mm: table.key("length_mm", "from cup to cup, in millimetres").whole(1, LONGEST_MM),
+                    length_mm: table
+                        .key("length_mm", "from cup to cup, in millimetres")
+                        .whole(1, Cable::LONGEST_MM),
                 };
                 table.exclude("cable", "conductor");
                 entry
@@ -316,7 +315,7 @@ impl LeadFile {
 
 #[expect(clippy::cast_precision_loss, reason = "the longest cord is 20 000 mm")]
 fn millimetres(length: i64) -> Metres {
-    Metres::literal(length.clamp(1, LONGEST_MM) as f64 / 1000.0)
+    Metres::literal(length.clamp(1, Cable::LONGEST_MM) as f64 / 1000.0)
 }
 
 /// Complains about a cord that is longer than its cable.

@@ -17,7 +17,7 @@ mod trees;
 use solderside_lead::{State, Unbuilt};
 use solderside_profile::Action;
 
-pub use self::next::{Place, Test, TestKind};
+pub use self::next::{Test, TestKind};
 
 use crate::bench::Bench;
 use crate::fault::Fault;

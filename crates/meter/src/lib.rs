@@ -22,7 +22,7 @@ mod universe;
 mod weights;
 
 pub use bench::Bench;
-pub use diagnosis::{Case, Clue, Contradiction, Evidence, Explanation, Place, Test, TestKind, Weighs};
+pub use diagnosis::{Case, Clue, Contradiction, Evidence, Explanation, Test, TestKind, Weighs};
 pub use evidence::ParseEvidenceError;
 pub use fault::{Fault, FaultKind, Tip};
 pub use machine::Deeds;

@@ -15,7 +15,7 @@ use solderside_profile::{Cable, CoreId};
 use solderside_quantity::{Ohms, Seconds};
 use solderside_trade::{ContactId, CoreColour};
 
-pub use file::{LONGEST_MM, SurveyHead, read_run, run_schema, take_up, write_run};
+pub use file::{SurveyHead, read_run, run_schema, take_up, write_run};
 pub use found::{Found, NoCable, Wiring};
 pub use line::{LineError, parse_line};
 pub use unknown::{Bunch, Far, NotAPoint, Tail, Touch, UnknownCable};

@@ -66,6 +66,9 @@ impl Cable {
     /// The most cores that are read: no lead needs as many.
     pub const MOST_CORES: u8 = DIN_47100_COLOURS;
 
+    /// The longest cord that is believed, in millimetres: more is a slip of a prefix.
+    pub const LONGEST_MM: i64 = 20_000;
+
     /// Returns its conductors: the cores in their order, then the drain.
     pub fn cores(&self) -> impl Iterator<Item = CoreId> {
         let drain = self.drain.then_some(CoreId::Drain);

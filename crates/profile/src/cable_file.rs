@@ -15,9 +15,6 @@ use crate::profile_file::{Identity, ProfileFile};
 use crate::source::{At, Place};
 use crate::value::{Misread, Value};
 
-/// The longest cable that is believed, in millimetres: more is a slip of a prefix.
-const LONGEST_MM: i64 = 20_000;
-
 const MOST_CORES: i64 = Cable::MOST_CORES as i64;
 
 /// A cable's file as it stands.
@@ -75,7 +72,7 @@ impl ProfileFile for CableFile {
                 }),
             length: table
                 .key("length_mm", "how long it is, in millimetres; absent if it is cut from the reel")
-                .whole(1, LONGEST_MM)
+                .whole(1, Cable::LONGEST_MM)
                 .map(|length| length.map(millimetres)),
             cores: table
                 .key("cores", "how many insulated cores it has; `colours` tells if it lists them")
@@ -151,7 +148,7 @@ impl ProfileFile for CableFile {
 
 #[expect(clippy::cast_precision_loss, reason = "the longest cable is 20 000 mm")]
 fn millimetres(length: i64) -> Metres {
-    Metres::literal(length.clamp(1, LONGEST_MM) as f64 / 1000.0)
+    Metres::literal(length.clamp(1, Cable::LONGEST_MM) as f64 / 1000.0)
 }
 
 fn colours(value: Value<'_>) -> Option<At<Colours>> {

@@ -7,15 +7,14 @@ mod tells;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use solderside_meter::survey::{
-    LONGEST_MM, NoCable, Survey, SurveyHead, Tail, UnknownCable, read_run, take_up,
-};
+use solderside_meter::survey::{NoCable, Survey, SurveyHead, Tail, UnknownCable, read_run, take_up};
 use solderside_profile::{Cable, Kind, Misread, Origin, is_kebab, nearest, quoted};
 use solderside_trade::{Conductor, Connector, CoreColour};
 
 use crate::answer::{Reply, Status};
 use crate::dialogue::Dialogue;
 use crate::page::Page;
+use crate::report::capital;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
 use crate::trouble::Trouble;
@@ -82,7 +81,7 @@ struct CableArgs {
     conductor: Option<Conductor>,
 
     /// How long the cable is, in millimetres
-    #[arg(long, value_name = "MM", value_parser = clap::value_parser!(i64).range(1..=LONGEST_MM))]
+    #[arg(long, value_name = "MM", value_parser = clap::value_parser!(i64).range(1..=Cable::LONGEST_MM))]
     length_mm: Option<i64>,
 
     /// The file of the run [default: NAME.survey, on the shelf or here]
@@ -262,7 +261,7 @@ impl CableArgs {
 }
 
 fn title(name: &str) -> String {
-    format!("{}, surveyed", tells::capital(&name.replace('-', " ")))
+    format!("{}, surveyed", capital(&name.replace('-', " ")))
 }
 
 fn source(survey: &Survey) -> String {

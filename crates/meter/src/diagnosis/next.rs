@@ -37,7 +37,7 @@ pub enum TestKind {
 
 /// Where the lead is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+enum Place {
     /// On the bench, unplugged.
     Bench,
     /// In the controller only.

@@ -4,17 +4,14 @@ use std::fmt::Write;
 
 use solderside_profile::{
     At, Cable, Complaint, FORMAT, Failure, Misread, Place, Reading, SourceFile, Table, Value, describe,
-    is_kebab, read,
+    is_kebab, read, toml_text,
 };
 use solderside_trade::{Conductor, Connector, CoreColour};
 
-use super::found::{quoted, written};
+use super::found::written;
 use super::unknown::{Tail, UnknownCable};
 use super::{Survey, SurveyReading, Taken};
 use crate::ohms_text::TypedReading;
-
-/// The longest cable that a file takes, in millimetres.
-pub const LONGEST_MM: i64 = 20_000;
 
 /// What the file describes.
 const KIND: &str = "cable-survey";
@@ -108,7 +105,8 @@ pub fn write_run(head: &SurveyHead, survey: &Survey) -> String {
     match &unknown.tail {
         Tail::Moulded(other) => _ = writeln!(text, "other_end = \"{other}\""),
         Tail::Cores { colours, drain } => {
-            let colours = colours.iter().map(|colour| quoted(&colour.words())).collect::<Vec<_>>().join(", ");
+            let colours =
+                colours.iter().map(|colour| toml_text(&colour.words())).collect::<Vec<_>>().join(", ");
             _ = writeln!(text, "cores = [{colours}]\ndrain = {drain}");
         }
     }
@@ -122,11 +120,11 @@ pub fn write_run(head: &SurveyHead, survey: &Survey) -> String {
         _ = writeln!(text, "length_mm = {length}");
     }
     for SurveyReading { touch, reads, .. } in survey.readings() {
-        let [one, other] = unknown.words(touch).map(|words| quoted(&words));
+        let [one, other] = unknown.words(touch).map(|words| toml_text(&words));
         _ = write!(
             text,
             "\n[[reading]]\nbetween = [{one}, {other}]\nreads = {}\n",
-            quoted(&reads.to_string())
+            toml_text(&reads.to_string())
         );
     }
     text
@@ -170,7 +168,7 @@ impl RunFile {
                 }),
             length_mm: table
                 .key("length_mm", "how long it is, in millimetres, as far as that is known")
-                .whole(1, LONGEST_MM),
+                .whole(1, Cable::LONGEST_MM),
             readings: table
                 .key("reading", "what was read, in its order")
                 .list(|item| {

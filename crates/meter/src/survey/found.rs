@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use solderside_profile::{CoreId, FORMAT, Kind};
+use solderside_profile::{CoreId, FORMAT, Kind, toml_text};
 use solderside_quantity::Ohms;
 use solderside_trade::{Colour, Conductor, Connector, ContactId, CoreColour, Evidence};
 
@@ -258,9 +258,9 @@ impl Surveyed {
         note: &str,
     ) -> String {
         let colours =
-            self.colours.iter().map(|colour| quoted(&based(*colour))).collect::<Vec<_>>().join(", ");
+            self.colours.iter().map(|colour| toml_text(&based(*colour))).collect::<Vec<_>>().join(", ");
         let mut text = format!("format = {FORMAT}\nkind = \"{}\"\n", Kind::Cable);
-        _ = writeln!(text, "title = {}", quoted(title));
+        _ = writeln!(text, "title = {}", toml_text(title));
         _ = writeln!(text, "conductor = \"{}\"", written(conductor));
         if let Some(length) = length_mm {
             _ = writeln!(text, "length_mm = {length}");
@@ -269,9 +269,9 @@ impl Surveyed {
         if self.drain {
             text.push_str("drain = true\n");
         }
-        _ = writeln!(text, "evidence = \"{}\"\nsource = {}", Evidence::Measured, quoted(source));
+        _ = writeln!(text, "evidence = \"{}\"\nsource = {}", Evidence::Measured, toml_text(source));
         if !note.is_empty() {
-            _ = writeln!(text, "note = {}", quoted(note));
+            _ = writeln!(text, "note = {}", toml_text(note));
         }
         for (connector, cores) in &self.ends {
             let numbered = cores.iter().filter(|(_, core)| **core != CoreId::Drain);
@@ -301,17 +301,4 @@ fn based(colour: CoreColour) -> String {
 /// A conductor the way files write it.
 pub(super) fn written(conductor: Conductor) -> String {
     conductor.to_string().replace("mm²", "mm2")
-}
-
-/// A text as TOML quotes it.
-pub(super) fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => quoted.extend(['\\', c]),
-            c if c.is_control() => _ = write!(quoted, "\\u{:04X}", u32::from(c)),
-            c => quoted.push(c),
-        }
-    }
-    quoted + "\""
 }
