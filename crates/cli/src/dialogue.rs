@@ -3,6 +3,7 @@
 use std::io::{BufRead, IsTerminal, Read, Write, stdin};
 
 use anstream::stdout;
+use solderside_profile::nearest;
 
 use crate::commands::printable;
 use crate::terminal::Terminal;
@@ -10,6 +11,40 @@ use crate::tone::shown;
 
 /// The longest line that is read, in bytes: a reading is a few words.
 const LONGEST: u64 = 1000;
+
+/// What can be said in any conversation that is no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// Take the last answer back.
+    Back,
+    /// Stop; what was said is kept.
+    Leave,
+    /// What can be said.
+    Help,
+}
+
+impl Order {
+    const WORDS: [(&str, Self); 7] = [
+        ("back", Self::Back),
+        ("undo", Self::Back),
+        ("leave", Self::Leave),
+        ("quit", Self::Leave),
+        ("exit", Self::Leave),
+        ("?", Self::Help),
+        ("help", Self::Help),
+    ];
+
+    /// Reads an order, in any case.
+    pub fn parse(line: &str) -> Option<Self> {
+        let own = Self::WORDS.into_iter().find(|(word, _)| line.eq_ignore_ascii_case(word));
+        own.map(|(_, order)| order)
+    }
+
+    /// The word that was probably meant: an order, or one of this conversation's own.
+    pub fn near(line: &str, own: &[&'static str]) -> Option<&'static str> {
+        nearest(line, ["back", "undo", "leave", "help"].into_iter().chain(own.iter().copied()))
+    }
+}
 
 /// A conversation on standard input and output.
 #[derive(Debug)]

@@ -13,7 +13,7 @@ use solderside_meter::{
 use solderside_profile::{Control, Misread};
 
 use crate::answer::{Reply, Status};
-use crate::dialogue::Dialogue;
+use crate::dialogue::{Dialogue, Order};
 use crate::page::Page;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
@@ -151,15 +151,15 @@ impl DiagnoseArgs {
             dialogue.say(&tells::so_far(bench, &finding, dialogue.columns()));
             let Some(line) = dialogue.hear() else { return Ok(finding) };
             let mut evidence_now = finding.evidence.clone();
-            match line.as_str() {
-                "" => continue,
-                "leave" => return Ok(finding),
-                "?" => {
+            match Order::parse(&line) {
+                Some(Order::Leave) => return Ok(finding),
+                Some(Order::Help) => {
                     dialogue.say(&tells::help(dialogue.columns()));
                     continue;
                 }
-                "undo" => _ = evidence_now.pop(),
-                _ => match evidence(&answer(&line, finding.next.as_ref(), bench.assembly()), bench) {
+                Some(Order::Back) => _ = evidence_now.pop(),
+                None if line.is_empty() => continue,
+                None => match evidence(&answer(&line, finding.next.as_ref(), bench.assembly()), bench) {
                     Ok(evidence) => evidence_now.push(evidence),
                     Err(trouble) => {
                         dialogue.say(&trouble.render());

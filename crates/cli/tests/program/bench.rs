@@ -3,6 +3,7 @@
 #![expect(clippy::disallowed_methods, clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -99,6 +100,16 @@ impl Bench {
 
     pub fn run(&self, arguments: &str) -> Ran {
         self.command(arguments).output().unwrap().into()
+    }
+
+    /// Runs the program with more arguments, which may have spaces in them, and with these lines typed.
+    pub fn typed(&self, arguments: &str, spaced: &[&str], lines: &str) -> Ran {
+        let mut command = self.command(arguments);
+        command.args(spaced).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        // Who refuses to begin does not listen.
+        _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+        child.wait_with_output().unwrap().into()
     }
 
     /// Runs the program with `--json`.

@@ -9,7 +9,7 @@ use solderside_lead::{Assembly, Leg, read_lead};
 use solderside_meter::{Fault, Measurement, Range, universe};
 use solderside_profile::{Control, Library, SourceFile};
 
-use crate::bench::{Bench, Ran};
+use crate::bench::Bench;
 
 const BITTERN: &str = include_str!("../../../../demo/leads/heron-stick-to-bittern.toml");
 
@@ -622,22 +622,10 @@ fn two_swapped_conductors_are_found() {
     ");
 }
 
-/// Runs it with so many lines typed.
-fn typed(bench: &Bench, arguments: &str, lines: &str) -> Ran {
-    let mut command = bench.command(arguments);
-    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = command.spawn().expect("the program starts");
-    let mut input = child.stdin.take().expect("it listens");
-    // Who refuses to begin does not listen.
-    _ = input.write_all(lines.as_bytes());
-    drop(input);
-    child.wait_with_output().expect("it ends").into()
-}
-
 #[test]
 fn a_run_that_is_left_is_taken_up_where_it_was() {
     let (bench, _) = plover();
-    let said = typed(&bench, RUN, "open\nOL\nopen\n0.4\nno beep\nleave\n").sound();
+    let said = bench.typed(RUN, &[], "open\nOL\nopen\n0.4\nno beep\nleave\n").sound();
     assert!(said.ends_with("The lead is not proved before all is read.\n"), "{said}");
     insta::assert_snapshot!(bench.read("run.toml"), @r#"
     format = 1
@@ -675,7 +663,7 @@ fn a_run_that_is_left_is_taken_up_where_it_was() {
     range = "ohms"
     value = "no beep"
     "#);
-    let said = typed(&bench, RUN, "").sound();
+    let said = bench.typed(RUN, &[], "").sound();
     assert!(said.contains("Taken up: 5 of "), "{said}");
     assert!(said.contains("\n6 of "), "{said}");
     let (_, answer) = bench.json(RUN);
@@ -688,7 +676,7 @@ fn a_run_that_is_left_is_taken_up_where_it_was() {
 #[test]
 fn a_run_of_another_lead_of_an_older_one_or_cut_short_is_told_with_its_line() {
     let (bench, _) = plover();
-    let _ = typed(&bench, RUN, "open\nopen\nleave\n").sound();
+    let _ = bench.typed(RUN, &[], "open\nopen\nleave\n").sound();
     let run = bench.read("run.toml");
     insta::assert_snapshot!(bench.run("buzz heron-stick curlew --run run.toml").wrong(), @r#"
     error: this is a run of the lead `heron-stick-to-plover`, not of `heron-stick-to-curlew`
@@ -753,7 +741,7 @@ fn a_run_of_another_lead_of_an_older_one_or_cut_short_is_told_with_its_line() {
 fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
     let (bench, _) = plover();
     let lines = "\nopne\nright\n-3\n0,4\n4.9 V\nbakc\nback\nbeep\n?\nleave\n";
-    let said = typed(&bench, RUN, lines).found();
+    let said = bench.typed(RUN, &[], lines).found();
     insta::assert_snapshot!(part(&said, "1 of 68\n", "Left: "), @"
       red    port.5 (supply)
       black  port.9 (return)

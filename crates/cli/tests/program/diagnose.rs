@@ -1,8 +1,5 @@
 //! A dead lead is diagnosed: from what its builder says, by measurement after measurement.
 
-use std::io::Write;
-use std::process::Stdio;
-
 use serde_json::Value;
 
 use crate::bench::{Bench, Ran};
@@ -16,13 +13,7 @@ fn with_lead() -> Bench {
 
 /// Runs `diagnose` with these sentences, and these lines typed.
 fn diagnose(bench: &Bench, options: &str, said: &[&str], typed: &str) -> Ran {
-    let mut command = bench.command(&format!("diagnose heron-stick-to-plover {options}"));
-    command.args(said).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = command.spawn().expect("the program starts");
-    let mut input = child.stdin.take().expect("it listens");
-    _ = input.write_all(typed.as_bytes());
-    drop(input);
-    child.wait_with_output().expect("it ends").into()
+    bench.typed(&format!("diagnose heron-stick-to-plover {options}"), said, typed)
 }
 
 fn json(bench: &Bench, said: &[&str]) -> (i32, Value) {
@@ -137,12 +128,8 @@ fn a_conversation_asks_for_the_measurement_that_tells_most_and_takes_bare_answer
 #[test]
 fn the_readings_of_a_run_are_evidence_too() {
     let bench = with_lead();
-    let mut command = bench.command("buzz heron-stick-to-plover --run first.buzz");
-    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = command.spawn().expect("the program starts");
     // The first conductor of the list reads open.
-    child.stdin.take().expect("it listens").write_all(b"open\nopen\nopen\nopen\nleave\n").expect("it reads");
-    assert!(child.wait_with_output().expect("it ends").status.code().is_some());
+    _ = bench.typed("buzz heron-stick-to-plover --run first.buzz", &[], "open\nopen\nopen\nopen\nleave\n");
     let Ran { code, out, .. } =
         diagnose(&bench, "--run first.buzz --json", &["right does nothing", "left works"], "");
     let answer: Value = serde_json::from_str(&out).expect("it answers in JSON");

@@ -1,8 +1,6 @@
 //! A cable is surveyed: hidden cables answer as real ones would, and what was found is used.
 
 use std::collections::BTreeSet;
-use std::io::Write;
-use std::process::Stdio;
 
 use serde_json::{Value, json};
 
@@ -50,14 +48,7 @@ impl Hidden {
 }
 
 fn run(bench: &Bench, arguments: &str, spaced: &[&str], lines: &str) -> Ran {
-    let mut command = bench.command(&format!("survey cable {arguments}"));
-    command.args(spaced).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = command.spawn().expect("the program starts");
-    let mut input = child.stdin.take().expect("it listens");
-    // Who refuses to begin does not listen.
-    _ = input.write_all(lines.as_bytes());
-    drop(input);
-    child.wait_with_output().expect("it ends").into()
+    bench.typed(&format!("survey cable {arguments}"), spaced, lines)
 }
 
 fn typed(bench: &Bench, arguments: &str, spaced: &[&str], lines: &str) -> (i32, Value) {

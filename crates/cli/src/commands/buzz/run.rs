@@ -6,46 +6,17 @@ use solderside_meter::{
     Case, Course, Explanation, Given, Judged, Outcome, ParseReadingError, Part, Setting, Test, Weights,
     read_run, write_run,
 };
-use solderside_profile::{nearest, quoted};
+use solderside_profile::quoted;
 
 use super::{MeterTest, says};
 use crate::answer::{Reply, Status};
-use crate::dialogue::Dialogue;
+use crate::dialogue::{Dialogue, Order};
 use crate::store;
 use crate::trouble::Trouble;
 use crate::wire::BuzzRun;
 
-/// What can be said that is no reading.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Order {
-    Back,
-    Mended,
-    Leave,
-    Help,
-}
-
-impl Order {
-    const WORDS: [(&str, Self); 8] = [
-        ("back", Self::Back),
-        ("undo", Self::Back),
-        ("mended", Self::Mended),
-        ("leave", Self::Leave),
-        ("quit", Self::Leave),
-        ("exit", Self::Leave),
-        ("?", Self::Help),
-        ("help", Self::Help),
-    ];
-
-    fn parse(line: &str) -> Option<Self> {
-        let own = Self::WORDS.into_iter().find(|(word, _)| line.eq_ignore_ascii_case(word));
-        own.map(|(_, order)| order)
-    }
-
-    /// The word that was probably meant.
-    fn near(line: &str) -> Option<&'static str> {
-        nearest(line, ["back", "mended", "leave", "help", "right"])
-    }
-}
+/// What is said when the lead was soldered anew.
+const MENDED: &str = "mended";
 
 /// Asks for one reading after the other, until all are taken or the builder leaves; a file that is there is taken up.
 pub fn run(test: &MeterTest<'_>, file: &Path, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
@@ -125,7 +96,7 @@ impl Run<'_> {
                     self.keep()?;
                     dialogue.say(&says::taken_back(&self.course, taken, dialogue.columns()));
                 }
-                (Some(Order::Mended), _) => {
+                (None, _) if line.eq_ignore_ascii_case(MENDED) => {
                     self.course.begin_anew();
                     self.keep()?;
                     part = None;
@@ -146,7 +117,7 @@ impl Run<'_> {
             Err(error) => {
                 let asks_volts =
                     self.course.steps().get(at).is_some_and(|step| step.question.setting == Setting::Volts);
-                let why = match (&error, Order::near(&line)) {
+                let why = match (&error, Order::near(&line, &[MENDED, "right"])) {
                     // It speaks of ohms, as a bare number is.
                     (ParseReadingError::Negative { .. }, _) if asks_volts => {
                         "write the volts with their unit, such as `-4.9 V`".to_owned()

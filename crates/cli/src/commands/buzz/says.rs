@@ -13,7 +13,7 @@ use super::run::Diagnosed;
 use super::text::place;
 use crate::commands::diagnose::tells as diagnose;
 use crate::page::Page;
-use crate::report;
+use crate::report::{self, capital};
 use crate::tone::Tone;
 
 /// So many faults are named for a wrong reading before the rest is counted.
@@ -186,7 +186,7 @@ fn points_to(page: &mut Page, course: &Course<'_>, at: usize) {
             format!(
                 "{}; or the plug does not sit. {}",
                 fault.told(course.bench()),
-                sentence(&fault.mend(course.bench()))
+                capital(&fault.mend(course.bench())) + "."
             )
         } else {
             format!("`{control}` or another control is stuck or held, or the controller has a short inside")
@@ -230,12 +230,6 @@ fn points_to(page: &mut Page, course: &Course<'_>, at: usize) {
             page.paragraph("    - ", &format!("or one of {more} more: what is read next tells which"));
         }
     }
-}
-
-fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    let first = chars.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", chars.as_str())
 }
 
 /// What to do with a reading that had stopped the run and is right now.

@@ -8,6 +8,7 @@ use solderside_profile::Control;
 
 use super::Finding;
 use crate::page::Page;
+use crate::report::capital;
 
 /// In a conversation less is not worth a line.
 const WORTH: f64 = 0.03;
@@ -223,9 +224,4 @@ fn told(bench: &Bench<'_>, explanation: &Explanation) -> String {
 
 fn percent(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -6,8 +6,8 @@ use solderside_quantity::Metres;
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Run;
-use super::tells::capital;
 use crate::page::Page;
+use crate::report::capital;
 use crate::tone::Tone;
 
 /// What lies on the bench, in one line.

@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 
 use solderside_meter::survey::{Survey, SurveyHead, SurveyReading, Taken, Touch, parse_line, write_run};
-use solderside_profile::{nearest, quoted};
+use solderside_profile::quoted;
 
 use super::{asks, tells};
-use crate::dialogue::Dialogue;
+use crate::dialogue::{Dialogue, Order};
 use crate::store;
 use crate::trouble::Trouble;
 
@@ -20,34 +20,6 @@ pub struct Run {
     pub refused: Vec<(String, String)>,
     /// Readings that were struck out as they contradict each other.
     pub struck: Vec<SurveyReading>,
-}
-
-/// What can be said that is no reading.
-enum Order {
-    Undo,
-    Leave,
-    Help,
-}
-
-impl Order {
-    const WORDS: [(&str, Self); 6] = [
-        ("undo", Self::Undo),
-        ("leave", Self::Leave),
-        ("quit", Self::Leave),
-        ("exit", Self::Leave),
-        ("?", Self::Help),
-        ("help", Self::Help),
-    ];
-
-    fn parse(line: &str) -> Option<Self> {
-        let own = Self::WORDS.into_iter().find(|(word, _)| line.eq_ignore_ascii_case(word));
-        own.map(|(_, order)| order)
-    }
-
-    /// The word that was probably meant.
-    fn near(line: &str) -> Option<&'static str> {
-        nearest(line, ["undo", "leave", "help"])
-    }
 }
 
 impl Run {
@@ -69,7 +41,7 @@ impl Run {
             match Order::parse(&line) {
                 Some(Order::Leave) => return Ok(()),
                 Some(Order::Help) => dialogue.say(&asks::help(dialogue.columns())),
-                Some(Order::Undo) => {
+                Some(Order::Back) => {
                     let undone = self.survey.undo();
                     self.keep()?;
                     dialogue.say(&asks::undone(&self.head.unknown, undone.as_ref()));
@@ -81,7 +53,7 @@ impl Run {
                         self.take(&reading, dialogue)?;
                     }
                     Err(error) => {
-                        let error = match Order::near(&line) {
+                        let error = match Order::near(&line, &[]) {
                             Some(near) => format!(
                                 "{} is no reading; write `{near}`, or what the meter shows",
                                 quoted(&line)

@@ -10,6 +10,7 @@ use solderside_trade::CoreColour;
 use super::Run;
 use super::asks::{at_the_contact, at_the_other_end};
 use crate::page::Page;
+use crate::report::capital;
 use crate::tone::Tone;
 
 /// What a reading told.
@@ -99,12 +100,6 @@ fn said_by_itself(
             is_all.then(|| format!("Not to {}.", at_the_other_end(own, bunch)))
         }
     }
-}
-
-/// A text with a capital in front.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Readings that contradict each other.
