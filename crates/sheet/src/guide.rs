@@ -36,7 +36,7 @@ use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use bench::MeterTest;
-use frame::{Section, contents, sections};
+use frame::{Section, contents, head, sections};
 
 pub use changes::Changes;
 pub use elsewhere::Elsewhere;
@@ -84,17 +84,7 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     let page = html! {
         (DOCTYPE)
         html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
-                title { (title) ": building guide" }
-                style {
-                    (PreEscaped(include_str!("guide/style.css")))
-                    (PreEscaped(include_str!("guide/print.css")))
-                }
-            }
+            (head(&format!("{title}: building guide"), &[include_str!("guide/style.css"), include_str!("guide/print.css")]))
             body data-ticks=(key) {
                 a class="skip" href="#verdict" { "Skip to the guide" }
                 header {

@@ -1,7 +1,8 @@
 //! Sections, tables and lists to tick: the shapes that all parts of the guide share.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
+use super::LOADS_NOTHING;
 use super::ticks::{overview, progress};
 
 /// One section of the guide.
@@ -50,6 +51,20 @@ pub(super) fn sections(sections: Vec<Section>) -> Markup {
                 @if section.tickable().is_some() { (progress()) }
                 div class="body" { (section.body) }
             }
+        }
+    }
+}
+
+/// What stands before the body of a page: it loads nothing, and has these styles one after the other.
+pub(super) fn head(title: &str, styles: &[&str]) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
+            title { (title) }
+            style { @for style in styles { (PreEscaped(style)) } }
         }
     }
 }

@@ -1,14 +1,13 @@
 //! The meter test on paper: one page to lie beside the lead, with a line for each reading and a box to tick.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, html};
 use solderside_lead::Leg;
 use solderside_meter::{
     BEFORE_CONTROLS, BEFORE_POWER, Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN,
     before_measuring,
 };
 
-use super::LOADS_NOTHING;
-use super::frame::{list, source, table, tick};
+use super::frame::{head, list, source, table, tick};
 use crate::words::{clean, contact, end_name, listed};
 
 /// So many faults are named for a wrong reading before the rest is counted.
@@ -22,18 +21,7 @@ pub fn meter_table(bench: &Bench<'_>, plan: &Plan, controls: &Controls, powered:
     let page = html! {
         (DOCTYPE)
         html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta http-equiv="Content-Security-Policy" content=(LOADS_NOTHING);
-                title { (title) ": meter test" }
-                style {
-                    (PreEscaped(include_str!("style.css")))
-                    (PreEscaped(include_str!("print.css")))
-                    (PreEscaped(include_str!("table.css")))
-                }
-            }
+            (head(&format!("{title}: meter test"), &[include_str!("style.css"), include_str!("print.css"), include_str!("table.css")]))
             body {
                 header {
                     p class="kind" { "Meter test" }
