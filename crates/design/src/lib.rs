@@ -5,6 +5,7 @@
 
 mod atlas;
 mod facts;
+mod logic;
 mod parts;
 mod plain;
 mod wishes;
@@ -14,7 +15,7 @@ use std::cmp::Ordering;
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
-use solderside_proof::{Proof, prove};
+use solderside_proof::{Proof, Verdict, prove};
 
 pub use atlas::{Best, Square, atlas};
 pub use facts::{Fact, FactKind};
@@ -27,6 +28,8 @@ pub enum Class {
     Plain,
     /// Wire with diodes and resistors.
     Parts,
+    /// Logic chips, no program.
+    Logic,
 }
 
 /// One way to build a lead.
@@ -81,13 +84,14 @@ impl Designs {
 
 impl Class {
     /// All classes, the plainest first.
-    pub const ALL: [Self; 2] = [Self::Plain, Self::Parts];
+    pub const ALL: [Self; 3] = [Self::Plain, Self::Parts, Self::Logic];
 
     /// The word of screens and files.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Plain => "plain",
             Self::Parts => "parts",
+            Self::Logic => "logic",
         }
     }
 }
@@ -125,7 +129,14 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if fits && options.is_empty() {
         return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
     }
-    let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
+    let is_served = |choice: &Choice| choice.proof.verdict == Verdict::Works;
+    if wishes.allows(Class::Logic) && !options.iter().any(is_served) {
+        if let Some(judged) = problem.with_logic()? {
+            options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
+        }
+    }
+    let parts_mend_nothing =
+        wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
     if wishes.allows(Class::Plain) {
         options.extend(without(&problem, &conflicts)?);
     }

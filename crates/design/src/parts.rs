@@ -141,11 +141,7 @@ impl Problem {
         if let (Some(ohms), Some(supply)) = (plan.pull_up, supply) {
             put_pull_ups(&mut assembly, supply, ohms);
         }
-        if Allocation::of(&assembly).is_some_and(|cores| cores.moulded.contains_key(&EndId::Port)) {
-            for part in &mut assembly.lead.parts {
-                part.sits = EndId::Controller(0);
-            }
-        }
+        sit_where_there_is_a_hood(&mut assembly);
         assembly.lead.settle();
         assembly
     }
@@ -199,6 +195,15 @@ impl Problem {
             shared.extend(from.map(|from| Join::new(Leg::controller(from), to)));
         }
         shared
+    }
+}
+
+/// Puts all parts into the hood of the controller's end where the port's is moulded on.
+pub(crate) fn sit_where_there_is_a_hood(assembly: &mut Assembly) {
+    if Allocation::of(assembly).is_some_and(|cores| cores.moulded.contains_key(&EndId::Port)) {
+        for part in &mut assembly.lead.parts {
+            part.sits = EndId::Controller(0);
+        }
     }
 }
 

@@ -136,6 +136,7 @@ pub fn made_of(class: Class) -> &'static str {
     match class {
         Class::Plain => "wire only",
         Class::Parts => "wire with diodes or resistors",
+        Class::Logic => "logic chips, no program",
     }
 }
 
