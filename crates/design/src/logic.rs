@@ -63,11 +63,13 @@ impl Problem {
     /// Says which value of a profile cannot be an element of a circuit.
     pub(crate) fn with_logic(&self) -> Result<Option<Judged>, Unbuilt> {
         let port = &self.port;
-        let (Some(home), Some((supply, _))) = (port.returns().first().copied(), port.supplies().first().copied())
+        let (Some(home), Some((supply, _))) =
+            (port.returns().first().copied(), port.supplies().first().copied())
         else {
             return Ok(None);
         };
-        if self.play.iter().flat_map(|part| &part.controls).any(|it| self.controller.contact_of(it).is_none()) {
+        if self.play.iter().flat_map(|part| &part.controls).any(|it| self.controller.contact_of(it).is_none())
+        {
             return Ok(None);
         }
         let wants = Want::all(self);
@@ -126,7 +128,8 @@ fn choices(ways: &[Vec<Way>]) -> Vec<Served> {
     let mut choices: Vec<Served> = all
         .into_iter()
         .filter_map(|ways| {
-            let registers = ways.iter().map(|way| if let Way::Chain(chain) = way { chain.stages.len() } else { 0 });
+            let registers =
+                ways.iter().map(|way| if let Way::Chain(chain) = way { chain.stages.len() } else { 0 });
             let registers: usize = registers.sum();
             let own = sections(&ways);
             let chips = registers + pack(&own, &STOCKS[0])?.len();

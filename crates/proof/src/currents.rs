@@ -7,7 +7,7 @@ mod transistors;
 use std::collections::BTreeSet;
 
 use solderside_circuit::{AmpsBound, ElementId, Extreme, OperatingPoint, Spread};
-use solderside_lead::{Assembly, Circuit, Leg, PartId};
+use solderside_lead::{Assembly, Circuit, Leg, PartId, State};
 use solderside_profile::PortRole;
 use solderside_quantity::{Amps, Ohms};
 use solderside_trade::LogicFamily;
@@ -58,8 +58,8 @@ enum Carrier {
     Contact,
     /// A pad's output: each half and each clamp by itself.
     Output {
-        /// The contacts of the machine that feed it, if nothing but their sources does.
-        fed_by: Option<Vec<Leg>>,
+        /// What feeds it, if nothing else does.
+        fed_by: Option<Fed>,
         /// What each half may carry, and each clamp.
         halves: [Amps; 2],
         clamp: Amps,
@@ -73,6 +73,15 @@ enum Carrier {
     },
     /// A leg of a transistor: all that it carries together.
     Leg,
+}
+
+/// All that can feed a leg by wire or through parts: what flows through the leg is no more than they bring together.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+struct Fed {
+    /// Contacts of the machine with nothing but sources behind them.
+    sources: Vec<Leg>,
+    /// Resistors, by their first legs, with anything behind them.
+    resistors: Vec<Leg>,
 }
 
 /// A current that flows one way, against its limit.
@@ -158,27 +167,34 @@ fn contacts(assembly: &Assembly) -> Vec<Guard> {
     guards
 }
 
-/// The machine's contacts that can feed a leg, by wire or through parts, if the sources behind them are all that can:
-/// then what flows through the leg is no more than they give and take together.
-fn fed_by(assembly: &Assembly, leg: Leg) -> Option<Vec<Leg>> {
-    let mut feeding = Vec::new();
-    feed(assembly, leg, &mut BTreeSet::new(), &mut feeding).then_some(feeding)
+/// What can feed a leg, by wire or through parts, if it is nothing but sources and resistors.
+fn fed_by(assembly: &Assembly, leg: Leg) -> Option<Fed> {
+    feed(assembly, leg, &mut BTreeSet::new())
 }
 
-/// Adds what feeds a leg; false if there is more than sources. A part that is met twice is a way round.
-fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>, feeding: &mut Vec<Leg>) -> bool {
-    let is_new = leg.part_id().is_none_or(|part| met.insert(part));
-    is_new
-        && assembly.lead.net(leg).into_iter().filter(|other| *other != leg).all(|other| {
-            match (assembly.lead.across(other), assembly.port_contact(other)) {
-                (Some(across), _) => feed(assembly, across, met, feeding),
-                (None, Some(contact)) if is_source(&contact.role) => {
-                    feeding.push(other);
-                    true
+/// What feeds a leg; none if there is something that nothing bounds. A part that is met twice is a way round.
+fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>) -> Option<Fed> {
+    if leg.part_id().is_some_and(|part| !met.insert(part)) {
+        return None;
+    }
+    let mut fed = Fed::default();
+    for other in assembly.lead.net(leg).into_iter().filter(|other| *other != leg) {
+        match (assembly.lead.across(other), other.part_id(), assembly.port_contact(other)) {
+            (Some(across), part, _) => match (feed(assembly, across, &mut met.clone()), part) {
+                (Some(behind), _) => {
+                    fed.sources.extend(behind.sources);
+                    fed.resistors.extend(behind.resistors);
+                    met.extend(part);
                 }
-                (None, Some(_) | None) => false,
-            }
-        })
+                // Whatever is behind it, a resistor lets no more through than all voltages together drive.
+                (None, Some(id @ PartId::Resistor(_))) => fed.resistors.push(Leg::part(id, PartId::ANODE)),
+                (None, _) => return None,
+            },
+            (None, _, Some(contact)) if is_source(&contact.role) => fed.sources.push(other),
+            (None, _, Some(_) | None) => return None,
+        }
+    }
+    Some(fed)
 }
 
 /// Whether nothing but sources is behind a contact of the machine.
@@ -221,9 +237,18 @@ impl Guard {
                 let own = sources(&[self.leg]);
                 each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps, is_tangled))
             }
-            Carrier::Output { fed_by: Some(fed_by), .. } => {
-                let own = sources(fed_by);
-                each_way(&|extreme, most| source_amps(network, &own, extreme, most.amps, is_tangled))
+            Carrier::Output { fed_by: Some(fed), .. } => {
+                let own = sources(&fed.sources);
+                let none = State::new();
+                let resistors: Vec<ElementId> =
+                    fed.resistors.iter().flat_map(|leg| circuit.rated(*leg, &none)).collect();
+                let through = |sum: Amps, id: &ElementId| Some(sum + network.amps_alone(*id)?);
+                let through = resistors.iter().try_fold(Amps::ZERO, through);
+                each_way(&|extreme, most| {
+                    let Some(through) = through else { return UNKNOWN };
+                    let amps = source_amps(network, &own, extreme, most.amps - through, is_tangled);
+                    AmpsBound { guaranteed: amps.guaranteed.map(|amps| amps + through), ..amps }
+                })
             }
             Carrier::Output { fed_by: None, halves, clamp } => {
                 outputs::flows(network, &elements(), *halves, *clamp)
@@ -268,6 +293,11 @@ fn size(amps: Amps, extreme: Extreme) -> Amps {
 fn through(network: &Spread, id: ElementId, extreme: Extreme, enough: Amps) -> AmpsBound {
     if !network.is_fed(id) {
         return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(Amps::ZERO) };
+    }
+    if network.has_many_diodes()
+        && let Some(brought) = network.flow_through(id, extreme).filter(|amps| *amps <= enough)
+    {
+        return AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(brought) };
     }
     let found = network.amps_through(id, extreme, enough).unwrap_or(UNKNOWN);
     let attained = found.attained.map(|amps| size(amps, extreme));
@@ -336,7 +366,7 @@ impl Limit for Guard {
     fn seems_passed(&self, circuit: &Circuit, point: &OperatingPoint) -> bool {
         let legs = match &self.carrier {
             Carrier::Contact => std::slice::from_ref(&self.leg),
-            Carrier::Output { fed_by, .. } => fed_by.as_deref().unwrap_or(&[]),
+            Carrier::Output { fed_by, .. } => fed_by.as_ref().map_or(&[][..], |fed| fed.sources.as_slice()),
             Carrier::Part { .. } | Carrier::Leg => &[],
         };
         let limits = self.limits.into_iter().flatten();

@@ -23,14 +23,12 @@ const NOTHING: f64 = 1e-15;
 
 /// The most that flows through an element from its first end to its second (`forth`), or back, in amperes, counted
 /// above zero; none where a current of its own leaves the voltages without a bound. A source's second end is the ground.
-pub(super) fn most_amps(nodes: usize, elements: &[Uncertain], id: ElementId, forth: bool) -> Option<f64> {
-    let span = span(elements)?;
+pub(super) fn most_amps(elements: &[Uncertain], near: &Near, id: ElementId, forth: bool) -> Option<f64> {
     let element = elements.get(id.0)?;
     let [first, second] = super::elements::ends(element);
-    let count = nodes + 1;
-    let near = near_sources(count, elements, span);
-    let mut graph = without(count, elements, &near, id.0);
-    let (_, capacity) = capacities(element, &near);
+    let count = near.floors.len();
+    let mut graph = without(count, elements, near, id.0);
+    let (_, capacity) = capacities(element, near);
     // What flows through it comes back to it through the others.
     Some(if forth {
         capacity[0].min(largest_flow(&mut graph, count, second, first))
@@ -39,18 +37,31 @@ pub(super) fn most_amps(nodes: usize, elements: &[Uncertain], id: ElementId, for
     })
 }
 
+/// The most that an element carries either way by its law alone, in amperes, wherever its ends are.
+pub(super) fn alone(elements: &[Uncertain], near: &Near, id: ElementId) -> Option<f64> {
+    let (_, [forth, back]) = capacities(elements.get(id.0)?, near);
+    Some(forth.max(back))
+}
+
 /// Where a node stands, by what can flow between it and a source or the ground near it.
-pub(super) fn stands(nodes: usize, elements: &[Uncertain], node: Node) -> Option<[f64; 2]> {
-    let near = near_sources(nodes + 1, elements, span(elements)?);
+pub(super) fn stands(near: &Near, node: Node) -> Option<[f64; 2]> {
     Some([*near.floors.get(node.0)?, *near.ceilings.get(node.0)?])
 }
 
 /// Voltages between which each node always is.
-struct Near {
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Near {
     floors: Vec<f64>,
     ceilings: Vec<f64>,
     /// Between which all nodes are.
     span: [f64; 2],
+}
+
+impl Near {
+    /// Finds them; none where a current of its own leaves the voltages without a bound.
+    pub(super) fn of(nodes: usize, elements: &[Uncertain]) -> Option<Self> {
+        Some(near_sources(nodes + 1, elements, span(elements)?))
+    }
 }
 
 /// The capacities from each node to each, without one element.

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Body, Capacitor, EndId, Join, Leg, Part, PartId, PlayMap, Resistor};
-use solderside_profile::{ControllerRole, Level};
+use solderside_profile::{Control, ControllerRole, Level, Step};
 use solderside_quantity::{Farads, Ohms};
-use solderside_trade::{Block, ChipPart, ContactId, DiodePart, LegNumber, LegRole};
+use solderside_trade::{Block, ChipPart, ContactId, DiodePart, LegNumber, LegRole, StageOutput};
 
 use super::pack::Packed;
 use super::register::register_of;
@@ -16,6 +16,10 @@ use crate::plain::{Problem, has_chips};
 
 /// Holds a switch's line high: firm against noise, and little for a switch to sink (common practice, no source).
 const PULL_UP: Ohms = Ohms::literal(10e3);
+
+/// Between the outputs of a pad and chips of the lead: little beside the pull-up, and enough to limit what flows to what
+/// any output stands (common practice, no source).
+const APART: Ohms = Ohms::literal(1e3);
 
 /// Beside each chip, between its supply and its ground (common practice, no source).
 const DECOUPLING: Farads = Farads::literal(100e-9);
@@ -41,9 +45,14 @@ enum Net {
     Ground,
     Supply,
     Line(ContactId),
-    Signal(Signal),
+    /// Where a signal's controls meet.
+    Meet(Signal),
+    /// Where chips read a signal, if that is kept from the controls by a resistor.
+    Read(Signal),
     /// A contact that the machine reads, where it is no signal.
     Contact(ContactId),
+    /// Between an output and its diode at a contact.
+    Behind(ContactId, usize),
     /// From one register to the next of the chain of a contact.
     Chain(ContactId, usize),
 }
@@ -75,8 +84,8 @@ impl Plan<'_> {
             let net = match way {
                 Way::Nothing => continue,
                 Way::Tied(high) => rail(*high),
-                Way::Wire(signal) => Net::Signal(signal.clone()),
-                Way::Sections(_) | Way::Chain(_) => Net::Contact(want.contact),
+                Way::Wire(signal) => Net::Meet(signal.clone()),
+                Way::Driven(_) | Way::Pulled(_) | Way::Chain(_) => Net::Contact(want.contact),
             };
             board.add(net, Leg::port(want.contact));
         }
@@ -102,15 +111,25 @@ impl Plan<'_> {
 
     /// Places the chips that sections were put into.
     fn place_chips(&self, board: &mut Board) {
-        let sections: Vec<(ContactId, &Section)> = (self.wants.iter().zip(self.ways))
-            .flat_map(|(want, way)| way.sections().iter().map(move |section| (want.contact, section)))
-            .collect();
+        let mut sections: Vec<(Net, &Section)> = Vec::new();
+        for (want, way) in self.wants.iter().zip(self.ways) {
+            for (at, section) in way.sections().iter().enumerate() {
+                let mut net = Net::Contact(want.contact);
+                if matches!(way, Way::Pulled(_)) {
+                    let diode = board.part(Body::Diode(DIODE));
+                    board.add(net, Leg::part(diode, PartId::ANODE));
+                    net = Net::Behind(want.contact, at);
+                    board.add(net.clone(), Leg::part(diode, PartId::CATHODE));
+                }
+                sections.push((net, section));
+            }
+        }
         for Packed { chip, blocks } in self.packed {
             let mut feeds: BTreeMap<LegNumber, Feed> = BTreeMap::new();
             let mut outputs: Vec<(LegNumber, Net)> = Vec::new();
             for (block, own) in chip.sheet().blocks.iter().zip(blocks) {
                 let own = own.and_then(|at| sections.get(at));
-                let (Block::Gate(gate), Some((contact, section))) = (block, own) else { continue };
+                let (Block::Gate(gate), Some((net, section))) = (block, own) else { continue };
                 let own: Vec<Feed> = match section {
                     Section::Multiplexer { select, low, high } => {
                         vec![Feed::Ground, Feed::Line(*select), low.clone(), high.clone()]
@@ -119,7 +138,7 @@ impl Plan<'_> {
                     Section::Inverter { input } => vec![input.clone()],
                 };
                 feeds.extend(gate.inputs.iter().copied().zip(own));
-                outputs.push((gate.output, Net::Contact(*contact)));
+                outputs.push((gate.output, net.clone()));
             }
             // A block that does nothing is switched off where it has a way to let go.
             for block in chip.sheet().blocks {
@@ -130,7 +149,7 @@ impl Plan<'_> {
                     feeds.entry(*leg).or_insert(idle);
                 }
             }
-            board.place(*chip, &feeds, outputs);
+            board.place(*chip, &feeds, outputs, self.read());
         }
     }
 
@@ -160,10 +179,10 @@ impl Plan<'_> {
                     (Some(chain.output), Net::Contact(want.contact))
                 } else {
                     let last = register.parallel.len().saturating_sub(1);
-                    let on = |it: &&solderside_trade::StageOutput| usize::from(it.stage) == last && !it.inverted;
+                    let on = |it: &&StageOutput| usize::from(it.stage) == last && !it.inverted;
                     (register.outputs.iter().find(on).map(|it| it.leg), Net::Chain(want.contact, at))
                 };
-                let placed = board.place(chain.chip, &feeds, output.map(|leg| (leg, net)));
+                let placed = board.place(chain.chip, &feeds, output.map(|leg| (leg, net)), self.read());
                 if !is_last {
                     let serial = Leg::part(placed, ContactId::Number(register.serial));
                     board.add(Net::Chain(want.contact, at + 1), serial);
@@ -172,50 +191,70 @@ impl Plan<'_> {
         }
     }
 
+    /// Where chips read signals.
+    fn read(&self) -> fn(Signal) -> Net {
+        if self.keeps_apart() { Net::Read } else { Net::Meet }
+    }
+
+    /// Whether a pad's own chips drive its contacts. A resistor keeps them and the lead's chips from feeding each other
+    /// while only one has its supply, and limits what they can do to each other (common practice, no source).
+    fn keeps_apart(&self) -> bool {
+        self.problem.controller.logic.is_some()
+    }
+
     /// Leads the controls to their signals: straight, or where one control is in several signals through diodes.
     fn place_controls(&self, board: &mut Board) {
-        let signals: Vec<Signal> = board
-            .nets
-            .keys()
-            .filter_map(|net| if let Net::Signal(signal) = net { Some(signal.clone()) } else { None })
-            .collect();
-        let mut own: BTreeSet<&solderside_profile::Control> = BTreeSet::new();
+        let mut signals: BTreeSet<Signal> = BTreeSet::new();
+        for net in board.nets.keys() {
+            if let Net::Meet(signal) | Net::Read(signal) = net {
+                signals.insert(signal.clone());
+            }
+        }
+        let mut alone: BTreeSet<&Control> = BTreeSet::new();
         for signal in &signals {
             for control in signal {
                 let is_shared = signals.iter().filter(|other| other.contains(control)).count() > 1;
+                let Some(contact) = self.problem.controller.contact_of(control) else { continue };
                 if !is_shared || signal.len() == 1 {
-                    if let Some(contact) = self.problem.controller.contact_of(control) {
-                        board.add(Net::Signal(signal.clone()), Leg::controller(contact));
-                    }
+                    board.add(Net::Meet(signal.clone()), Leg::controller(contact));
                     continue;
                 }
                 let diode = board.part(Body::Diode(DIODE));
-                board.add(Net::Signal(signal.clone()), Leg::part(diode, PartId::ANODE));
-                let alone = vec![control.clone()];
-                let is_led = signals.contains(&alone) || !own.insert(control);
-                if let (false, Some(contact)) = (is_led, self.problem.controller.contact_of(control)) {
-                    board.add(Net::Signal(alone.clone()), Leg::controller(contact));
+                board.add(Net::Meet(signal.clone()), Leg::part(diode, PartId::ANODE));
+                let own = vec![control.clone()];
+                if !signals.contains(&own) && alone.insert(control) {
+                    board.add(Net::Meet(own.clone()), Leg::controller(contact));
                 }
-                board.add(Net::Signal(alone), Leg::part(diode, PartId::CATHODE));
+                board.add(Net::Meet(own), Leg::part(diode, PartId::CATHODE));
             }
+        }
+        for signal in signals {
+            if !board.nets.contains_key(&Net::Read(signal.clone())) {
+                continue;
+            }
+            let resistor = board.resistor(APART);
+            board.add(Net::Meet(signal.clone()), Leg::part(resistor, PartId::ANODE));
+            board.add(Net::Read(signal), Leg::part(resistor, PartId::CATHODE));
         }
     }
 
     /// Pulls up what chips read and nothing else holds: the controls' lines, and lines that the machine lets go.
     fn hold_lines(&self, board: &mut Board) {
+        let port = &self.problem.port;
         let is_let_go = |line: &ContactId| {
-            let steps = &self.problem.port.steps;
-            steps.iter().any(|step| step.drives.get(line).is_none_or(|level| *level == Level::Released))
+            let lets_go = |step: &Step| step.drives.get(line).is_none_or(|level| *level == Level::Released);
+            port.steps.iter().any(lets_go)
         };
         let read = board.nets.iter().filter(|(net, legs)| match net {
-            Net::Signal(_) => legs.iter().any(|leg| matches!(leg.part_id(), Some(PartId::Chip(_)))),
+            Net::Meet(_) | Net::Read(_) => {
+                legs.iter().any(|leg| matches!(leg.part_id(), Some(PartId::Chip(_))))
+            }
             Net::Line(line) => is_let_go(line),
-            Net::Ground | Net::Supply | Net::Contact(_) | Net::Chain(..) => false,
+            Net::Ground | Net::Supply | Net::Contact(_) | Net::Behind(..) | Net::Chain(..) => false,
         });
         let read: Vec<Net> = read.map(|(net, _)| net.clone()).collect();
         for net in read {
-            let body = Body::Resistor(Resistor { ohms: PULL_UP, tolerance: Resistor::COMMON_TOLERANCE });
-            let resistor = board.part(body);
+            let resistor = board.resistor(PULL_UP);
             board.add(Net::Supply, Leg::part(resistor, PartId::ANODE));
             board.add(net, Leg::part(resistor, PartId::CATHODE));
         }
@@ -244,24 +283,26 @@ impl Board {
         part.id()
     }
 
+    fn resistor(&mut self, ohms: Ohms) -> PartId {
+        self.part(Body::Resistor(Resistor { ohms, tolerance: Resistor::COMMON_TOLERANCE }))
+    }
+
     /// Places a chip with its capacitor. What it gets of a rail is joined at its own supply and ground.
     fn place(
         &mut self,
         chip: ChipPart,
         feeds: &BTreeMap<LegNumber, Feed>,
         outputs: impl IntoIterator<Item = (LegNumber, Net)>,
+        read: fn(Signal) -> Net,
     ) -> PartId {
         let id = self.part(Body::Chip(chip));
-        let capacitor = self.part(Body::Capacitor(Capacitor {
-            farads: DECOUPLING,
-            tolerance: Capacitor::COMMON_TOLERANCE,
-        }));
+        let capacitor = self
+            .part(Body::Capacitor(Capacitor { farads: DECOUPLING, tolerance: Capacitor::COMMON_TOLERANCE }));
         let leg = |number: LegNumber| Leg::part(id, ContactId::Number(number));
         let first = |role: LegRole| chip.sheet().legs_for(role).next().map(leg);
-        for (rail, role, end) in [
-            (Net::Supply, LegRole::Supply, PartId::ANODE),
-            (Net::Ground, LegRole::Ground, PartId::CATHODE),
-        ] {
+        for (rail, role, end) in
+            [(Net::Supply, LegRole::Supply, PartId::ANODE), (Net::Ground, LegRole::Ground, PartId::CATHODE)]
+        {
             let Some(own) = first(role) else { continue };
             self.add(rail, own);
             self.joins.push(Join::new(own, Leg::part(capacitor, end)));
@@ -276,7 +317,7 @@ impl Board {
                     None
                 }
                 Feed::Signal(signal) => {
-                    self.add(Net::Signal(signal.clone()), leg(*number));
+                    self.add(read(signal.clone()), leg(*number));
                     None
                 }
             };

@@ -55,10 +55,7 @@ pub(super) fn pack(sections: &[Section], stock: &Stock) -> Option<Vec<Packed>> {
 fn filled(chip: ChipPart, sections: &[usize]) -> Vec<Packed> {
     sections
         .chunks(width(chip))
-        .map(|own| Packed {
-            chip,
-            blocks: (0..width(chip)).map(|block| own.get(block).copied()).collect(),
-        })
+        .map(|own| Packed { chip, blocks: (0..width(chip)).map(|block| own.get(block).copied()).collect() })
         .collect()
 }
 
@@ -87,11 +84,13 @@ fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: &Stock) -> Option<Vec<P
         };
         let mut packed: Vec<Packed> = Vec::new();
         if let Some(octal) = stock.octal_buffer {
-            packed.extend(taken.chunks(2).map(|halves| Packed {
-                chip: octal,
-                blocks: (0..width(octal))
-                    .map(|block| halves.get(block / half(octal))?.get(block % half(octal)).copied())
-                    .collect(),
+            packed.extend(taken.chunks(2).map(|halves| {
+                Packed {
+                    chip: octal,
+                    blocks: (0..width(octal))
+                        .map(|block| halves.get(block / half(octal))?.get(block % half(octal)).copied())
+                        .collect(),
+                }
             }));
         }
         if !rest.is_empty() {

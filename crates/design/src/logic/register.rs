@@ -59,12 +59,14 @@ impl Chain {
         let last = register.parallel.len().saturating_sub(1);
         // A signal is low while it is pressed: where a high is active the machine reads the opposite.
         let is_opposite = want.active == ActiveLevel::High;
-        let fits = |output: &&StageOutput| usize::from(output.stage) == last && output.inverted == is_opposite;
+        let fits =
+            |output: &&StageOutput| usize::from(output.stage) == last && output.inverted == is_opposite;
         for output in register.outputs.iter().filter(fits) {
             for load in &lines {
                 for clock in lines.iter().filter(|clock| *clock != load) {
-                    let chain = (1..=MOST_CHIPS)
-                        .find_map(|chips| Self::of(want, port, chip, register, [*load, *clock], chips, *output));
+                    let chain = (1..=MOST_CHIPS).find_map(|chips| {
+                        Self::of(want, port, chip, register, [*load, *clock], chips, *output)
+                    });
                     found.extend(chain);
                 }
             }
@@ -102,7 +104,8 @@ impl Chain {
         if stages.iter().filter(|show| **show != Show::Any).count() < 2 {
             return None;
         }
-        let of_chip = |shows: &[Show]| register.parallel.iter().rev().copied().zip(shows.iter().cloned()).collect();
+        let of_chip =
+            |shows: &[Show]| register.parallel.iter().rev().copied().zip(shows.iter().cloned()).collect();
         let stages = stages.chunks(width).map(of_chip).collect();
         Some(Self { chip, load, clock, output: output.leg, inverted: output.inverted, stages, serial })
     }

@@ -74,6 +74,11 @@ impl Want {
     pub(super) fn is_shared(&self) -> bool {
         self.shows.contains(&Show::LetGo)
     }
+
+    /// Whether nobody but the lead moves the line.
+    pub(super) fn is_alone(&self) -> bool {
+        !self.is_shared() && !self.is_driven
+    }
 }
 
 fn show(problem: &Problem, port: &Port, step: &Step, id: ContactId, active: ActiveLevel) -> Show {

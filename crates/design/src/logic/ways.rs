@@ -39,8 +39,10 @@ pub(super) enum Way {
     Tied(bool),
     /// A wire from the controls.
     Wire(Signal),
-    /// Sections whose outputs meet at the contact.
-    Sections(Vec<Section>),
+    /// A section whose output drives the contact both ways.
+    Driven(Section),
+    /// Sections that only pull the contact low, each through a diode, so that none fights another or the machine.
+    Pulled(Vec<Section>),
     /// A chain of registers.
     Chain(Chain),
 }
@@ -60,7 +62,8 @@ impl Way {
     /// The sections that it takes.
     pub(super) fn sections(&self) -> &[Section] {
         match self {
-            Self::Sections(sections) => sections,
+            Self::Driven(section) => std::slice::from_ref(section),
+            Self::Pulled(sections) => sections,
             Self::Nothing | Self::Tied(_) | Self::Wire(_) | Self::Chain(_) => &[],
         }
     }
@@ -73,14 +76,15 @@ fn constant(want: &Want) -> Vec<Way> {
         Some(Show::Fixed(high)) if !want.is_shared() => vec![Way::Tied(high)],
         Some(Show::Pressed(signal)) => {
             let input = Feed::Signal(signal.clone());
-            let own = match want.active {
+            match want.active {
                 // Pulled low while the signal is low, and else let go.
-                ActiveLevel::Low => Section::Buffer { enable: input, input: Feed::Ground },
-                ActiveLevel::High => Section::Inverter { input },
-            };
-            let wire = (want.active == ActiveLevel::Low).then_some(Way::Wire(signal));
-            let pushes = want.active == ActiveLevel::High && (want.is_shared() || want.is_driven);
-            wire.into_iter().chain((!pushes).then_some(Way::Sections(vec![own]))).collect()
+                ActiveLevel::Low => {
+                    let pulls = Section::Buffer { enable: input, input: Feed::Ground };
+                    vec![Way::Wire(signal), Way::Pulled(vec![pulls])]
+                }
+                ActiveLevel::High if want.is_alone() => vec![Way::Driven(Section::Inverter { input })],
+                ActiveLevel::High => Vec::new(),
+            }
         }
         Some(Show::Any) => vec![Way::Nothing],
         Some(Show::Fixed(_) | Show::LetGo) | None => Vec::new(),
@@ -103,7 +107,7 @@ fn lines(port: &Port) -> impl Iterator<Item = ContactId> {
 
 /// Where a line says which of two things is wanted.
 fn chosen(want: &Want, port: &Port) -> Vec<Way> {
-    if want.is_shared() || want.is_driven || want.active == ActiveLevel::High {
+    if !want.is_alone() || want.active == ActiveLevel::High {
         return Vec::new();
     }
     let mut ways = Vec::new();
@@ -119,7 +123,7 @@ fn chosen(want: &Want, port: &Port) -> Vec<Way> {
         };
         // A line that shows the same thing either way needs no choice.
         if low != high {
-            ways.push(Way::Sections(vec![Section::Multiplexer { select, low: feed(low), high: feed(high) }]));
+            ways.push(Way::Driven(Section::Multiplexer { select, low: feed(low), high: feed(high) }));
         }
     }
     ways
@@ -160,5 +164,8 @@ fn gated(want: &Want, port: &Port) -> Vec<Way> {
     if sections.is_empty() || (0..want.shows.len()).any(|at| at_once(at) > 1) {
         return Vec::new();
     }
-    vec![Way::Sections(sections)]
+    match sections.as_slice() {
+        [section] if want.is_alone() => vec![Way::Driven(section.clone())],
+        _ => vec![Way::Pulled(sections)],
+    }
 }

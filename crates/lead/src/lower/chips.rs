@@ -66,6 +66,16 @@ struct Rails {
     ground: [Volts; 2],
 }
 
+/// Where these nodes, a supply and a ground, are; none where nothing holds them.
+fn rails(probe: &Spread, [supply, ground]: [Node; 2]) -> Option<Rails> {
+    let range = |node: Node| -> Option<[Volts; 2]> {
+        let bound = |extreme| probe.bound(node, extreme).ok()?.guaranteed;
+        Some([bound(Extreme::Lowest)?, bound(Extreme::Highest)?])
+    };
+    let rails = Rails { supply: range(supply)?, ground: range(ground)? };
+    (rails.supply[0] > rails.ground[1]).then_some(rails)
+}
+
 impl Chip {
     /// A leg of it.
     pub const fn leg(&self, number: LegNumber) -> Leg {
@@ -197,9 +207,13 @@ impl Circuit {
         for chip in &taken {
             self.take_supply_load(chip)?;
         }
-        let rails: Vec<Option<Rails>> = {
+        let pads =
+            if taken.is_empty() || purpose == Purpose::Limits { Vec::new() } else { self.pads(assembly) };
+        let (rails, of_pads): (Vec<Option<Rails>>, Vec<Option<Rails>>) = {
             let probe = self.loaded(&taken)?;
-            taken.iter().map(|chip| self.rails(&probe, chip)).collect()
+            let own: Vec<[Node; 2]> = taken.iter().map(|chip| self.rail_nodes(chip)).collect();
+            let of = |nodes: &[Node; 2]| rails(&probe, *nodes);
+            (own.iter().map(of).collect(), pads.iter().map(|(_, nodes)| of(nodes)).collect())
         };
         for chip in &taken {
             let nodes = self.rail_nodes(chip);
@@ -211,14 +225,35 @@ impl Circuit {
                 .as_ref()
                 .map(|rails| [rails.supply[0] - rails.ground[1], rails.supply[1] - rails.ground[0]]);
             match (purpose, rails) {
-                (Purpose::Reading, Some(rails)) => self.hold_rails(chip, rails, &mut held)?,
+                (Purpose::Reading, Some(rails)) => {
+                    let nodes = self.rail_nodes(chip);
+                    self.hold_rails(chip.leg(1), nodes, rails, &mut held)?;
+                }
                 (Purpose::Limits, _) if !chip.is_powered() => self.take_clamps(chip, &mut clamps)?,
                 (Purpose::Reading | Purpose::Limits, _) => {}
             }
             self.take_logic(chip, rails.as_ref(), purpose)?;
         }
+        // Whatever the lines do to a pad's chips, their rails stay in this range, so no line moves another through them.
+        for ((leg, nodes), rails) in pads.into_iter().zip(of_pads) {
+            if let Some(rails) = rails {
+                self.hold_rails(leg, nodes, &rails, &mut held)?;
+            }
+        }
         self.chips = taken;
         Ok(())
+    }
+
+    /// The supplies of controllers whose chips are known from outside only, each with its node and that of their ground.
+    fn pads(&mut self, assembly: &Assembly) -> Vec<(Leg, [Node; 2])> {
+        let mut pads = Vec::new();
+        for (end, controller) in assembly.controllers().filter(|(end, _)| assembly.uses_chips(*end)) {
+            let at = |contact: ContactId| Leg { end, contact };
+            if let (Some(supply), Some(ground)) = (controller.supply(), controller.chip_commons().first()) {
+                pads.push((at(supply), [supply, *ground].map(|contact| self.node_of(at(contact)))));
+            }
+        }
+        pads
     }
 
     /// What the chip takes from its supply, as a resistor.
@@ -309,20 +344,14 @@ impl Circuit {
         })
     }
 
-    /// Where the chip's rails are; none where nothing holds them.
-    fn rails(&mut self, probe: &Spread, chip: &Chip) -> Option<Rails> {
-        let range = |node: Node| -> Option<[Volts; 2]> {
-            let bound = |extreme| probe.bound(node, extreme).ok()?.guaranteed;
-            Some([bound(Extreme::Lowest)?, bound(Extreme::Highest)?])
-        };
-        let [supply, ground] = self.rail_nodes(chip);
-        let rails = Rails { supply: range(supply)?, ground: range(ground)? };
-        (rails.supply[0] > rails.ground[1]).then_some(rails)
-    }
-
     /// Makes the rails sources of their range.
-    fn hold_rails(&mut self, chip: &Chip, rails: &Rails, held: &mut BTreeSet<Node>) -> Result<(), Unbuilt> {
-        let nodes = self.rail_nodes(chip);
+    fn hold_rails(
+        &mut self,
+        leg: Leg,
+        nodes: [Node; 2],
+        rails: &Rails,
+        held: &mut BTreeSet<Node>,
+    ) -> Result<(), Unbuilt> {
         for (node, [low, high]) in nodes.into_iter().zip([rails.supply, rails.ground]) {
             if node == Node::GROUND || !held.insert(node) {
                 continue;
@@ -330,7 +359,7 @@ impl Circuit {
             let middle = Volts::new(f64::midpoint(low.get(), high.get()))?;
             if let Ok(volts) = Triple::new(low, middle, high) {
                 let ohms = Triple::exactly(Ohms::ZERO);
-                self.put(chip.leg(1), "rail of the chip", Uncertain::Source { node, volts, ohms })?;
+                self.put(leg, "rail of the chip", Uncertain::Source { node, volts, ohms })?;
             }
         }
         Ok(())
@@ -581,15 +610,28 @@ fn output(
             volts.ok().map(|volts| Uncertain::Source { node, volts, ohms: high.ohms })
         }
     });
-    let leak = own.off_amps.map(|amps| amps.value);
-    let leak = leak.and_then(|amps| Triple::new(-amps, Amps::ZERO, amps).ok());
     let strongest = high.map_or(low.ohms.low(), |high| low.ohms.low().min(high.ohms.low()));
     let top = if high.is_some() { rails.supply[1] } else { rails.ground[1] };
     let bottom = rails.ground[0].min(Volts::ZERO);
     let volts = Triple::new(bottom, bottom, top.max(bottom));
     let ohms = Triple::new(strongest, strongest.max(Ohms::literal(1e6)), LEFT_OUT);
-    let either = volts.ok().zip(ohms.ok()).map(|(volts, ohms)| Uncertain::Source { node, volts, ohms });
-    let leaks = leak.map(|amps| Uncertain::Current { a: node, b: Node::GROUND, amps });
+    let either = volts.as_ref().ok().zip(ohms.ok()).map(|(volts, ohms)| Uncertain::Source {
+        node,
+        volts: *volts,
+        ohms,
+    });
+    let leaks = own.off_amps.and_then(|amps| match purpose {
+        Purpose::Reading => {
+            let amps = Triple::new(-amps.value, Amps::ZERO, amps.value).ok()?;
+            Some(Uncertain::Current { a: node, b: Node::GROUND, amps })
+        }
+        // It leaks to one of its rails, and no more than that where the whole supply lies across it.
+        Purpose::Limits => {
+            let least = volts.as_ref().ok()?.high().at(amps.value).ok()?;
+            let ohms = Triple::new(least, LEFT_OUT, LEFT_OUT).ok()?;
+            Some(Uncertain::Source { node, volts: *volts.as_ref().ok()?, ohms })
+        }
+    });
     Output {
         low: vec![sink],
         high: upper.into_iter().collect(),

@@ -38,7 +38,8 @@ pub(super) fn guards(assembly: &Assembly) -> Vec<Guard> {
             }
             Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => continue,
         };
-        let fed_by = ends.into_iter().find_map(|leg| fed_by(assembly, leg));
+        let alone = |leg| fed_by(assembly, leg).filter(|fed| fed.resistors.is_empty());
+        let fed_by = ends.into_iter().find_map(alone).map(|fed| fed.sources);
         guards.push(Guard { leg: ends[0], what, carrier: Carrier::Part { fed_by, ohms }, limits, code });
     }
     guards
