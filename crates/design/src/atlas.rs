@@ -6,7 +6,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use solderside_lead::{Leg, Unbuilt};
 use solderside_profile::{Action, Axis, Control, Controller, Port};
-use solderside_proof::Verdict;
+use solderside_proof::{MovedBy, Verdict};
+use solderside_trade::ContactId;
 
 use crate::{Choice, Class, Designs, Refusal, Wishes, design};
 
@@ -115,7 +116,8 @@ impl From<&Choice> for Best {
         let is_idle = |action: &&Action| lead.play.controls(action).is_empty();
         let axes = port.axes().filter(|(at, _)| proof.axes.iter().all(|axis| axis.leg != Leg::port(*at)));
         let pots = assembly.controllers.iter().flat_map(Controller::axes);
-        let pots = pots.filter(|(at, _)| proof.axes.iter().all(|axis| axis.pot != Leg::controller(*at)));
+        let moves = |at: &ContactId| MovedBy::Pot(Leg::controller(*at));
+        let pots = pots.filter(|(at, _)| proof.axes.iter().all(|axis| axis.moved_by != moves(at)));
         Self {
             verdict: proof.verdict,
             class: *class,

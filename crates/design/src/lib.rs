@@ -116,7 +116,8 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
-    if fits && wishes.allows(Class::Plain) {
+    let gains_directions = problem.steers() && wishes.allows(Class::Logic);
+    if fits && wishes.allows(Class::Plain) && !gains_directions {
         return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
     }
     let conflicts = if fits { Vec::new() } else { facts::conflicts(&problem, &nearest)? };
@@ -126,18 +127,21 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
             options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
         }
     }
-    if fits && options.is_empty() {
-        return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
-    }
     let is_served = |choice: &Choice| choice.proof.verdict == Verdict::Works;
     if wishes.allows(Class::Logic) && !options.iter().any(is_served) {
         if let Some(judged) = problem.with_logic()? {
             options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
         }
     }
+    if fits && wishes.allows(Class::Plain) {
+        options.push(nearest.clone());
+    }
+    if fits && options.is_empty() {
+        return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
+    }
     let parts_mend_nothing =
         wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
-    if wishes.allows(Class::Plain) {
+    if !fits && wishes.allows(Class::Plain) {
         options.extend(without(&problem, &conflicts)?);
     }
     options.sort_by(by_merit);
@@ -192,7 +196,15 @@ fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Cho
 fn by_merit(one: &Choice, other: &Choice) -> Ordering {
     let merit = |choice: &Choice| {
         let lead = &choice.assembly.lead;
-        (choice.proof.verdict, choice.given_up.len(), choice.class, lead.parts.len(), lead.joins.len())
+        let is_still = choice.assembly.plays_no_direction();
+        (
+            choice.proof.verdict,
+            is_still,
+            choice.given_up.len(),
+            choice.class,
+            lead.parts.len(),
+            lead.joins.len(),
+        )
     };
     // Of two that are alike in all that, the one with the wider margin.
     let margin = |choice: &Choice| {

@@ -8,17 +8,19 @@
 mod netlist;
 mod pack;
 mod register;
+mod steps;
 mod wants;
 mod ways;
 
 use solderside_lead::{Leg, Unbuilt};
 use solderside_proof::{Verdict, judge_while};
-use solderside_trade::ChipPart;
+use solderside_trade::{ChipPart, ContactId};
 
 use crate::parts::{Judged, rank};
 use crate::plain::Problem;
 use netlist::Plan;
 use pack::{Packed, Stock, pack};
+use steps::Steps;
 use wants::Want;
 use ways::{Section, Way};
 
@@ -36,14 +38,22 @@ const STOCKS: [Stock; 3] = [
         quad_buffer: Some(ChipPart::Hc125),
         octal_buffer: Some(ChipPart::Hc244),
         inverter: Some(ChipPart::Hc04),
+        switch: Some(ChipPart::Cd4066),
     },
     Stock {
         multiplexer: Some(ChipPart::Hct157),
         quad_buffer: Some(ChipPart::Hct125),
         octal_buffer: Some(ChipPart::Hct244),
         inverter: Some(ChipPart::Hct04),
+        switch: Some(ChipPart::Hc4066),
     },
-    Stock { multiplexer: Some(ChipPart::Ls157), quad_buffer: None, octal_buffer: None, inverter: None },
+    Stock {
+        multiplexer: Some(ChipPart::Ls157),
+        quad_buffer: None,
+        octal_buffer: None,
+        inverter: None,
+        switch: None,
+    },
 ];
 
 /// The registers that may be chained.
@@ -62,6 +72,10 @@ impl Problem {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub(crate) fn with_logic(&self) -> Result<Option<Judged>, Unbuilt> {
+        self.steered().composed()
+    }
+
+    fn composed(&self) -> Result<Option<Judged>, Unbuilt> {
         let port = &self.port;
         let (Some(home), Some((supply, _))) =
             (port.returns().first().copied(), port.supplies().first().copied())
@@ -73,7 +87,12 @@ impl Problem {
             return Ok(None);
         }
         let wants = Want::all(self);
-        let ways: Vec<Vec<Way>> = wants.iter().map(|want| Way::all(want, port, &REGISTERS)).collect();
+        let mut ways: Vec<Vec<Way>> = wants.iter().map(|want| Way::all(want, port, &REGISTERS)).collect();
+        let mut served: Vec<ContactId> = wants.iter().map(|want| want.contact).collect();
+        for (contact, steps) in Steps::all(self, supply) {
+            served.push(contact);
+            ways.push(steps.into_iter().map(Way::Steps).collect());
+        }
         let mut judged = 0;
         for Served { ways, .. } in choices(&ways) {
             let mut best: Option<Judged> = None;
@@ -83,7 +102,7 @@ impl Problem {
                     continue;
                 }
                 let rails = [home, supply].map(Leg::port);
-                let plan = Plan { problem: self, wants: &wants, ways: &ways, packed: &packed, rails };
+                let plan = Plan { problem: self, served: &served, ways: &ways, packed: &packed, rails };
                 let assembly = plan.built();
                 judged += 1;
                 let judgement = judge_while(&assembly, |finding| self.bears(finding))?;

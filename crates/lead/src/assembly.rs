@@ -41,11 +41,29 @@ pub enum Job {
 }
 
 impl Assembly {
-    /// Whether the machine listens for directions, and no control performs any of them.
+    /// Whether the machine listens for directions or measures them, and neither a control nor a pot gives any of them.
     pub fn plays_no_direction(&self) -> bool {
-        let directions = self.port.actions().into_iter().filter(|action| action.direction().is_some());
-        let mut controls = directions.map(|action| self.lead.play.controls(action)).peekable();
-        controls.peek().is_some() && controls.all(<[Control]>::is_empty)
+        let steered = self.port.steered();
+        let own = self.port.actions().into_iter().filter(|action| action.direction().is_some());
+        let mut wanted = own.chain(steered.iter().map(|(action, _)| action)).peekable();
+        let is_moved = |contact: ContactId| {
+            let reach = self.lead.reach(Leg::port(contact));
+            let pot = |leg: Leg| self.controller_contact(leg).map(|contact| &contact.role);
+            reach.into_iter().any(|leg| matches!(pot(leg), Some(ControllerRole::Pot(_))))
+        };
+        wanted.peek().is_some()
+            && wanted.all(|action| self.lead.play.controls(action).is_empty())
+            && !self.port.axes().any(|(contact, _)| is_moved(contact))
+    }
+
+    /// The controls that move an axis of the port to its low and to its high end, where none moves a pot there.
+    pub fn steering(&self, contact: ContactId) -> Option<[Vec<Control>; 2]> {
+        let own: Vec<Vec<Control>> = (self.port.steered().iter())
+            .filter(|(_, id)| *id == contact)
+            .map(|(action, _)| self.lead.play.controls(action).to_vec())
+            .collect();
+        let [low, high] = <[Vec<Control>; 2]>::try_from(own).ok()?;
+        (!low.is_empty() || !high.is_empty()).then_some([low, high])
     }
 
     /// Puts a lead without joins between a controller and a port, with the connectors that mate.

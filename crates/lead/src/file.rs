@@ -100,8 +100,13 @@ pub fn write_lead(assembly: &Assembly) -> String {
     }
     text.push_str("]\n\n[play]\n");
     for action in assembly.port.actions() {
-        let controls = lead.play.controls(action).iter().map(|control| format!("\"{control}\""));
-        _ = writeln!(text, "{action} = [{}]", controls.collect::<Vec<_>>().join(", "));
+        write_performed(&mut text, action, lead.play.controls(action));
+    }
+    for (action, _) in assembly.port.steered() {
+        let controls = lead.play.controls(&action);
+        if !controls.is_empty() {
+            write_performed(&mut text, &action, controls);
+        }
     }
     for part in &lead.parts {
         _ = write!(text, "\n[part.{}]\n", part.id());
@@ -374,6 +379,11 @@ fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint
     }
 }
 
+fn write_performed(text: &mut String, action: &Action, controls: &[Control]) {
+    let controls = controls.iter().map(|control| format!("\"{control}\""));
+    _ = writeln!(text, "{action} = [{}]", controls.collect::<Vec<_>>().join(", "));
+}
+
 fn checked_play(
     entries: Vec<PlayEntry>,
     controller: &Controller,
@@ -381,9 +391,11 @@ fn checked_play(
     complaints: &mut Vec<Complaint>,
 ) -> PlayMap {
     let mut play = PlayMap::default();
+    let steered = port.steered();
+    let listened = || port.actions().into_iter().chain(steered.iter().map(|(action, _)| action));
     let [controls, actions] = [
         controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
-        port.actions().into_iter().map(Action::as_str).collect::<Vec<_>>(),
+        listened().map(Action::as_str).collect::<Vec<_>>(),
     ];
     for action in port.actions() {
         play.set(action.clone(), None);
@@ -397,7 +409,7 @@ fn checked_play(
         complaints.push(Complaint::new(place, headline).help(help));
     };
     for (action, performing) in entries {
-        let known = port.actions().into_iter().find(|known| known.as_str() == action.value).cloned();
+        let known = listened().find(|known| known.as_str() == action.value).cloned();
         if known.is_none() {
             unknown(&action.value, action.place.clone(), &port.name, "action", &actions);
         }

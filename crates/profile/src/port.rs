@@ -296,6 +296,27 @@ impl Port {
         actions
     }
 
+    /// Returns the directions that the machine measures as axes, each with the contact that measures it: the one of the
+    /// shortest time first. Those with a contact of their own are none of them, and where several axes measure one
+    /// direction the first has it.
+    pub fn steered(&self) -> Vec<(Action, ContactId)> {
+        let own = self.actions();
+        let of_axis = |(id, axis): (ContactId, &AxisInput)| {
+            let low = axis.low_end?;
+            let action = |end: Direction| Action::new(end.as_str()).map(|action| (action, id));
+            Some([action(low)?, action(low.opposite())?])
+        };
+        let mut steered: Vec<(Action, ContactId)> = Vec::new();
+        for ends in self.axes().filter_map(of_axis) {
+            let is_taken =
+                |action: &Action| own.contains(&action) || steered.iter().any(|(other, _)| other == action);
+            if !ends.iter().any(|(action, _)| is_taken(action)) {
+                steered.extend(ends);
+            }
+        }
+        steered
+    }
+
     /// Returns the contact of an action: its own, or that of the steps that read it.
     pub fn contact_of(&self, action: &Action) -> Option<ContactId> {
         let own = self.contacts.iter().find(|(_, contact)| contact.action() == Some(action));

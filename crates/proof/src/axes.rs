@@ -13,11 +13,12 @@
 mod apart;
 mod bench;
 mod occurs;
+mod switched;
 mod told;
 
 use solderside_circuit::time_constants;
 use solderside_lead::{AT_THE_STOP, Assembly, Leg};
-use solderside_profile::{Axis, AxisInput, ControllerRole, PortRole, Pot, Ramp};
+use solderside_profile::{Axis, AxisInput, Control, ControllerRole, PortRole, Pot, Ramp};
 use solderside_quantity::{Ohms, Seconds, Triple, Volts};
 
 use self::apart::Weighed;
@@ -43,8 +44,8 @@ pub struct AxisProof {
     pub axis: Axis,
     /// The machine's contact.
     pub leg: Leg,
-    /// The contact of the pot that moves it.
-    pub pot: Leg,
+    /// What moves it.
+    pub moved_by: MovedBy,
     /// The times at the end of the travel where the pot has 0 Ω, in the middle, and at the other end.
     pub travel: [AxisTime; 3],
     /// The shortest and the longest time that the machine can measure.
@@ -53,6 +54,15 @@ pub struct AxisProof {
     /// high, as shares of the full travel that the port is made for; below zero if they overlap. None where nothing
     /// bounds it.
     pub apart: Option<[f64; 2]>,
+}
+
+/// What moves an axis.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MovedBy {
+    /// The pot at this contact of a controller.
+    Pot(Leg),
+    /// Controls, which switch resistors: those that move it to its low end, and those that move it to its high end.
+    Controls([Vec<Control>; 2]),
 }
 
 /// A time that is measured at one position.
@@ -143,7 +153,7 @@ fn from_rail(threshold: f64) -> f64 {
     time_constants(Volts::literal(1.0), Volts::new(threshold).unwrap_or(Volts::ZERO))
 }
 
-/// Measures every axis to which a pot leads.
+/// Measures every axis to which a pot leads, or that controls move.
 pub(crate) fn axes(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Axes {
     let mut axes = Axes::default();
     for joined in joined(assembly) {
@@ -161,6 +171,7 @@ pub(crate) fn axes(assembly: &Assembly, script: &Script<'_>, moving: &Moving) ->
         axes.findings.extend(told::measured(assembly, &joined, weighed.as_ref(), points.as_deref()));
         axes.proofs.push(proof(&joined, weighed.as_ref(), points.as_deref()));
     }
+    switched::axes(assembly, script, moving, &mut axes);
     axes
 }
 
@@ -217,7 +228,7 @@ fn unmeasured(joined: &Joined<'_>, never: bool) -> AxisProof {
     AxisProof {
         axis: joined.axis.axis.clone(),
         leg: joined.leg,
-        pot: joined.at,
+        moved_by: MovedBy::Pot(joined.at),
         travel,
         reads: joined.axis.reads,
         apart: None,

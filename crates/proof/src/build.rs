@@ -137,7 +137,8 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
             let ours = assembly.controller_contact(leg).map(|contact| &contact.role);
             let is_analogue =
                 matches!(theirs, Some(PortRole::Axis(_))) || matches!(ours, Some(ControllerRole::Pot(_)));
-            if is_analogue && is_measured(assembly, leg) {
+            let is_switched = leg.end == EndId::Port && assembly.steering(leg.contact).is_some();
+            if is_analogue && (is_switched || is_measured(assembly, leg)) {
                 continue;
             }
             let (code, severity, what, remedy) = match (theirs, ours) {
@@ -511,7 +512,7 @@ fn lost_axes(assembly: &Assembly, lost: &[(Leg, &Pot)]) -> Vec<Finding> {
         .port
         .axes()
         .map(|(contact, axis)| (Leg::port(contact), &axis.axis))
-        .filter(|(leg, _)| !is_measured(assembly, *leg))
+        .filter(|(leg, _)| !is_measured(assembly, *leg) && assembly.steering(leg.contact).is_none())
         .collect();
     if !still.is_empty() {
         let (axis, _) = what(still.len());

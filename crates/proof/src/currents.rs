@@ -72,7 +72,10 @@ enum Carrier {
         ohms: Option<[Ohms; 2]>,
     },
     /// A leg of a transistor: all that it carries together.
-    Leg,
+    Leg {
+        /// What feeds it, if nothing else does.
+        fed_by: Option<Fed>,
+    },
 }
 
 /// All that can feed a leg by wire or through parts: what flows through the leg is no more than they bring together.
@@ -167,6 +170,15 @@ fn contacts(assembly: &Assembly) -> Vec<Guard> {
     guards
 }
 
+impl Fed {
+    /// What its resistors let through together at most.
+    fn through(&self, circuit: &Circuit, network: &Spread) -> Option<Amps> {
+        let none = State::new();
+        let resistors = self.resistors.iter().flat_map(|leg| circuit.rated(*leg, &none));
+        resistors.map(|id| network.amps_alone(id)).try_fold(Amps::ZERO, |sum, amps| Some(sum + amps?))
+    }
+}
+
 /// What can feed a leg, by wire or through parts, if it is nothing but sources and resistors.
 fn fed_by(assembly: &Assembly, leg: Leg) -> Option<Fed> {
     feed(assembly, leg, &mut BTreeSet::new())
@@ -178,7 +190,9 @@ fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>) -> Option<Fed
         return None;
     }
     let mut fed = Fed::default();
-    for other in assembly.lead.net(leg).into_iter().filter(|other| *other != leg) {
+    // A gate takes nothing.
+    let is_gate = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Mosfet(_))) && leg.contact == PartId::BASE;
+    for other in assembly.lead.net(leg).into_iter().filter(|other| *other != leg && !is_gate(other)) {
         match (assembly.lead.across(other), other.part_id(), assembly.port_contact(other)) {
             (Some(across), part, _) => match (feed(assembly, across, &mut met.clone()), part) {
                 (Some(behind), _) => {
@@ -239,11 +253,7 @@ impl Guard {
             }
             Carrier::Output { fed_by: Some(fed), .. } => {
                 let own = sources(&fed.sources);
-                let none = State::new();
-                let resistors: Vec<ElementId> =
-                    fed.resistors.iter().flat_map(|leg| circuit.rated(*leg, &none)).collect();
-                let through = |sum: Amps, id: &ElementId| Some(sum + network.amps_alone(*id)?);
-                let through = resistors.iter().try_fold(Amps::ZERO, through);
+                let through = fed.through(circuit, network);
                 each_way(&|extreme, most| {
                     let Some(through) = through else { return UNKNOWN };
                     let amps = source_amps(network, &own, extreme, most.amps - through, is_tangled);
@@ -253,7 +263,16 @@ impl Guard {
             Carrier::Output { fed_by: None, halves, clamp } => {
                 outputs::flows(network, &elements(), *halves, *clamp)
             }
-            Carrier::Leg => transistors::flows(network, &elements(), self.limits),
+            Carrier::Leg { fed_by } => {
+                let brought = fed_by.as_ref().and_then(|fed| {
+                    Some(roughly(network, &sources(&fed.sources))? + fed.through(circuit, network)?)
+                });
+                if self.limits.iter().flatten().all(|most| brought.is_some_and(|amps| amps <= most.amps)) {
+                    let amps = AmpsBound { attained: Some(Amps::ZERO), guaranteed: brought };
+                    return each_way(&|_, _| amps);
+                }
+                transistors::flows(network, &elements(), self.limits)
+            }
             Carrier::Part { fed_by, .. } => {
                 let own = fed_by.as_ref().map(|legs| sources(legs)).unwrap_or_default();
                 let elements = elements();
@@ -272,7 +291,7 @@ impl Guard {
     /// The most that the contact carries in a sound lead, against the limit of the way that comes nearest to its own;
     /// none for a part.
     pub(crate) fn load(&self, amps: [Amps; 2]) -> Option<Load> {
-        if matches!(self.carrier, Carrier::Part { .. } | Carrier::Leg) {
+        if matches!(self.carrier, Carrier::Part { .. } | Carrier::Leg { .. }) {
             return None;
         }
         let ways = amps.into_iter().zip(self.limits).filter_map(|(amps, most)| Some((amps, most?)));
@@ -367,7 +386,7 @@ impl Limit for Guard {
         let legs = match &self.carrier {
             Carrier::Contact => std::slice::from_ref(&self.leg),
             Carrier::Output { fed_by, .. } => fed_by.as_ref().map_or(&[][..], |fed| fed.sources.as_slice()),
-            Carrier::Part { .. } | Carrier::Leg => &[],
+            Carrier::Part { .. } | Carrier::Leg { .. } => &[],
         };
         let limits = self.limits.into_iter().flatten();
         let least = limits.map(|most| most.amps).reduce(Amps::min);
@@ -439,7 +458,7 @@ impl Guard {
         if let Carrier::Part { ohms, .. } = &self.carrier {
             return ratings::told(*ohms, amps, limit);
         }
-        if matches!(self.carrier, Carrier::Leg) {
+        if matches!(self.carrier, Carrier::Leg { .. }) {
             return transistors::told(self.what, limit);
         }
         let limit = if self.code == Code::PowerFed {

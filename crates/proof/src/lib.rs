@@ -42,7 +42,7 @@ mod truth;
 mod voltages;
 mod words;
 
-pub use axes::{AxisProof, AxisTime, Position};
+pub use axes::{AxisProof, AxisTime, MovedBy, Position};
 pub use code::{Code, explanation};
 pub use finding::{Figure, Finding, Severity, Verdict};
 pub use fits::{Fit, Fitting, Place, fits};

@@ -401,10 +401,15 @@ struct Across {
     never: Option<Volts>,
 }
 
-/// Whether a rough survey already shows that the voltage between two nodes stays between two others.
+/// Whether a rough survey already shows that the voltage between two nodes stays between two others, or what can flow
+/// round them where there are so many diodes that exact bounds take long.
 fn stays_within(network: &Spread, node: Node, from: Node, [low, high]: [Volts; 2]) -> bool {
-    let both = network.roughly(node).zip(network.roughly(from));
-    both.is_some_and(|(own, from)| own[0] - from[1] >= low && own[1] - from[0] <= high)
+    let is_within = |[own, from]: [[Volts; 2]; 2]| own[0] - from[1] >= low && own[1] - from[0] <= high;
+    let near =
+        |node: Node| if node == Node::GROUND { Some([Volts::ZERO; 2]) } else { network.near_a_source(node) };
+    let both = |of: &dyn Fn(Node) -> Option<[Volts; 2]>| Some([of(node)?, of(from)?]);
+    both(&|node| network.roughly(node)).is_some_and(is_within)
+        || network.has_many_diodes() && both(&near).is_some_and(is_within)
 }
 
 /// Bounds the voltage between two nodes with the second held where it is most in the other direction. From there

@@ -60,8 +60,10 @@ pub struct AxisProof {
     pub axis: String,
     /// The machine's contact.
     pub contact: String,
-    /// The contact of the pot that moves it.
-    pub pot: String,
+    /// The contact of the pot that moves it; none if controls do.
+    pub pot: Option<String>,
+    /// The controls that move it to its low and to its high end; none if a pot does.
+    pub controls: Option<[Vec<String>; 2]>,
     /// The times at low, where the pot has 0 Ω, in the middle, and at the end of the whole track.
     pub travel: [AxisTime; 3],
     /// The shortest and the longest time that the machine can measure.
@@ -272,10 +274,17 @@ impl From<&domain::ActionProof> for ActionProof {
 impl From<&domain::AxisProof> for AxisProof {
     fn from(proof: &domain::AxisProof) -> Self {
         let (shortest, longest) = proof.reads;
+        let (pot, controls) = match &proof.moved_by {
+            domain::MovedBy::Pot(leg) => (Some(leg.to_string()), None),
+            domain::MovedBy::Controls(ends) => {
+                (None, Some(ends.clone().map(|own| own.iter().map(ToString::to_string).collect())))
+            }
+        };
         Self {
             axis: proof.axis.to_string(),
             contact: proof.leg.to_string(),
-            pot: proof.pot.to_string(),
+            pot,
+            controls,
             travel: proof.travel.map(|time| AxisTime {
                 position: time.position.as_str(),
                 least_seconds: time.least.map(tidy),

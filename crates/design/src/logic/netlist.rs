@@ -5,11 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_lead::{Assembly, Body, Capacitor, EndId, Join, Leg, Part, PartId, PlayMap, Resistor};
 use solderside_profile::{Control, ControllerRole, Level, Step};
 use solderside_quantity::{Farads, Ohms};
-use solderside_trade::{Block, ChipPart, ContactId, DiodePart, LegNumber, LegRole, StageOutput};
+use solderside_trade::{
+    Block, ChipPart, ContactId, DiodePart, LegNumber, LegRole, StageOutput, TransistorPart,
+};
 
 use super::pack::Packed;
 use super::register::register_of;
-use super::wants::{Show, Signal, Want};
+use super::steps::Steps;
+use super::wants::{Show, Signal};
 use super::ways::{Feed, Section, Way};
 use crate::parts::sit_where_there_is_a_hood;
 use crate::plain::{Problem, has_chips};
@@ -24,14 +27,18 @@ const APART: Ohms = Ohms::literal(1e3);
 /// Beside each chip, between its supply and its ground (common practice, no source).
 const DECOUPLING: Farads = Farads::literal(100e-9);
 
+/// Shows a chip the opposite of a signal: its gate takes nothing, and 4 V close it for certain.
+const INVERTER: TransistorPart = TransistorPart::N2n7000;
+
 /// Holds signals apart that meet at one input.
 const DIODE: DiodePart = DiodePart::SchottkyBat85;
 
 /// All that a lead follows from.
 pub(super) struct Plan<'p> {
     pub(super) problem: &'p Problem,
-    pub(super) wants: &'p [Want],
-    /// A way for each want.
+    /// The contacts of the machine that are served.
+    pub(super) served: &'p [ContactId],
+    /// A way for each of them.
     pub(super) ways: &'p [Way],
     /// The sections of all ways, in their order, in chips.
     pub(super) packed: &'p [Packed],
@@ -51,7 +58,11 @@ enum Net {
     Read(Signal),
     /// A contact that the machine reads, where it is no signal.
     Contact(ContactId),
-    /// Between an output and its diode at a contact.
+    /// Where a transistor shows the opposite of a signal.
+    Inverted(Signal),
+    /// Where chips read that.
+    Opposite(Signal),
+    /// Between an output and its diode at a contact, or a resistor and its switch.
     Behind(ContactId, usize),
     /// From one register to the next of the chain of a contact.
     Chain(ContactId, usize),
@@ -80,15 +91,21 @@ impl Plan<'_> {
         board.nets.insert(Net::Supply, vec![supply]);
         self.place_chips(&mut board);
         self.place_chains(&mut board);
-        for (want, way) in self.wants.iter().zip(self.ways) {
+        for (contact, way) in self.served.iter().zip(self.ways) {
             let net = match way {
                 Way::Nothing => continue,
                 Way::Tied(high) => rail(*high),
                 Way::Wire(signal) => Net::Meet(signal.clone()),
-                Way::Driven(_) | Way::Pulled(_) | Way::Chain(_) => Net::Contact(want.contact),
+                Way::Driven(_) | Way::Pulled(_) | Way::Chain(_) | Way::Steps(_) => Net::Contact(*contact),
             };
-            board.add(net, Leg::port(want.contact));
+            board.add(net, Leg::port(*contact));
         }
+        for (contact, way) in self.served.iter().zip(self.ways) {
+            if let Way::Steps(steps) = way {
+                self.place_step(&mut board, steps, 0, Net::Contact(*contact));
+            }
+        }
+        self.place_inverters(&mut board);
         self.place_controls(&mut board);
         self.hold_lines(&mut board);
         let controller = &problem.controller;
@@ -112,13 +129,17 @@ impl Plan<'_> {
     /// Places the chips that sections were put into.
     fn place_chips(&self, board: &mut Board) {
         let mut sections: Vec<(Net, &Section)> = Vec::new();
-        for (want, way) in self.wants.iter().zip(self.ways) {
+        for (contact, way) in self.served.iter().zip(self.ways) {
             for (at, section) in way.sections().iter().enumerate() {
-                let mut net = Net::Contact(want.contact);
+                let mut net = Net::Contact(*contact);
+                if let Way::Steps(steps) = way {
+                    net = Net::Behind(*contact, at);
+                    self.place_step(board, steps, at + 1, net.clone());
+                }
                 if matches!(way, Way::Pulled(_)) {
                     let diode = board.part(Body::Diode(DIODE));
                     board.add(net, Leg::part(diode, PartId::ANODE));
-                    net = Net::Behind(want.contact, at);
+                    net = Net::Behind(*contact, at);
                     board.add(net.clone(), Leg::part(diode, PartId::CATHODE));
                 }
                 sections.push((net, section));
@@ -128,20 +149,32 @@ impl Plan<'_> {
             let mut feeds: BTreeMap<LegNumber, Feed> = BTreeMap::new();
             let mut outputs: Vec<(LegNumber, Net)> = Vec::new();
             for (block, own) in chip.sheet().blocks.iter().zip(blocks) {
-                let own = own.and_then(|at| sections.get(at));
-                let (Block::Gate(gate), Some((net, section))) = (block, own) else { continue };
+                let Some((net, section)) = own.and_then(|at| sections.get(at)) else { continue };
+                let (inputs, output) = match block {
+                    Block::Gate(gate) => (gate.inputs.to_vec(), gate.output),
+                    Block::Switch(switch) => (vec![switch.control], switch.sides[0]),
+                    Block::Register(_) | Block::Counter(_) => continue,
+                };
                 let own: Vec<Feed> = match section {
                     Section::Multiplexer { select, low, high } => {
                         vec![Feed::Ground, Feed::Line(*select), low.clone(), high.clone()]
                     }
                     Section::Buffer { enable, input } => vec![enable.clone(), input.clone()],
                     Section::Inverter { input } => vec![input.clone()],
+                    Section::Switch { control } => vec![control.clone()],
                 };
-                feeds.extend(gate.inputs.iter().copied().zip(own));
-                outputs.push((gate.output, net.clone()));
+                feeds.extend(inputs.into_iter().zip(own));
+                outputs.push((output, net.clone()));
+                // What a switch leads to the axis stands on its other side.
+                if let (Block::Switch(switch), Net::Behind(contact, _)) = (block, net) {
+                    outputs.push((switch.sides[1], Net::Contact(*contact)));
+                }
             }
             // A block that does nothing is switched off where it has a way to let go.
             for block in chip.sheet().blocks {
+                if let Block::Switch(switch) = block {
+                    feeds.entry(switch.control).or_insert(Feed::Ground);
+                }
                 let Block::Gate(gate) = block else { continue };
                 let lets_go = gate.rows.iter().any(|row| row.ends_with('Z')) && gate.inputs.len() > 1;
                 for (place, leg) in gate.inputs.iter().enumerate() {
@@ -153,16 +186,31 @@ impl Plan<'_> {
         }
     }
 
+    /// Places one resistor of an axis, from what feeds it.
+    fn place_step(&self, board: &mut Board, steps: &Steps, at: usize, to: Net) {
+        let [_, supply] = self.rails;
+        let feed = Leg::port(steps.feed);
+        let from = if feed == supply { Net::Supply } else { Net::Line(steps.feed) };
+        let is_new = feed != supply && !board.nets.contains_key(&from);
+        if is_new {
+            board.add(from.clone(), feed);
+        }
+        let Some(ohms) = steps.ohms.get(at) else { return };
+        let resistor = board.resistor(*ohms);
+        board.add(from, Leg::part(resistor, PartId::ANODE));
+        board.add(to, Leg::part(resistor, PartId::CATHODE));
+    }
+
     /// Places the registers.
     fn place_chains(&self, board: &mut Board) {
-        for (want, way) in self.wants.iter().zip(self.ways) {
+        for (contact, way) in self.served.iter().zip(self.ways) {
             let Way::Chain(chain) = way else { continue };
             let Some(register) = register_of(chain.chip) else { continue };
             let feed = |show: &Show| match show {
                 Show::Pressed(signal) => Feed::Signal(signal.clone()),
                 // What nobody looks at is tied as an idle stage is.
                 Show::Fixed(high) => rail_feed(*high != chain.inverted),
-                Show::Any | Show::LetGo => rail_feed(want.idle() != chain.inverted),
+                Show::Any | Show::LetGo => rail_feed(chain.idle != chain.inverted),
             };
             for (at, stages) in chain.stages.iter().enumerate() {
                 let mut feeds: BTreeMap<LegNumber, Feed> = BTreeMap::new();
@@ -176,18 +224,36 @@ impl Plan<'_> {
                     feeds.insert(register.serial, feed(&chain.serial));
                 }
                 let (output, net) = if at == 0 {
-                    (Some(chain.output), Net::Contact(want.contact))
+                    (Some(chain.output), Net::Contact(*contact))
                 } else {
                     let last = register.parallel.len().saturating_sub(1);
                     let on = |it: &&StageOutput| usize::from(it.stage) == last && !it.inverted;
-                    (register.outputs.iter().find(on).map(|it| it.leg), Net::Chain(want.contact, at))
+                    (register.outputs.iter().find(on).map(|it| it.leg), Net::Chain(*contact, at))
                 };
                 let placed = board.place(chain.chip, &feeds, output.map(|leg| (leg, net)), self.read());
                 if !is_last {
                     let serial = Leg::part(placed, ContactId::Number(register.serial));
-                    board.add(Net::Chain(want.contact, at + 1), serial);
+                    board.add(Net::Chain(*contact, at + 1), serial);
                 }
             }
+        }
+    }
+
+    /// Places a transistor for each signal of which a chip reads the opposite.
+    fn place_inverters(&self, board: &mut Board) {
+        let opposite = |net: &Net| if let Net::Opposite(signal) = net { Some(signal.clone()) } else { None };
+        let opposites: Vec<Signal> = board.nets.keys().filter_map(opposite).collect();
+        for signal in opposites {
+            let transistor = board.part(Body::Transistor(INVERTER));
+            // A gate has no clamps: it may hang on a pad's output itself.
+            board.add(Net::Meet(signal.clone()), Leg::part(transistor, PartId::BASE));
+            board.add(Net::Ground, Leg::part(transistor, PartId::EMITTER));
+            let shown = Net::Inverted(signal.clone());
+            board.add(shown.clone(), Leg::part(transistor, PartId::COLLECTOR));
+            // A chip without its supply would feed the transistor through its clamps.
+            let apart = board.resistor(APART);
+            board.add(shown, Leg::part(apart, PartId::ANODE));
+            board.add(Net::Opposite(signal), Leg::part(apart, PartId::CATHODE));
         }
     }
 
@@ -245,12 +311,21 @@ impl Plan<'_> {
             let lets_go = |step: &Step| step.drives.get(line).is_none_or(|level| *level == Level::Released);
             port.steps.iter().any(lets_go)
         };
+        let is_driven =
+            |line: &ContactId| port.contacts.get(line).is_some_and(|contact| contact.role.family().is_some());
         let read = board.nets.iter().filter(|(net, legs)| match net {
+            Net::Inverted(_) => true,
             Net::Meet(_) | Net::Read(_) => {
-                legs.iter().any(|leg| matches!(leg.part_id(), Some(PartId::Chip(_))))
+                let reads = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Chip(_) | PartId::Mosfet(_)));
+                legs.iter().any(reads)
             }
-            Net::Line(line) => is_let_go(line),
-            Net::Ground | Net::Supply | Net::Contact(_) | Net::Behind(..) | Net::Chain(..) => false,
+            Net::Line(line) => is_driven(line) && is_let_go(line),
+            Net::Ground
+            | Net::Supply
+            | Net::Contact(_)
+            | Net::Opposite(_)
+            | Net::Behind(..)
+            | Net::Chain(..) => false,
         });
         let read: Vec<Net> = read.map(|(net, _)| net.clone()).collect();
         for net in read {
@@ -318,6 +393,10 @@ impl Board {
                 }
                 Feed::Signal(signal) => {
                     self.add(read(signal.clone()), leg(*number));
+                    None
+                }
+                Feed::Inverted(signal) => {
+                    self.add(Net::Opposite(signal.clone()), leg(*number));
                     None
                 }
             };

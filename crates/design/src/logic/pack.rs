@@ -21,6 +21,7 @@ pub(super) struct Stock {
     pub(super) quad_buffer: Option<ChipPart>,
     pub(super) octal_buffer: Option<ChipPart>,
     pub(super) inverter: Option<ChipPart>,
+    pub(super) switch: Option<ChipPart>,
 }
 
 /// The blocks of a chip.
@@ -32,12 +33,13 @@ fn width(chip: ChipPart) -> usize {
 pub(super) fn pack(sections: &[Section], stock: &Stock) -> Option<Vec<Packed>> {
     let mut selects: BTreeMap<ContactId, Vec<usize>> = BTreeMap::new();
     let mut enables: BTreeMap<&Feed, Vec<usize>> = BTreeMap::new();
-    let mut inverters: Vec<usize> = Vec::new();
+    let [mut inverters, mut switches] = [Vec::new(), Vec::new()];
     for (at, section) in sections.iter().enumerate() {
         match section {
             Section::Multiplexer { select, .. } => selects.entry(*select).or_default().push(at),
             Section::Buffer { enable, .. } => enables.entry(enable).or_default().push(at),
             Section::Inverter { .. } => inverters.push(at),
+            Section::Switch { .. } => switches.push(at),
         }
     }
     let mut packed = Vec::new();
@@ -45,8 +47,10 @@ pub(super) fn pack(sections: &[Section], stock: &Stock) -> Option<Vec<Packed>> {
         packed.extend(filled(stock.multiplexer?, own));
     }
     packed.extend(buffers(&enables, stock)?);
-    if !inverters.is_empty() {
-        packed.extend(filled(stock.inverter?, &inverters));
+    for (chip, own) in [(stock.inverter, &inverters), (stock.switch, &switches)] {
+        if !own.is_empty() {
+            packed.extend(filled(chip?, own));
+        }
     }
     Some(packed)
 }

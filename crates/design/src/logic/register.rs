@@ -24,6 +24,8 @@ pub(super) struct Chain {
     pub(super) stages: Vec<Vec<(LegNumber, Show)>>,
     /// What the last chip shifts in.
     pub(super) serial: Show,
+    /// The level of a stage that nobody looks at, as the machine sees it.
+    pub(super) idle: bool,
 }
 
 /// What stands in a stage.
@@ -107,7 +109,16 @@ impl Chain {
         let of_chip =
             |shows: &[Show]| register.parallel.iter().rev().copied().zip(shows.iter().cloned()).collect();
         let stages = stages.chunks(width).map(of_chip).collect();
-        Some(Self { chip, load, clock, output: output.leg, inverted: output.inverted, stages, serial })
+        Some(Self {
+            chip,
+            load,
+            clock,
+            output: output.leg,
+            inverted: output.inverted,
+            stages,
+            serial,
+            idle: want.idle(),
+        })
     }
 }
 

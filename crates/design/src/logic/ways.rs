@@ -6,6 +6,7 @@ use solderside_profile::{ActiveLevel, Level, Port};
 use solderside_trade::{ChipPart, ContactId};
 
 use super::register::Chain;
+use super::steps::Steps;
 use super::wants::{Show, Signal, Want};
 
 /// What an input of a chip is joined to.
@@ -17,6 +18,8 @@ pub(super) enum Feed {
     Line(ContactId),
     /// Low while one of these controls is pressed.
     Signal(Signal),
+    /// High while one of these controls is pressed.
+    Inverted(Signal),
 }
 
 /// One of the equal things that a chip holds several times.
@@ -28,10 +31,12 @@ pub(super) enum Section {
     Buffer { enable: Feed, input: Feed },
     /// Shows the opposite.
     Inverter { input: Feed },
+    /// Closed while its control is high.
+    Switch { control: Feed },
 }
 
 /// How a contact is served.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Way {
     /// The machine's own resistor does it.
     Nothing,
@@ -45,6 +50,8 @@ pub(super) enum Way {
     Pulled(Vec<Section>),
     /// A chain of registers.
     Chain(Chain),
+    /// Resistors that switches put together.
+    Steps(Steps),
 }
 
 impl Way {
@@ -64,6 +71,7 @@ impl Way {
         match self {
             Self::Driven(section) => std::slice::from_ref(section),
             Self::Pulled(sections) => sections,
+            Self::Steps(steps) => &steps.sections,
             Self::Nothing | Self::Tied(_) | Self::Wire(_) | Self::Chain(_) => &[],
         }
     }

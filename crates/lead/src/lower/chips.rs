@@ -233,6 +233,9 @@ impl Circuit {
                 (Purpose::Reading | Purpose::Limits, _) => {}
             }
             self.take_logic(chip, rails.as_ref(), purpose)?;
+            if purpose == Purpose::Reading && rails.is_some() {
+                self.take_side_leaks(chip)?;
+            }
         }
         // Whatever the lines do to a pad's chips, their rails stay in this range, so no line moves another through them.
         for ((leg, nodes), rails) in pads.into_iter().zip(of_pads) {
@@ -546,6 +549,20 @@ impl Circuit {
                 }
             }
         }
+    }
+
+    /// What the sides of a chip's switches leak while these are open; closed it tells less.
+    fn take_side_leaks(&mut self, chip: &Chip) -> Result<(), Unbuilt> {
+        for block in chip.part.sheet().blocks {
+            let Block::Switch(switch) = block else { continue };
+            for side in switch.sides {
+                let leg = chip.leg(side);
+                let node = self.node_of(leg);
+                let leak = switch.off_amps.value;
+                self.take_amps(leg, "leak of an open switch", [node, Node::GROUND], [leak, leak])?;
+            }
+        }
+        Ok(())
     }
 }
 

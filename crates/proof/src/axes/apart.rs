@@ -1,7 +1,8 @@
 //! How far the positions of an axis are apart, on the same parts.
 
 use solderside_circuit::{Equivalent, time_constants};
-use solderside_quantity::{Ohms, Quantity, Seconds, Triple, Volts};
+use solderside_profile::{AxisInput, Ramp};
+use solderside_quantity::{Farads, Ohms, Quantity, Seconds, Triple, Volts};
 
 use super::bench::{Bench, in_units};
 use super::{Joined, Position, from_rail};
@@ -26,13 +27,13 @@ impl Weighed {
             for track in tracks(joined.pot.ohms) {
                 let mut seen = Vec::new();
                 for (position, widest) in Position::ALL.into_iter().zip(&mut widest) {
-                    let own = bench.seen(position.ohms(track), piece)?;
+                    let own = bench.seen(Some(position.ohms(track)), piece)?;
                     *widest = Some(widest.map_or(own, |so_far| both(&so_far, &own)));
                     seen.push(own);
                 }
                 for (apart, pair) in weighed.apart.iter_mut().zip(seen.windows(2)) {
                     if let [near, far] = pair {
-                        *apart = apart.min(share_apart(bench, joined, near, far));
+                        *apart = apart.min(share_apart(bench.beside, joined.axis, &joined.ramp, [near, far]));
                     }
                 }
             }
@@ -48,7 +49,7 @@ impl Weighed {
     }
 }
 
-fn both(one: &Equivalent, other: &Equivalent) -> Equivalent {
+pub(super) fn both(one: &Equivalent, other: &Equivalent) -> Equivalent {
     Equivalent {
         open: [one.open[0].min(other.open[0]), one.open[1].max(other.open[1])],
         ohms: [one.ohms[0].min(other.ohms[0]), one.ohms[1].max(other.ohms[1])],
@@ -72,8 +73,12 @@ fn tracks(track: Triple<Ohms>) -> Vec<Triple<Ohms>> {
 /// as shares of the rail; what is charged cancels. For one `V` the quotient only rises or only falls with the threshold
 /// `s`, so it is extreme at an end of its range. Of the `series`, which both share, the difference is a concave function, so
 /// it is least at an end as well.
-fn share_apart(bench: &Bench, joined: &Joined<'_>, near: &Equivalent, far: &Equivalent) -> f64 {
-    let ramp = &joined.ramp;
+pub(super) fn share_apart(
+    beside: Farads,
+    axis: &AxisInput,
+    ramp: &Ramp,
+    [near, far]: [&Equivalent; 2],
+) -> f64 {
     let thresholds = [ramp.threshold.low().get(), ramp.threshold.high().get()];
     let scales = thresholds.map(from_rail);
     if scales.iter().any(|scale| *scale <= 0.0 || !scale.is_finite()) {
@@ -85,13 +90,13 @@ fn share_apart(bench: &Bench, joined: &Joined<'_>, near: &Equivalent, far: &Equi
     let least = quotients(far.open[1]).into_iter().fold(f64::INFINITY, f64::min);
     let most = quotients(near.open[0]).into_iter().fold(0.0, f64::max);
     // What lies beyond what is measured reads as the nearest time that is.
-    let (shortest, longest) = joined.axis.reads;
+    let (shortest, longest) = axis.reads;
     let shortest = shortest.get() / (ramp.farads.low().get() * scales[0]);
-    let longest = longest.get() / ((ramp.farads.high() + bench.beside).get() * scales[1]);
+    let longest = longest.get() / ((ramp.farads.high() + beside).get() * scales[1]);
     let apart = [ramp.series.low(), ramp.series.high()].map(|series| {
         let far = ((far.ohms[0] + series).get() * least).min(longest);
         let near = ((near.ohms[1] + series).get() * most).max(shortest);
-        if near.is_finite() { (far - near) / joined.axis.full_scale.get() } else { f64::NEG_INFINITY }
+        if near.is_finite() { (far - near) / axis.full_scale.get() } else { f64::NEG_INFINITY }
     });
     apart[0].min(apart[1])
 }

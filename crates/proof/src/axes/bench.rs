@@ -1,7 +1,8 @@
 //! An axis' contact with everything that is joined to it and the machine's own input taken off: what the capacitor sees.
 
 use solderside_circuit::{ElementId, Equivalent, Node, Spread, Uncertain};
-use solderside_lead::{Assembly, Circuit, Leg};
+use solderside_lead::{Assembly, Circuit, Leg, State};
+use solderside_profile::Ramp;
 use solderside_quantity::{Amps, Farads, Ohms, Quantity, Triple, Volts};
 
 use super::Joined;
@@ -33,7 +34,8 @@ pub(super) struct Bench {
 struct Round {
     network: Spread,
     node: Node,
-    pot: ElementId,
+    /// The pot, where one moves the axis.
+    pot: Option<ElementId>,
     feed: Option<ElementId>,
     /// Whether all voltages are those at the typical rail; else they are as they are.
     at_typical_rail: bool,
@@ -56,8 +58,7 @@ impl Bench {
         moving: &Moving,
         joined: &Joined<'_>,
     ) -> Result<Self, Unbounded> {
-        let rail = assembly.port.rail;
-        let mut bench = Self { networks: Vec::new(), beside: Farads::ZERO, feed: None, rail };
+        let mut bench = Self::bare(assembly);
         let mut seen: Vec<*const Circuit> = Vec::new();
         for (at, _) in script.steps() {
             let circuit = script.circuit(at);
@@ -67,25 +68,67 @@ impl Bench {
                 continue;
             }
             seen.push(std::ptr::from_ref(circuit));
-            let Some(own) = Own::of(circuit, joined) else { return Err(Unbounded::Floats) };
+            let own = Own::of(circuit, joined.leg, Some(joined.at)).filter(|own| own.pot.is_some());
+            let Some(own) = own else { return Err(Unbounded::Floats) };
             bench.beside = bench.beside.max(beside(assembly, circuit, joined.leg));
             for base in moving.without_chips(circuit) {
-                if bench.networks.len() >= MOST_NETWORKS {
-                    return Err(Unbounded::TooMany);
-                }
                 let [pressed, either] = moving.controls(&base);
-                let held = own.taken_off(&script.held_network(at, &pressed, &either));
-                if !held.is_some_and(|held| held.is_held(own.node)) {
-                    return Err(Unbounded::Floats);
-                }
-                let network = own.taken_off(&script.network(at, &pressed, &either));
-                bench.take(assembly, circuit, &own, network.ok_or(Unbounded::Floats)?);
+                bench.look(assembly, script, at, &own, [&pressed, &either])?;
             }
         }
-        if bench.beside.get() > joined.ramp.farads.low().get() * MOST_BESIDE {
-            return Err(Unbounded::Capacitor(bench.beside));
+        bench.if_light(joined.ramp)
+    }
+
+    /// The networks round an axis that controls move, in these cases: which controls are pressed, and which are either.
+    pub(super) fn in_cases(
+        assembly: &Assembly,
+        script: &Script<'_>,
+        (leg, ramp): (Leg, Ramp),
+        cases: &[[State; 2]],
+    ) -> Result<Self, Unbounded> {
+        let mut bench = Self::bare(assembly);
+        for (at, _) in script.steps() {
+            let circuit = script.circuit(at);
+            let Some(own) = Own::of(circuit, leg, None) else { return Err(Unbounded::Floats) };
+            bench.beside = bench.beside.max(beside(assembly, circuit, leg));
+            for [pressed, either] in cases {
+                bench.look(assembly, script, at, &own, [pressed, either])?;
+            }
         }
-        Ok(bench)
+        bench.if_light(ramp)
+    }
+
+    fn bare(assembly: &Assembly) -> Self {
+        Self { networks: Vec::new(), beside: Farads::ZERO, feed: None, rail: assembly.port.rail }
+    }
+
+    /// Takes the network of a step in a case.
+    fn look(
+        &mut self,
+        assembly: &Assembly,
+        script: &Script<'_>,
+        at: usize,
+        own: &Own,
+        [pressed, either]: [&State; 2],
+    ) -> Result<(), Unbounded> {
+        if self.networks.len() >= MOST_NETWORKS {
+            return Err(Unbounded::TooMany);
+        }
+        let held = own.taken_off(&script.held_network(at, pressed, either));
+        if !held.is_some_and(|held| held.is_held(own.node)) {
+            return Err(Unbounded::Floats);
+        }
+        let network = own.taken_off(&script.network(at, pressed, either));
+        self.take(assembly, script.circuit(at), own, network.ok_or(Unbounded::Floats)?);
+        Ok(())
+    }
+
+    /// Itself, unless so much hangs on the line that it may not be empty when the machine begins.
+    fn if_light(self, ramp: Ramp) -> Result<Self, Unbounded> {
+        if self.beside.get() > ramp.farads.low().get() * MOST_BESIDE {
+            return Err(Unbounded::Capacitor(self.beside));
+        }
+        Ok(self)
     }
 
     fn take(&mut self, assembly: &Assembly, circuit: &Circuit, own: &Own, network: Spread) {
@@ -115,7 +158,7 @@ impl Bench {
 
     /// What the capacitor sees with the pot at so many ohms, whatever else does, in one piece of the feed. Voltages are
     /// shares of the rail.
-    pub(super) fn seen(&self, pot: Triple<Ohms>, piece: usize) -> Option<Equivalent> {
+    pub(super) fn seen(&self, pot: Option<Triple<Ohms>>, piece: usize) -> Option<Equivalent> {
         let mut all: Option<Equivalent> = None;
         for round in &self.networks {
             let own = self.seen_in(round, pot, piece)?;
@@ -127,10 +170,12 @@ impl Bench {
         all
     }
 
-    fn seen_in(&self, round: &Round, pot: Triple<Ohms>, piece: usize) -> Option<Equivalent> {
+    fn seen_in(&self, round: &Round, pot: Option<Triple<Ohms>>, piece: usize) -> Option<Equivalent> {
         let fed = self.feed.map(|(_, range)| self.piece(range, piece));
         let network = round.network.with_each(|id, element| match *element {
-            Uncertain::Resistor { a, b, .. } if id == round.pot => Uncertain::Resistor { a, b, ohms: pot },
+            Uncertain::Resistor { a, b, ohms } if Some(id) == round.pot => {
+                Uncertain::Resistor { a, b, ohms: pot.unwrap_or(ohms) }
+            }
             Uncertain::Source { node, volts, ohms } if Some(id) == round.feed => {
                 Uncertain::Source { node, volts: fed.unwrap_or(volts), ohms }
             }
@@ -164,14 +209,15 @@ impl Bench {
 /// Where the axis is in a circuit.
 pub(super) struct Own {
     pub(super) node: Node,
-    pub(super) pot: ElementId,
+    pub(super) pot: Option<ElementId>,
     inputs: Vec<ElementId>,
 }
 
 impl Own {
-    pub(super) fn of(circuit: &Circuit, joined: &Joined<'_>) -> Option<Self> {
-        let inputs = circuit.sources(joined.leg).to_vec();
-        Some(Self { node: circuit.node(joined.leg)?, pot: circuit.pot(joined.at)?, inputs })
+    /// The axis at a contact, and the pot at another.
+    pub(super) fn of(circuit: &Circuit, leg: Leg, pot: Option<Leg>) -> Option<Self> {
+        let inputs = circuit.sources(leg).to_vec();
+        Some(Self { node: circuit.node(leg)?, pot: pot.and_then(|at| circuit.pot(at)), inputs })
     }
 
     /// A network with nothing in the place of the axis' own input.

@@ -66,7 +66,8 @@ pub(super) fn points(
 ) -> Option<Vec<Point>> {
     script.steps().next()?;
     let circuit = script.circuit(0);
-    let own = Own::of(circuit, joined)?;
+    let own = Own::of(circuit, joined.leg, Some(joined.at))?;
+    let pot = own.pot?;
     let others: Vec<(Leg, ElementId, &Pot)> = pots(assembly)
         .into_iter()
         .filter(|(leg, _)| *leg != joined.at)
@@ -95,7 +96,7 @@ pub(super) fn points(
                 // Of the low end what occurs for certain is 0 Ω.
                 let track = position.ohms(joined.pot.ohms);
                 let ohms = if position == Position::Low { track.typical() } else { at.of(track) };
-                set.push((own.pot, ohms));
+                set.push((pot, ohms));
                 let time = time(assembly, joined, &at, &own, &network, &set);
                 set.pop();
                 time

@@ -5,7 +5,7 @@ use solderside_lead::{Assembly, Leg, PartId};
 use solderside_quantity::Amps;
 use solderside_trade::ClosedBy;
 
-use super::{Carrier, Flow, Guard, Most, WAYS, through};
+use super::{Carrier, Flow, Guard, Most, WAYS, fed_by, through};
 use crate::code::Code;
 
 /// The legs of each transistor whose current has a limit.
@@ -18,7 +18,7 @@ pub(super) fn guards(assembly: &Assembly) -> Vec<Guard> {
         let guard = |contact, what, limits| Guard {
             leg: Leg { end, contact },
             what,
-            carrier: Carrier::Leg,
+            carrier: Carrier::Leg { fed_by: fed_by(assembly, Leg { end, contact }) },
             limits,
             code,
         };
