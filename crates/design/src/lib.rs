@@ -128,10 +128,11 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         }
     }
     let is_served = |choice: &Choice| choice.proof.verdict == Verdict::Works;
-    if wishes.allows(Class::Logic) && !options.iter().any(is_served) {
-        if let Some(judged) = problem.with_logic()? {
-            options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
-        }
+    if wishes.allows(Class::Logic)
+        && !options.iter().any(is_served)
+        && let Some(judged) = problem.with_logic()?
+    {
+        options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
     }
     if fits && wishes.allows(Class::Plain) {
         options.push(nearest.clone());

@@ -96,7 +96,7 @@ impl Problem {
         let mut judged = 0;
         for Served { ways, .. } in choices(&ways) {
             let mut best: Option<Judged> = None;
-            for stock in &STOCKS {
+            for stock in STOCKS {
                 let Some(packed) = packed(&ways, stock) else { continue };
                 if packed.is_empty() && ways.iter().all(|way| !matches!(way, Way::Chain(_))) {
                     continue;
@@ -131,7 +131,7 @@ fn sections(ways: &[Way]) -> Vec<Section> {
     ways.iter().flat_map(Way::sections).cloned().collect()
 }
 
-fn packed(ways: &[Way], stock: &Stock) -> Option<Vec<Packed>> {
+fn packed(ways: &[Way], stock: Stock) -> Option<Vec<Packed>> {
     pack(&sections(ways), stock)
 }
 
@@ -151,7 +151,7 @@ fn choices(ways: &[Vec<Way>]) -> Vec<Served> {
                 ways.iter().map(|way| if let Way::Chain(chain) = way { chain.stages.len() } else { 0 });
             let registers: usize = registers.sum();
             let own = sections(&ways);
-            let chips = registers + pack(&own, &STOCKS[0])?.len();
+            let chips = registers + pack(&own, STOCKS[0])?.len();
             Some(Served { ways, chips, sections: own.len() })
         })
         .collect();

@@ -105,7 +105,7 @@ impl Plan<'_> {
                 self.place_step(&mut board, steps, 0, Net::Contact(*contact));
             }
         }
-        self.place_inverters(&mut board);
+        Self::place_inverters(&mut board);
         self.place_controls(&mut board);
         self.hold_lines(&mut board);
         let controller = &problem.controller;
@@ -240,7 +240,7 @@ impl Plan<'_> {
     }
 
     /// Places a transistor for each signal of which a chip reads the opposite.
-    fn place_inverters(&self, board: &mut Board) {
+    fn place_inverters(board: &mut Board) {
         let opposite = |net: &Net| if let Net::Opposite(signal) = net { Some(signal.clone()) } else { None };
         let opposites: Vec<Signal> = board.nets.keys().filter_map(opposite).collect();
         for signal in opposites {

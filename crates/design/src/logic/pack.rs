@@ -30,7 +30,7 @@ fn width(chip: ChipPart) -> usize {
 }
 
 /// Puts sections into the fewest chips of a stock; none if a kind of chip is missing.
-pub(super) fn pack(sections: &[Section], stock: &Stock) -> Option<Vec<Packed>> {
+pub(super) fn pack(sections: &[Section], stock: Stock) -> Option<Vec<Packed>> {
     let mut selects: BTreeMap<ContactId, Vec<usize>> = BTreeMap::new();
     let mut enables: BTreeMap<&Feed, Vec<usize>> = BTreeMap::new();
     let [mut inverters, mut switches] = [Vec::new(), Vec::new()];
@@ -67,7 +67,7 @@ fn filled(chip: ChipPart, sections: &[usize]) -> Vec<Packed> {
 ///
 /// A four takes sections of one enable, so what many chips of fours take at most is the largest fours that the
 /// enables can be cut into; every number of such chips is tried, and the rest goes into the others.
-fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: &Stock) -> Option<Vec<Packed>> {
+fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: Stock) -> Option<Vec<Packed>> {
     if enables.is_empty() {
         return Some(Vec::new());
     }
@@ -108,4 +108,77 @@ fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: &Stock) -> Option<Vec<P
         }
     }
     best.map(|(_, _, packed)| packed)
+}
+
+#[cfg(test)]
+mod tests {
+    use solderside_profile::Control;
+
+    use super::super::STOCKS;
+    use super::*;
+
+    fn buffer(enable: u8) -> Section {
+        let input = Feed::Signal(vec![Control::new("a").unwrap()]);
+        Section::Buffer { enable: Feed::Line(ContactId::Number(enable)), input }
+    }
+
+    /// The fewest chips of four and of two fours for so many buffers of each enable: every number of both is tried, with
+    /// every way to give the fours to enables.
+    fn fewest(counts: &[usize]) -> usize {
+        fn rest_after(counts: &mut Vec<usize>, fours: usize) -> usize {
+            if fours == 0 {
+                return counts.iter().sum();
+            }
+            (0..counts.len())
+                .map(|enable| {
+                    let before = counts[enable];
+                    counts[enable] = before.saturating_sub(4);
+                    let rest = rest_after(counts, fours - 1);
+                    counts[enable] = before;
+                    rest
+                })
+                .min()
+                .unwrap_or(0)
+        }
+        let all: usize = counts.iter().sum();
+        (0..=all)
+            .map(|octals| octals + rest_after(&mut counts.to_vec(), 2 * octals.min(3)).div_ceil(4))
+            .min()
+            .unwrap()
+    }
+
+    #[test]
+    fn buffers_of_any_enables_take_as_few_chips_as_there_can_be() {
+        for counts in (0..6_usize.pow(3)).map(|at| [at % 6, at / 6 % 6, at / 36]) {
+            let sections: Vec<Section> =
+                (1..).zip(counts).flat_map(|(row, count)| vec![buffer(row); count]).collect();
+            let packed = pack(&sections, STOCKS[0]).unwrap();
+            assert_eq!(packed.len(), fewest(&counts), "{counts:?}");
+            let mut placed: Vec<usize> =
+                packed.iter().flat_map(|chip| &chip.blocks).flatten().copied().collect();
+            placed.sort_unstable();
+            assert_eq!(placed, (0..sections.len()).collect::<Vec<_>>(), "{counts:?}: each section once");
+        }
+    }
+
+    /// The four of a chip with one enable for all four hold one enable's sections only.
+    #[test]
+    fn a_shared_enable_is_shared_by_its_own_sections() {
+        let sections = [vec![buffer(1); 5], vec![buffer(2); 3]].concat();
+        let packed = pack(&sections, STOCKS[0]).unwrap();
+        for Packed { chip, blocks } in packed.iter().filter(|packed| packed.chip == ChipPart::Hc244) {
+            for four in blocks.chunks(width(*chip) / 2) {
+                let enables: std::collections::BTreeSet<&Section> =
+                    four.iter().flatten().map(|at| &sections[*at]).collect();
+                assert!(enables.len() <= 1, "{blocks:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_a_stock_lacks_cannot_be_packed() {
+        let none = Stock { quad_buffer: None, octal_buffer: None, ..STOCKS[0] };
+        assert_eq!(pack(&[buffer(1)], none), None);
+        assert_eq!(pack(&[], none), Some(Vec::new()));
+    }
 }

@@ -118,3 +118,42 @@ pub(super) fn values(full_scale: Ohms) -> Option<[Ohms; 3]> {
     let [high, second, third] = best.filter(|(apart, _)| *apart > 0.0)?.1.map(Ohms::new);
     Some([high.ok()?, second.ok()?, third.ok()?])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// IEC 60063:2015: the twelve values of a decade.
+    const TWELVE: [u32; 12] = [10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82];
+
+    fn is_preferred(ohms: Ohms) -> bool {
+        let mut value = ohms.get();
+        while value >= 99.5 {
+            value /= 10.0;
+        }
+        TWELVE.iter().any(|twelfth| (value - f64::from(*twelfth)).abs() < 1e-6)
+    }
+
+    /// Low, centre and high as resistances, at the nominal values.
+    fn positions([high, second, third]: [Ohms; 3]) -> [f64; 3] {
+        let conductance = |ohms: Ohms| 1.0 / ohms.get();
+        let centre = 1.0 / (conductance(high) + conductance(second));
+        [1.0 / (1.0 / centre + conductance(third)), centre, high.get()]
+    }
+
+    #[test]
+    fn the_steps_are_preferred_values_that_span_the_travel_of_the_ports_own_stick() {
+        for full in [47e3, 100e3, 150e3, 470e3, 500e3, 1e6] {
+            let ohms = values(Ohms::new(full).unwrap()).unwrap();
+            assert!(ohms.into_iter().all(is_preferred), "{ohms:?}");
+            let [low, centre, high] = positions(ohms).map(|ohms| ohms / full);
+            assert!(low < 0.03 && (0.4..0.6).contains(&centre) && (0.8..=1.0).contains(&high), "{ohms:?}");
+        }
+    }
+
+    /// What a lever switches in comes to the same places as a pot of 100 kΩ: 100 kΩ, 50 kΩ, about 1 kΩ.
+    #[test]
+    fn a_port_for_sticks_of_100_kilohms_gets_100_100_and_1() {
+        assert_eq!(values(Ohms::literal(100e3)), Some([100e3, 100e3, 1e3].map(Ohms::literal)));
+    }
+}
