@@ -12,6 +12,9 @@
 mod known;
 mod otherwise;
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use known::all;
 use otherwise::drop_fact;
 use solderside_lead::{Join, Unbuilt};
@@ -99,7 +102,7 @@ impl FactKind {
 /// Says which value of a profile cannot be an element of a circuit.
 pub(crate) fn conflicts(problem: &Problem, nearest: &Choice) -> Result<Vec<Vec<Fact>>, Unbuilt> {
     let all = all(problem, nearest);
-    let search = Search { problem, all: &all };
+    let search = Search { problem, all: &all, judged: RefCell::default() };
     if search.forbid(&[])? {
         // Nothing that could be otherwise would help: the findings alone say why.
         return Ok(vec![Vec::new()]);
@@ -139,11 +142,23 @@ pub(crate) fn wire_serves() -> Fact {
 struct Search<'p> {
     problem: &'p Problem,
     all: &'p [Fact],
+    /// Whether sets of facts forbid the lead, each judged once: by which facts are in it.
+    judged: RefCell<BTreeMap<Vec<bool>, bool>>,
 }
 
 impl<'p> Search<'p> {
     /// Whether there is no lead with these facts alone.
     fn forbid(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
+        let set: Vec<bool> = self.all.iter().map(|fact| facts.contains(&fact)).collect();
+        if let Some(forbid) = self.judged.borrow().get(&set) {
+            return Ok(*forbid);
+        }
+        let forbid = self.forbid_anew(facts)?;
+        self.judged.borrow_mut().insert(set, forbid);
+        Ok(forbid)
+    }
+
+    fn forbid_anew(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
         let mut relaxed = self.problem.clone();
         for fact in self.all.iter().filter(|fact| !facts.contains(fact)) {
             drop_fact(&mut relaxed, fact);
