@@ -45,6 +45,7 @@ use std::collections::BTreeMap;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
 use self::elements::{chosen, ends, held_at, laws, side};
+use self::flow::NearSources;
 use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
@@ -191,6 +192,8 @@ pub struct Spread {
     survey: OnceCell<Survey>,
     /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
     closer: OnceCell<Vec<Option<f64>>>,
+    /// Where nodes near its sources stand, by what can flow there; found when first asked for.
+    near: OnceCell<Option<NearSources>>,
     /// What its sources were found to give and to take.
     amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
 }
@@ -414,13 +417,19 @@ impl Spread {
     }
 
     fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
-        flow::most_amps(self.nodes, &self.elements, id, forth).and_then(|amps| Amps::new(amps).ok())
+        let amps = flow::most_amps(self.nodes, &self.elements, self.near()?, id, forth)?;
+        Amps::new(amps).ok()
+    }
+
+    /// Where nodes near a source or the ground stand.
+    fn near(&self) -> Option<&NearSources> {
+        self.near.get_or_init(|| NearSources::of(self.nodes, &self.elements)).as_ref()
     }
 
     /// Two voltages between which a node always is that is no more than two wires from a source or the ground, by what
     /// can flow there: whatever diodes there are. None where a current of its own leaves the voltages without a bound.
     pub fn near_a_source(&self, node: Node) -> Option<[Volts; 2]> {
-        let [low, high] = flow::stands(self.nodes, &self.elements, node)?;
+        let [low, high] = self.near()?.stands(node)?;
         Some([Volts::new(low).ok()?, Volts::new(high).ok()?])
     }
 
@@ -683,6 +692,7 @@ impl Spread {
     fn forget(&mut self) {
         self.survey = OnceCell::new();
         self.closer = OnceCell::new();
+        self.near = OnceCell::new();
         self.amps = RefCell::default();
     }
 

@@ -16,7 +16,7 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, prove_unless_harm};
 
-pub use atlas::{Best, Square, atlas};
+pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 

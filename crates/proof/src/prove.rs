@@ -137,11 +137,8 @@ pub fn judge_while(
     if of_chips.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut readings = if is_vain {
-        Readings::untold()
-    } else {
-        readings_until(assembly, &script, &moving, is_unbearable)
-    };
+    let mut readings =
+        if is_vain { Readings::untold() } else { readings_until(assembly, &script, &moving, is_unbearable) };
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
     }
