@@ -71,7 +71,7 @@ pub fn atlas_page(atlas: Atlas<'_>) -> String {
                 }
                 main {
                     section id="key" aria-labelledby="key-heading" { (sheet.key()) }
-                    (sheet.filters())
+                    (filters())
                     section id="squares" aria-labelledby="squares-heading" {
                         h2 id="squares-heading" { "The squares" }
                         (sheet.table())
@@ -170,41 +170,6 @@ impl<'a> Sheet<'a> {
                     dt { sup { "12" } }
                     dd { "the number of the note that tells the rest" }
                 }
-            }
-        }
-    }
-
-    /// What can be filtered and sorted; shown by the script, which does it.
-    fn filters(&self) -> Markup {
-        let text = |id: &str, what: &str| {
-            html! {
-                label { (what) input type="search" id=(id) autocomplete="off" spellcheck="false"; }
-            }
-        };
-        let boxes = |name: &str, legend: &str, words: Vec<&str>| {
-            html! {
-                fieldset {
-                    legend { (legend) }
-                    @for word in words { label { input type="checkbox" name=(name) value=(word) checked; " " (word) } }
-                }
-            }
-        };
-        let order = |id: &str, what: &str| {
-            html! {
-                label { (what) select id=(id) {
-                    option value="name" { "by name" }
-                    option value="rank" { "by how much works" }
-                } }
-            }
-        };
-        html! {
-            form id="filters" aria-label="Filter and sort" hidden {
-                div { (text("of-controllers", "Controllers with")) (text("of-ports", "Ports with")) }
-                div { (order("rows", "Controllers")) (order("columns", "Ports")) }
-                (boxes("outcome", "Verdict", Outcome::ALL.map(Outcome::as_str).to_vec()))
-                (boxes("class", "Class", Class::ALL.map(Class::as_str).to_vec()))
-                p role="status" { output id="shown" {} " " button type="reset" { "Show all" } }
-                p class="quiet keys-told" { "Arrow keys move from square to square, Enter opens one, Escape closes it." }
             }
         }
     }
@@ -317,6 +282,41 @@ impl<'a> Sheet<'a> {
                     }
                 }
             }
+        }
+    }
+}
+
+/// What can be filtered and sorted; shown by the script, which does it.
+fn filters() -> Markup {
+    let text = |id: &str, what: &str| {
+        html! {
+            label { (what) input type="search" id=(id) autocomplete="off" spellcheck="false"; }
+        }
+    };
+    let boxes = |name: &str, legend: &str, words: Vec<&str>| {
+        html! {
+            fieldset {
+                legend { (legend) }
+                @for word in words { label { input type="checkbox" name=(name) value=(word) checked; " " (word) } }
+            }
+        }
+    };
+    let order = |id: &str, what: &str| {
+        html! {
+            label { (what) select id=(id) {
+                option value="name" { "by name" }
+                option value="rank" { "by how much works" }
+            } }
+        }
+    };
+    html! {
+        form id="filters" aria-label="Filter and sort" hidden {
+            div { (text("of-controllers", "Controllers with")) (text("of-ports", "Ports with")) }
+            div { (order("rows", "Controllers")) (order("columns", "Ports")) }
+            (boxes("outcome", "Verdict", Outcome::ALL.map(Outcome::as_str).to_vec()))
+            (boxes("class", "Class", Class::ALL.map(Class::as_str).to_vec()))
+            p role="status" { output id="shown" {} " " button type="reset" { "Show all" } }
+            p class="quiet keys-told" { "Arrow keys move from square to square, Enter opens one, Escape closes it." }
         }
     }
 }

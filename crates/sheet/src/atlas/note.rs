@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use solderside_design::{Best, Class, Square};
+use solderside_profile::{Action, Axis, Control};
 use solderside_proof::Verdict;
 
 use crate::guide::prose;
@@ -103,10 +104,10 @@ fn why(square: &Square) -> &'static str {
 fn lost(best: &Best) -> String {
     let texts = |names: Vec<&str>| names.join(", ");
     let lost = [
-        ("actions", texts(best.actions_lost.iter().map(|own| own.as_str()).collect())),
-        ("axes of the machine", texts(best.axes_lost.iter().map(|own| own.as_str()).collect())),
-        ("controls", texts(best.controls_lost.iter().map(|own| own.as_str()).collect())),
-        ("axes of the controller", texts(best.pots_lost.iter().map(|own| own.as_str()).collect())),
+        ("actions", texts(best.actions_lost.iter().map(Action::as_str).collect())),
+        ("axes of the machine", texts(best.axes_lost.iter().map(Axis::as_str).collect())),
+        ("controls", texts(best.controls_lost.iter().map(Control::as_str).collect())),
+        ("axes of the controller", texts(best.pots_lost.iter().map(Axis::as_str).collect())),
     ];
     let lost = lost.into_iter().filter(|(_, names)| !names.is_empty());
     let lost: Vec<String> = lost.map(|(what, names)| format!("{what} {names}")).collect();
