@@ -56,9 +56,9 @@ fn texts(page: &str, from: &str, to: &str) -> String {
 #[test]
 fn squares_have_letters_and_the_number_of_their_note() {
     let page = page();
-    insta::assert_snapshot!(texts(&page, "<tbody>", "</tbody>"), @"");
-    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"");
-    insta::assert_snapshot!(texts(&page, "id=\"left-out\"", "</section>"), @"");
+    insta::assert_snapshot!(texts(&page, "<tbody>", "</tbody>"), @"fifteen-pin-game-stick | W | pl | 1 | – | 3 | fifteen-pin-stick = my-stick | T | pa | −2 | 2 | W | pl | 1");
+    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: nothing. | thin: parts, wire and more, 1 part | Lost: actions fire, up. | no lead | Why: | port.2 | is &lt;only&gt; pulled up");
+    insta::assert_snapshot!(texts(&page, "id=\"left-out\"", "</section>"), @"Left out | nine-way-serial | : Nine-way serial interface, where no lead belongs: a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and nothing in it gives 5 V | broken | : its file has mistakes, which | solderside show broken | tells");
 }
 
 #[test]
