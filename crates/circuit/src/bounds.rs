@@ -45,7 +45,7 @@ use std::collections::BTreeMap;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
 use self::elements::{chosen, ends, held_at, laws, side};
-use self::flow::Near;
+use self::flow::NearSources;
 use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
@@ -192,8 +192,8 @@ pub struct Spread {
     survey: OnceCell<Survey>,
     /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
     closer: OnceCell<Vec<Option<f64>>>,
-    /// Where its nodes are by what can flow, found when first asked for.
-    near: OnceCell<Option<Near>>,
+    /// Where nodes near its sources stand, by what can flow there; found when first asked for.
+    near: OnceCell<Option<NearSources>>,
     /// What its sources were found to give and to take.
     amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
 }
@@ -416,24 +416,26 @@ impl Spread {
         }
     }
 
+    fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
+        let amps = flow::most_amps(self.nodes, &self.elements, self.near()?, id, forth)?;
+        Amps::new(amps).ok()
+    }
+
     /// Bounds the size of the current through an element either way by its own law, wherever its ends are: at once, and
     /// roughly. None where a current of its own leaves the voltages without a bound.
     pub fn amps_alone(&self, id: ElementId) -> Option<Amps> {
         Amps::new(flow::alone(&self.elements, self.near()?, id)?).ok()
     }
 
-    fn near(&self) -> Option<&Near> {
-        self.near.get_or_init(|| Near::of(self.nodes, &self.elements)).as_ref()
-    }
-
-    fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
-        flow::most_amps(&self.elements, self.near()?, id, forth).and_then(|amps| Amps::new(amps).ok())
+    /// Where nodes near a source or the ground stand.
+    fn near(&self) -> Option<&NearSources> {
+        self.near.get_or_init(|| NearSources::of(self.nodes, &self.elements)).as_ref()
     }
 
     /// Two voltages between which a node always is that is no more than two wires from a source or the ground, by what
     /// can flow there: whatever diodes there are. None where a current of its own leaves the voltages without a bound.
     pub fn near_a_source(&self, node: Node) -> Option<[Volts; 2]> {
-        let [low, high] = flow::stands(self.near()?, node)?;
+        let [low, high] = self.near()?.stands(node)?;
         Some([Volts::new(low).ok()?, Volts::new(high).ok()?])
     }
 

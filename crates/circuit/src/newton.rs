@@ -71,8 +71,9 @@ pub(crate) enum Stuck {
 /// its digits where the laws bend on a scale of 25 mV.
 const ARRIVED: f64 = 1e-8;
 
-/// Iterations before the search is given up. The hardest of the recorded networks takes 40.
-const PATIENCE: usize = 400;
+/// Iterations before the search is given up. The hardest of the recorded networks takes 40; where a node hangs on
+/// junctions alone, all of them backwards, no number is enough.
+const PATIENCE: usize = 80;
 
 /// A slope of a law below this is taken as this while searching: a diode far in reverse has a slope
 /// that is not even a number. It bends the path, not the place of arrival.
