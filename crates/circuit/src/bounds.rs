@@ -45,6 +45,7 @@ use std::collections::BTreeMap;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
 use self::elements::{chosen, ends, held_at, laws, side};
+use self::flow::NearSources;
 use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
@@ -179,6 +180,10 @@ const CALM: f64 = 0.5;
 /// How often what diodes carry is found more closely.
 const ROUNDS: usize = 4;
 
+/// Iterations before the search for a bound is given up: where a node hangs on junctions alone, all of them backwards,
+/// no number is enough, and what is given up leaves a looser bound or none, never a wrong one.
+const PATIENCE: usize = 80;
+
 /// Elements without a certain near end that are still tried one by one: 2⁸ operating points.
 const MOST_TRIED: usize = 8;
 
@@ -191,6 +196,8 @@ pub struct Spread {
     survey: OnceCell<Survey>,
     /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
     closer: OnceCell<Vec<Option<f64>>>,
+    /// Where nodes near its sources stand, by what can flow there; found when first asked for.
+    near: OnceCell<Option<NearSources>>,
     /// What its sources were found to give and to take.
     amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
 }
@@ -414,13 +421,19 @@ impl Spread {
     }
 
     fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
-        flow::most_amps(self.nodes, &self.elements, id, forth).and_then(|amps| Amps::new(amps).ok())
+        let amps = flow::most_amps(self.nodes, &self.elements, self.near()?, id, forth)?;
+        Amps::new(amps).ok()
+    }
+
+    /// Where nodes near a source or the ground stand.
+    fn near(&self) -> Option<&NearSources> {
+        self.near.get_or_init(|| NearSources::of(self.nodes, &self.elements)).as_ref()
     }
 
     /// Two voltages between which a node always is that is no more than two wires from a source or the ground, by what
     /// can flow there: whatever diodes there are. None where a current of its own leaves the voltages without a bound.
     pub fn near_a_source(&self, node: Node) -> Option<[Volts; 2]> {
-        let [low, high] = flow::stands(self.nodes, &self.elements, node)?;
+        let [low, high] = self.near()?.stands(node)?;
         Some([Volts::new(low).ok()?, Volts::new(high).ok()?])
     }
 
@@ -598,7 +611,7 @@ impl Spread {
             return None;
         }
         let mut volts = vec![0.0; part.nodes.len()];
-        part.system.solve(&mut Mesh::default(), &mut volts).ok()?;
+        part.system.solve(&mut Mesh::default(), &mut volts, PATIENCE).ok()?;
         let attained = Volts::new(*volts.first()?).ok()?;
         Some(Worst::attained(attained, Some(part), volts))
     }
@@ -632,7 +645,7 @@ impl Spread {
             for choice in 0..1_usize << open {
                 part.set(self, |at| choice >> at & 1 == 1);
                 volts.fill(0.0);
-                part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
+                part.system.solve(&mut mesh, &mut volts, PATIENCE).map_err(|stuck| explain(&part, stuck))?;
                 let better = best.as_ref().is_none_or(|(_, so_far)| match extreme {
                     Extreme::Highest => volts[0] > so_far[0],
                     Extreme::Lowest => volts[0] < so_far[0],
@@ -646,7 +659,7 @@ impl Spread {
                 volts = worst;
             }
         } else {
-            part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
+            part.system.solve(&mut mesh, &mut volts, PATIENCE).map_err(|stuck| explain(&part, stuck))?;
         }
         let (tried, influence) = match open {
             0 => (Argument::Oriented, 0.0),
@@ -683,6 +696,7 @@ impl Spread {
     fn forget(&mut self) {
         self.survey = OnceCell::new();
         self.closer = OnceCell::new();
+        self.near = OnceCell::new();
         self.amps = RefCell::default();
     }
 

@@ -23,14 +23,18 @@ const NOTHING: f64 = 1e-15;
 
 /// The most that flows through an element from its first end to its second (`forth`), or back, in amperes, counted
 /// above zero; none where a current of its own leaves the voltages without a bound. A source's second end is the ground.
-pub(super) fn most_amps(nodes: usize, elements: &[Uncertain], id: ElementId, forth: bool) -> Option<f64> {
-    let span = span(elements)?;
+pub(super) fn most_amps(
+    nodes: usize,
+    elements: &[Uncertain],
+    near: &NearSources,
+    id: ElementId,
+    forth: bool,
+) -> Option<f64> {
     let element = elements.get(id.0)?;
     let [first, second] = super::elements::ends(element);
     let count = nodes + 1;
-    let near = near_sources(count, elements, span);
-    let mut graph = without(count, elements, &near, id.0);
-    let (_, capacity) = capacities(element, &near);
+    let mut graph = without(count, elements, near, id.0);
+    let (_, capacity) = capacities(element, near);
     // What flows through it comes back to it through the others.
     Some(if forth {
         capacity[0].min(largest_flow(&mut graph, count, second, first))
@@ -39,22 +43,29 @@ pub(super) fn most_amps(nodes: usize, elements: &[Uncertain], id: ElementId, for
     })
 }
 
-/// Where a node stands, by what can flow between it and a source or the ground near it.
-pub(super) fn stands(nodes: usize, elements: &[Uncertain], node: Node) -> Option<[f64; 2]> {
-    let near = near_sources(nodes + 1, elements, span(elements)?);
-    Some([*near.floors.get(node.0)?, *near.ceilings.get(node.0)?])
-}
-
 /// Voltages between which each node always is.
-struct Near {
+#[derive(Debug, Clone)]
+pub(super) struct NearSources {
     floors: Vec<f64>,
     ceilings: Vec<f64>,
     /// Between which all nodes are.
     span: [f64; 2],
 }
 
+impl NearSources {
+    /// Finds them; none where a current of its own leaves the voltages without a bound.
+    pub(super) fn of(nodes: usize, elements: &[Uncertain]) -> Option<Self> {
+        Some(near_sources(nodes + 1, elements, span(elements)?))
+    }
+
+    /// Where a node stands, by what can flow between it and a source or the ground near it.
+    pub(super) fn stands(&self, node: Node) -> Option<[f64; 2]> {
+        Some([*self.floors.get(node.0)?, *self.ceilings.get(node.0)?])
+    }
+}
+
 /// The capacities from each node to each, without one element.
-fn without(count: usize, elements: &[Uncertain], near: &Near, left_out: usize) -> Vec<f64> {
+fn without(count: usize, elements: &[Uncertain], near: &NearSources, left_out: usize) -> Vec<f64> {
     let mut capacity = vec![0.0; count * count];
     for (_, element) in elements.iter().enumerate().filter(|(at, _)| *at != left_out) {
         let ([a, b], [forward, backward]) = capacities(element, near);
@@ -67,11 +78,11 @@ fn without(count: usize, elements: &[Uncertain], near: &Near, left_out: usize) -
 /// Where nodes near a source or the ground stand: they leave its voltage by no more than what all that can flow on
 /// from there, or come in, makes in the resistance between. A diode between two such nodes carries no more than
 /// its law gives for what can be across it.
-fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> Near {
-    let mut anywhere = Near { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
+fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> NearSources {
+    let mut anywhere = NearSources { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
     anywhere.floors[0] = 0.0;
     anywhere.ceilings[0] = 0.0;
-    let mut near = Near { floors: anywhere.floors.clone(), ceilings: anywhere.ceilings.clone(), span };
+    let mut near = NearSources { floors: anywhere.floors.clone(), ceilings: anywhere.ceilings.clone(), span };
     // From a source to its node, and on through one conductor.
     for _ in 0..2 {
         for (at, element) in elements.iter().enumerate() {
@@ -124,7 +135,7 @@ fn span(elements: &[Uncertain]) -> Option<[f64; 2]> {
 }
 
 /// The ends of an element, and what it can carry from the first to the second and back.
-fn capacities(element: &Uncertain, near: &Near) -> ([Node; 2], [f64; 2]) {
+fn capacities(element: &Uncertain, near: &NearSources) -> ([Node; 2], [f64; 2]) {
     let [bottom, top] = near.span;
     let ends = super::elements::ends(element);
     let most = |volts: f64| match laws(element) {
