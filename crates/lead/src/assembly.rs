@@ -41,11 +41,18 @@ pub enum Job {
 }
 
 impl Assembly {
-    /// Whether the machine listens for directions, and no control performs any of them.
+    /// Whether the machine listens for directions, by switches or by pots, and nothing performs any of them.
     pub fn plays_no_direction(&self) -> bool {
         let directions = self.port.actions().into_iter().filter(|action| action.direction().is_some());
-        let mut controls = directions.map(|action| self.lead.play.controls(action)).peekable();
-        controls.peek().is_some() && controls.all(<[Control]>::is_empty)
+        let by_switches = directions.map(|action| !self.lead.play.controls(action).is_empty());
+        // A port that measures pots reads its directions from them.
+        let is_pot = |leg: &Leg| {
+            self.controller_contact(*leg)
+                .is_some_and(|contact| matches!(contact.role, ControllerRole::Pot(_)))
+        };
+        let by_pots = self.port.axes().map(|(at, _)| self.lead.reach(Leg::port(at)).iter().any(is_pot));
+        let mut played = by_switches.chain(by_pots).peekable();
+        played.peek().is_some() && played.all(|is_played| !is_played)
     }
 
     /// Puts a lead without joins between a controller and a port, with the connectors that mate.

@@ -353,9 +353,10 @@ impl Limit for Guard {
             let kept = if case.is_state() { flow.kept() } else { flow.kept().min(Kept::Doubtful) };
             look.kept = look.kept.max(kept);
             let amps = match flow.kept() {
-                Kept::Within => flow.amps.guaranteed,
                 Kept::Passed if case.is_state() => flow.amps.attained,
-                Kept::Passed | Kept::Doubtful => None,
+                Kept::Doubtful if case.is_state() => None,
+                // Whatever occurs in the states of a case, none passes what holds for all.
+                Kept::Within | Kept::Passed | Kept::Doubtful => flow.amps.guaranteed,
             };
             look.amps[flow.way] = look.amps[flow.way].zip(amps).map(|(so_far, amps)| so_far.max(amps));
         }

@@ -9,7 +9,7 @@ use solderside_trade::Evidence;
 
 use crate::cases::Moving;
 use crate::finding::{Finding, Severity};
-use crate::loads::{Enough, Load, loads};
+use crate::loads::{Asked, Enough, Load, loads};
 use crate::readings::{ActionProof, Grade, grade_of, grade_of_input};
 
 /// One value, and the range of it over which the verdict stays what it is.
@@ -145,7 +145,7 @@ fn reads_no_worse(
 fn is_borne(assembly: &Assembly, moving: &Moving) -> Result<bool, Unbuilt> {
     let is_too_much = |finding: &Finding| finding.severity >= Severity::Fail || finding.is_open();
     let enough = Enough { finding: &is_too_much, doubt: false };
-    Ok(!loads(assembly, moving, Some(enough))?.findings.iter().any(is_too_much))
+    Ok(!loads(assembly, moving, Asked::Until(enough))?.findings.iter().any(is_too_much))
 }
 
 /// Finds how far a value can go from one that holds towards a bound, to two digits on the safe side;

@@ -38,9 +38,20 @@ pub struct Load {
 pub(crate) struct Loads {
     /// The states that were covered: of each moment, under each condition.
     pub(crate) points: u64,
-    /// Left out where the checks may end early.
+    /// Left out where nobody asks for it.
     pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
+}
+
+/// What is to be found out.
+#[derive(Clone, Copy)]
+pub(crate) enum Asked<'e> {
+    /// Every finding, and what everything carries.
+    All,
+    /// The same, but of a lead that harms the findings only.
+    AllUnlessHarm,
+    /// Whether there is something that is enough.
+    Until(Enough<'e>),
 }
 
 /// What ends the checks early, for those who need to know no more.
@@ -56,11 +67,7 @@ pub(crate) struct Enough<'e> {
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element's.
-pub(crate) fn loads(
-    assembly: &Assembly,
-    moving: &Moving,
-    enough: Option<Enough<'_>>,
-) -> Result<Loads, Unbuilt> {
+pub(crate) fn loads(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Loads, Unbuilt> {
     let moving = &moving.with_any_keys();
     let guards = guards(assembly);
     let [ranges, supplies] = [ranges(assembly), supplies(assembly)];
@@ -71,20 +78,29 @@ pub(crate) fn loads(
     let of_conditions = conditions.iter().map(|condition| condition.moments.len());
     let moments = u64::try_from(of_conditions.sum::<usize>()).unwrap_or(u64::MAX);
     let mut held = Held::of(assembly, moving, limits);
-    if enough.is_some_and(|enough| enough.doubt) {
+    let is_doubt_enough = asked.enough().is_some_and(|enough| enough.doubt);
+    if is_doubt_enough {
         held.patience = Patience::short();
     }
-    let is_over = match enough {
-        Some(enough) => held.plainly(&conditions, enough)? || held.throughout(&conditions, Some(enough))?,
-        None => held.throughout(&conditions, None)?,
-    };
+    let is_plain = asked.enough().map_or(Ok(false), |enough| held.plainly(&conditions, enough))?;
+    let is_over = is_plain || held.throughout(&conditions, asked)?;
+    let asks_most = held.asks_most(asked);
     let mut findings: Vec<Finding> = held.told.into_iter().flatten().collect();
-    if !is_over || enough.is_some_and(|enough| enough.doubt) {
+    if !is_over || is_doubt_enough {
         findings.extend(unfed(assembly)?);
     }
-    let most = held.most.into_iter();
+    let most = held.most.into_iter().filter(|_| asks_most);
     let carried = guards.iter().zip(most).filter_map(|(guard, amps)| guard.load(amps)).collect();
     Ok(Loads { points: moments.saturating_mul(moving.count()), carried, findings })
+}
+
+impl<'e> Asked<'e> {
+    const fn enough(self) -> Option<Enough<'e>> {
+        match self {
+            Self::All | Self::AllUnlessHarm => None,
+            Self::Until(enough) => Some(enough),
+        }
+    }
 }
 
 impl Loads {
@@ -145,7 +161,8 @@ impl<'h> Held<'h> {
     }
 
     /// Holds every limit in every moment of every condition; returns whether what was found was enough before the end.
-    fn throughout(&mut self, conditions: &[Condition], enough: Option<Enough<'_>>) -> Result<bool, Unbuilt> {
+    fn throughout(&mut self, conditions: &[Condition], asked: Asked<'_>) -> Result<bool, Unbuilt> {
+        let enough = asked.enough();
         for condition in conditions {
             for step in &condition.moments {
                 let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
@@ -155,8 +172,11 @@ impl<'h> Held<'h> {
                     // What is in doubt stays so: where that is enough, nothing more is asked of it.
                     let is_settled = self.told[at].is_some() && enough.is_some_and(|enough| enough.doubt);
                     if !is_settled && self.limits[at].is_asked(condition) {
-                        // Who ends early wants no table of loads.
-                        self.hold(at, &moment, &bases, enough.is_none() && condition.is_sound());
+                        let looks = Looks::of(self.limits[at], &moment);
+                        self.hold(at, &looks, &bases);
+                        if condition.is_sound() && self.asks_most(asked) {
+                            self.carry(at, &looks, &bases);
+                        }
                     }
                     let is_enough = |enough: Enough<'_>, told: &Finding| {
                         (enough.finding)(told) || (enough.doubt && told.is_open())
@@ -173,25 +193,24 @@ impl<'h> Held<'h> {
         Ok(false)
     }
 
+    /// Whether it is asked what everything carries, as far as is known by now.
+    fn asks_most(&self, asked: Asked<'_>) -> bool {
+        match asked {
+            Asked::All => true,
+            Asked::AllUnlessHarm => !self.told.iter().flatten().any(Finding::is_harm),
+            Asked::Until(_) => false,
+        }
+    }
+
     /// Holds one limit in one moment.
-    fn hold(&mut self, at: usize, moment: &Moment<'_>, bases: &[Case], asks_most: bool) {
-        let limit = self.limits[at];
-        let settled = self.told[at].as_ref().is_some_and(|told| told.severity >= limit.worst());
+    fn hold(&mut self, at: usize, looks: &Looks<'_>, bases: &[Case]) {
+        let Looks { limit, moment, .. } = looks;
+        if self.told[at].as_ref().is_some_and(|told| told.severity >= limit.worst()) {
+            return;
+        }
         let mut found = Breaches::default();
         for base in bases {
-            let asked = RefCell::new(BTreeMap::new());
-            let look = |case: &Case| -> Look {
-                *asked.borrow_mut().entry(case.clone()).or_insert_with(|| limit.look(moment, case))
-            };
-            if asks_most {
-                for (way, most) in self.most[at].iter_mut().enumerate() {
-                    let amps = |case: &Case| look(case).amps[way];
-                    *most = most_of(amps, base, *most, self.moving, &self.patience);
-                }
-            }
-            if !settled {
-                breaches(&mut found, self.moving, base, &self.patience, |case| look(case).kept);
-            }
+            breaches(&mut found, self.moving, base, &self.patience, |case| looks.at(case).kept);
         }
         // What is passed is harm, whatever else is in doubt.
         let state = found.passed.as_ref().or(found.doubtful.as_ref());
@@ -203,6 +222,38 @@ impl<'h> Held<'h> {
         if found.as_ref().map(|found| found.severity) > told.as_ref().map(|told| told.severity) {
             *told = found;
         }
+    }
+
+    /// Finds the most that flows each way in one moment.
+    fn carry(&mut self, at: usize, looks: &Looks<'_>, bases: &[Case]) {
+        for base in bases {
+            for (way, most) in self.most[at].iter_mut().enumerate() {
+                let amps = |case: &Case| looks.at(case).amps[way];
+                *most = most_of(amps, base, *most, self.moving, &self.patience);
+            }
+        }
+    }
+}
+
+/// What one limit says of the cases of one moment, each looked at once.
+struct Looks<'l> {
+    limit: &'l dyn Limit,
+    moment: &'l Moment<'l>,
+    seen: RefCell<BTreeMap<Case, Look>>,
+}
+
+impl<'l> Looks<'l> {
+    fn of(limit: &'l dyn Limit, moment: &'l Moment<'l>) -> Self {
+        Self { limit, moment, seen: RefCell::new(BTreeMap::new()) }
+    }
+
+    fn at(&self, case: &Case) -> Look {
+        if let Some(look) = self.seen.borrow().get(case) {
+            return *look;
+        }
+        let look = self.limit.look(self.moment, case);
+        self.seen.borrow_mut().insert(case.clone(), look);
+        look
     }
 }
 

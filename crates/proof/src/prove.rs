@@ -13,8 +13,8 @@ use crate::feed::{is_fed, unfed};
 use crate::finding::{Finding, Severity, Verdict};
 use crate::forgetting::forgetting;
 use crate::holds::{Holds, holds};
-use crate::loads::{Enough, Load, Loads, loads};
-use crate::readings::{ActionProof, Readings, readings};
+use crate::loads::{Asked, Enough, Load, Loads, loads};
+use crate::readings::{ActionProof, Readings, readings, readings_until};
 use crate::rollover::rollover;
 use crate::script::Script;
 use crate::settling::settling;
@@ -72,9 +72,23 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
     prove_over(assembly, &Moving::of(assembly))
 }
 
+/// Proves a lead as [`prove`] does, but says of one that harms only what is passed, not what everything carries:
+/// nobody builds it, and the most that flows in it takes long to find.
+///
+/// # Errors
+/// As [`prove`].
+pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
+    prove_as_asked(assembly, &Moving::of(assembly), Asked::AllUnlessHarm)
+}
+
 /// Proves a lead over these states.
 pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, Unbuilt> {
-    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) = weigh(assembly, moving)?;
+    prove_as_asked(assembly, moving, Asked::All)
+}
+
+fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
+    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) =
+        weigh(assembly, moving, asked)?;
     let actions = readings.actions(assembly)?;
     let holds_for =
         if verdict.is_sound() { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
@@ -98,7 +112,7 @@ pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, 
 /// # Errors
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
-    weigh(assembly, &Moving::of(assembly)).map(|(judgement, ..)| judgement)
+    weigh(assembly, &Moving::of(assembly), Asked::AllUnlessHarm).map(|(judgement, ..)| judgement)
 }
 
 /// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which
@@ -123,7 +137,11 @@ pub fn judge_while(
     if of_chips.iter().any(is_unbearable) {
         return Ok(None);
     }
-    let mut readings = if is_vain { Readings::untold() } else { readings(assembly, &script, &moving) };
+    let mut readings =
+        if is_vain { Readings::untold() } else { readings_until(assembly, &script, &moving, is_unbearable) };
+    if readings.findings.iter().any(is_unbearable) {
+        return Ok(None);
+    }
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
     readings.findings.extend(axes(assembly, &script, &moving).findings);
@@ -132,14 +150,18 @@ pub fn judge_while(
         return Ok(None);
     }
     let enough = Enough { finding: &is_unbearable, doubt: false };
-    let mut loads = loads(assembly, &moving, Some(enough))?;
+    let mut loads = loads(assembly, &moving, Asked::Until(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     let judgement = judgement(assembly, found, &readings.truth.rows);
     Ok(judgement.findings.iter().all(is_bearable).then_some(judgement))
 }
 
-fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, Loads, Axes), Unbuilt> {
+fn weigh(
+    assembly: &Assembly,
+    moving: &Moving,
+    asked: Asked<'_>,
+) -> Result<(Judgement, Readings, Loads, Axes), Unbuilt> {
     let script = Script::of(assembly)?;
     let mut of_chips = chips(assembly, &script, moving);
     // A chip without its supply answers anything, and so does a pad of which nobody knows where its count begins: what
@@ -153,7 +175,7 @@ fn weigh(assembly: &Assembly, moving: &Moving) -> Result<(Judgement, Readings, L
     let mut axes = axes(assembly, &script, moving);
     readings.findings.append(&mut axes.findings);
     readings.findings.extend(rollover(assembly, &script, moving));
-    let mut loads = loads(assembly, moving, None)?;
+    let mut loads = loads(assembly, moving, asked)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     Ok((judgement(assembly, found, &readings.truth.rows), readings, loads, axes))
@@ -180,7 +202,7 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     of_chips.extend(uncounted);
     let is_lost = is_vain || built.iter().any(is_failing);
     let enough = Enough { finding: &Finding::is_harm, doubt: is_lost };
-    let mut loads = loads(assembly, &moving, Some(enough))?;
+    let mut loads = loads(assembly, &moving, Asked::Until(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let mut readings =
         if is_vain || loads.harm() { Readings::untold() } else { readings(assembly, &script, &moving) };

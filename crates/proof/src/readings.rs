@@ -140,6 +140,17 @@ pub(crate) struct Read<'a> {
 
 /// Reads everything.
 pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Readings {
+    readings_until(assembly, script, moving, |_| false)
+}
+
+/// Reads everything until a line is certain to be missed and what there is to say of that is enough: then nothing
+/// else is told.
+pub(crate) fn readings_until(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+    is_enough: impl Fn(&Finding) -> bool,
+) -> Readings {
     if !is_fed(assembly) {
         return Readings::untold();
     }
@@ -162,12 +173,19 @@ pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving
                     let line = Line::new(assembly, &networks, sampled, side);
                     let mut question = line.question();
                     let Some(found) = question.some_worst(&cases, &patience) else { continue };
+                    let [state, _] = moving.controls(&found.at);
+                    let spot = Spot { leg: sampled.leg, at, step: step.clone(), state, found };
+                    if spot.found.bad.rank == Grade::Missed
+                        && let Some(finding) = spot.finding(assembly, script, sampled.action, moving)
+                        && is_enough(&finding)
+                    {
+                        return Readings { findings: vec![finding], ..Readings::untold() };
+                    }
                     truth.fill(&line, &mut question, &cases);
                     let key = (sampled.action.clone(), side);
                     // Of steps that are as bad the first is told.
-                    if worst.get(&key).is_none_or(|so_far: &Spot| found.never().beats(&so_far.never())) {
-                        let [state, _] = moving.controls(&found.at);
-                        worst.insert(key, Spot { leg: sampled.leg, at, step: step.clone(), state, found });
+                    if worst.get(&key).is_none_or(|so_far: &Spot| spot.never().beats(&so_far.never())) {
+                        worst.insert(key, spot);
                     }
                 }
             }

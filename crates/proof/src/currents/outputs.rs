@@ -56,6 +56,8 @@ pub(super) fn flows(
     clamp: Amps,
 ) -> Vec<Flow> {
     let mut flows = Vec::new();
+    // With the clamps of many outputs round it, what the elements there can bring settles more in less time.
+    let is_tangled = network.has_many_diodes();
     for id in elements {
         let asked: &[(usize, Extreme, Amps)] = match network.elements().get(id.index()) {
             Some(Uncertain::Sink { .. }) => &[(1, Extreme::Highest, sink)],
@@ -67,7 +69,11 @@ pub(super) fn flows(
             Some(Uncertain::Source { .. } | Uncertain::Current { .. }) | None => &[],
         };
         for (way, extreme, most) in asked {
-            let amps: AmpsBound = through(network, *id, *extreme, *most);
+            let brought = if is_tangled { network.flow_through(*id, *extreme) } else { None };
+            let amps = match brought.filter(|brought| brought <= most) {
+                Some(brought) => AmpsBound { attained: Some(Amps::ZERO), guaranteed: Some(brought) },
+                None => through(network, *id, *extreme, *most),
+            };
             flows.push(Flow { way: *way, amps, most: Most::of(*most, false) });
         }
     }
