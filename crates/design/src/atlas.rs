@@ -145,13 +145,13 @@ fn firsts<T>(items: &[T], is_same: impl Fn(&T, &T) -> bool) -> Vec<usize> {
 }
 
 /// Whether both are one controller under two names.
-fn is_one_controller(one: &Controller, other: &Controller) -> bool {
+pub fn is_one_controller(one: &Controller, other: &Controller) -> bool {
     let Controller { name, title, like, origin, .. } = other.clone();
     Controller { name, title, like, origin, ..one.clone() } == *other
 }
 
 /// Whether both are one port under two names.
-fn is_one_port(one: &Port, other: &Port) -> bool {
+pub fn is_one_port(one: &Port, other: &Port) -> bool {
     let Port { name, title, like, origin, .. } = other.clone();
     Port { name, title, like, origin, ..one.clone() } == *other
 }

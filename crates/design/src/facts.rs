@@ -11,6 +11,11 @@
 
 mod known;
 mod otherwise;
+#[cfg(test)]
+mod tests;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 use known::all;
 use otherwise::drop_fact;
@@ -98,23 +103,7 @@ impl FactKind {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub(crate) fn conflicts(problem: &Problem, nearest: &Choice) -> Result<Vec<Vec<Fact>>, Unbuilt> {
-    let all = all(problem, nearest);
-    let search = Search { problem, all: &all };
-    if search.forbid(&[])? {
-        // Nothing that could be otherwise would help: the findings alone say why.
-        return Ok(vec![Vec::new()]);
-    }
-    let mut conflicts: Vec<Vec<Fact>> = Vec::new();
-    let mut left: Vec<&Fact> = all.iter().rev().collect();
-    while search.forbid(&left)? {
-        // What was asked comes first, so that of two sets the one is told that speaks of it.
-        let mut conflict = search.conflict(&[], false, &left)?;
-        conflict.reverse();
-        let Some(last) = conflict.last().copied() else { break };
-        left.retain(|fact| *fact != last);
-        conflicts.push(conflict.into_iter().cloned().collect());
-    }
-    Ok(conflicts)
+    Search::of(problem, &all(problem, nearest)).conflicts()
 }
 
 /// Why no lead goes into the port at all, if it is none for a controller.
@@ -139,11 +128,46 @@ pub(crate) fn wire_serves() -> Fact {
 struct Search<'p> {
     problem: &'p Problem,
     all: &'p [Fact],
+    /// Whether sets of facts forbid the lead, each judged once: by which facts are in it.
+    judged: RefCell<BTreeMap<Vec<bool>, bool>>,
 }
 
 impl<'p> Search<'p> {
+    const fn of(problem: &'p Problem, all: &'p [Fact]) -> Self {
+        Self { problem, all, judged: RefCell::new(BTreeMap::new()) }
+    }
+
+    /// All conflicts.
+    fn conflicts(&self) -> Result<Vec<Vec<Fact>>, Unbuilt> {
+        if self.forbid(&[])? {
+            // Nothing that could be otherwise would help: the findings alone say why.
+            return Ok(vec![Vec::new()]);
+        }
+        let mut conflicts: Vec<Vec<Fact>> = Vec::new();
+        let mut left: Vec<&Fact> = self.all.iter().rev().collect();
+        while self.forbid(&left)? {
+            // What was asked comes first, so that of two sets the one is told that speaks of it.
+            let mut conflict = self.conflict(&[], false, &left)?;
+            conflict.reverse();
+            let Some(last) = conflict.last().copied() else { break };
+            left.retain(|fact| *fact != last);
+            conflicts.push(conflict.into_iter().cloned().collect());
+        }
+        Ok(conflicts)
+    }
+
     /// Whether there is no lead with these facts alone.
     fn forbid(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
+        let set: Vec<bool> = self.all.iter().map(|fact| facts.contains(&fact)).collect();
+        if let Some(forbid) = self.judged.borrow().get(&set) {
+            return Ok(*forbid);
+        }
+        let forbid = self.forbid_anew(facts)?;
+        self.judged.borrow_mut().insert(set, forbid);
+        Ok(forbid)
+    }
+
+    fn forbid_anew(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
         let mut relaxed = self.problem.clone();
         for fact in self.all.iter().filter(|fact| !facts.contains(fact)) {
             drop_fact(&mut relaxed, fact);

@@ -14,9 +14,9 @@ use std::cmp::Ordering;
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
-use solderside_proof::{Proof, prove};
+use solderside_proof::{Proof, prove_unless_harm};
 
-pub use atlas::{Best, Square, atlas};
+pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 
@@ -173,7 +173,7 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
 }
 
 fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Choice, Unbuilt> {
-    let proof = prove(&assembly)?;
+    let proof = prove_unless_harm(&assembly)?;
     Ok(Choice { class, assembly, proof, given_up })
 }
 

@@ -1,0 +1,50 @@
+//! The atlas of the catalogue, every pair designed and proved, and the pair that takes longest.
+//!
+//! `cargo bench -p solderside-design --bench atlas`. What both say is compared in `tests/atlas.rs` with each pair alone.
+
+use divan::{Bencher, black_box};
+use solderside_design::{Wishes, atlas, design};
+use solderside_profile::{Controller, Kind, Library, Port};
+
+fn main() {
+    divan::main();
+}
+
+/// All controllers of the catalogue, and all its ports at which a lead belongs.
+fn sides() -> (Vec<Controller>, Vec<Port>) {
+    let library = Library::with_shelf(Vec::new());
+    let (mut controllers, mut ports) = (Vec::new(), Vec::new());
+    for entry in library.entries() {
+        match entry.kind {
+            Some(Kind::Controller) => controllers.push(library.controller(&entry.name).expect("it ships")),
+            Some(Kind::Port) => ports.push(library.port(&entry.name).expect("it ships")),
+            Some(Kind::Cable | Kind::Lead | Kind::BuzzRun) | None => {}
+        }
+    }
+    ports.retain(|port| port.hazard.is_none());
+    (controllers, ports)
+}
+
+#[divan::bench(sample_count = 1, sample_size = 1)]
+fn the_atlas_of_the_catalogue_in_two_threads(bencher: Bencher<'_, '_>) {
+    let (controllers, ports) = sides();
+    bencher.bench_local(|| atlas(black_box(&controllers), &ports, 2, &|_, _| ()).expect("a circuit").len());
+}
+
+/// The pair that takes longest, one that takes little, and one without a lead on a script of sixteen steps.
+const PAIRS: [[&str; 2]; 3] = [
+    ["fifteen-pin-pad-with-logic", "nine-pin-register-16-bit"],
+    ["fifteen-pin-stick", "nine-pin-one-fire"],
+    ["fifteen-pin-stick", "nine-pin-register-16-bit"],
+];
+
+#[divan::bench(args = 0..PAIRS.len(), sample_count = 3, sample_size = 1)]
+fn a_pair(bencher: Bencher<'_, '_>, at: usize) {
+    let library = Library::with_shelf(Vec::new());
+    let [controller, port] = PAIRS[at];
+    let controller = library.controller(controller).expect("it ships");
+    let port = library.port(port).expect("it ships");
+    bencher.bench_local(|| {
+        design(black_box(&controller), black_box(&port), &Wishes::default()).expect("a circuit").refused.len()
+    });
+}
