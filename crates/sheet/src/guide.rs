@@ -36,7 +36,10 @@ use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use bench::MeterTest;
-use frame::{Section, contents, head, sections};
+use frame::{Section, contents, sections};
+
+pub(crate) use frame::head;
+pub(crate) use text::prose;
 
 pub use changes::Changes;
 pub use elsewhere::Elsewhere;

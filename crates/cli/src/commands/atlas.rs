@@ -1,11 +1,12 @@
 //! `atlas`: every controller against every port.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::thread::available_parallelism;
 
 use clap::Args;
 use solderside_design::{Best, Square, atlas};
 use solderside_profile::{Controller, Kind, Port};
+use solderside_sheet::atlas_page;
 
 use crate::answer::{Reply, Status};
 use crate::commands::design::made_of;
@@ -13,6 +14,7 @@ use crate::page::Page;
 use crate::progress::Progress;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
+use crate::store;
 use crate::tone::Tone;
 use crate::trouble::Trouble;
 use crate::wire::Atlas;
@@ -22,6 +24,7 @@ Examples:
   solderside atlas                          every controller against every port
   solderside atlas heron-stick              one controller against every port
   solderside atlas heron-stick plover teal  one controller against two ports
+  solderside atlas --write atlas.html       and as a page to look at and to print
 
 Exit codes: 0 it is answered, whatever the answer is; 2 the input was wrong.";
 
@@ -34,6 +37,14 @@ pub struct AtlasArgs {
     /// Only these controllers and ports: names, or paths that end in `.toml`; of a kind of which none is named,
     /// all
     names: Vec<String>,
+
+    /// Write it as a page too: one HTML file that needs nothing else
+    #[arg(long, value_name = "FILE")]
+    write: Option<PathBuf>,
+
+    /// Let `--write` replace a file
+    #[arg(long, requires = "write")]
+    force: bool,
 }
 
 /// What the atlas is about.
@@ -51,10 +62,17 @@ impl AtlasArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.names)?;
         let sides = self.sides(&shelf)?;
+        if let Some(file) = &self.write {
+            // Nobody shall wait for an answer that has nowhere to go.
+            store::may_write(file, self.force)?;
+        }
         let threads = available_parallelism().map_or(1, usize::from);
         let progress = Progress::of("pairs");
         let rows = atlas(&sides.controllers, &sides.ports, threads, &|done, all| progress.tell(done, all))?;
         drop(progress);
+        if let Some(file) = &self.write {
+            store::write(file, &sides.page(&rows), self.force)?;
+        }
         let mut page = Page::default();
         summary(&mut page, &sides, &rows);
         for (controller, squares) in sides.controllers.iter().zip(&rows) {
@@ -62,7 +80,11 @@ impl AtlasArgs {
             row(&mut page, &sides.ports, squares);
         }
         left_out(&mut page, &sides);
-        Ok(Reply::new(Status::Sound, page.finish(), &Atlas::new(&sides, &rows)))
+        let written = self.write.as_ref().map(|file| file.display().to_string());
+        if let Some(file) = &written {
+            page.line(format!("written: {file}"));
+        }
+        Ok(Reply::new(Status::Sound, page.finish(), &Atlas::new(&sides, &rows, written)))
     }
 
     /// What is named, and all of a kind of which nothing is.
@@ -104,6 +126,19 @@ impl AtlasArgs {
 }
 
 impl Sides {
+    /// The atlas as a page.
+    fn page(&self, rows: &[Vec<Square>]) -> String {
+        let Self { controllers, ports, left_out, unreadable } = self;
+        atlas_page(solderside_sheet::Atlas {
+            controllers,
+            ports,
+            squares: rows,
+            left_out,
+            unreadable,
+            made_of,
+        })
+    }
+
     fn put(&mut self, port: Port) {
         if port.hazard.is_some() { self.left_out.push(port) } else { self.ports.push(port) }
     }

@@ -20,6 +20,8 @@ pub struct Atlas {
     pub left_out: Vec<LeftOut>,
     /// Profiles with mistakes, which nobody could look at.
     pub unreadable: Vec<String>,
+    /// The page that was written; null if none was asked for.
+    pub written: Option<String>,
 }
 
 /// A controller and a port.
@@ -73,7 +75,7 @@ pub struct LeftOut {
 }
 
 impl Atlas {
-    pub fn new(sides: &Sides, rows: &[Vec<domain::Square>]) -> Self {
+    pub fn new(sides: &Sides, rows: &[Vec<domain::Square>], written: Option<String>) -> Self {
         let pairs = sides.controllers.iter().zip(rows).flat_map(|(controller, row)| {
             sides.ports.iter().zip(row).map(|(port, square)| Pair::new(&controller.name, &port.name, square))
         });
@@ -87,6 +89,7 @@ impl Atlas {
             pairs: pairs.collect(),
             left_out: left_out.collect(),
             unreadable: sides.unreadable.clone(),
+            written,
         }
     }
 }

@@ -13,7 +13,8 @@ fn a_stick_against_some_machines() {
     let told = Bench::demo().run("atlas heron-stick avocet bittern curlew godwit plover teal").sound();
     insta::assert_snapshot!(told, @"
     1 controller against 6 ports: 6 pairs
-         4  works, wire only
+         3  works, wire only
+         1  works, wire only, but NO DIRECTION is played
          1  thin, wire with diodes or resistors
          1  NO lead
 
@@ -22,7 +23,7 @@ fn a_stick_against_some_machines() {
           lost: controls `c`, `d`, `select`, `start`
       works, wire only: curlew
           lost: controls `b`, `c`, `d`, `select`, `start`
-      works, wire only: godwit
+      works, wire only, but NO DIRECTION is played: godwit
           lost: axes of the machine `x`, `y`, `second-x`, `second-y`; controls `up`, `down`, `left`,
           `right`, `select`, `start`
       thin, wire with diodes or resistors: avocet
@@ -126,4 +127,31 @@ fn the_summary_counts_each_pair_once_and_has_each_outcome_once() {
     outcomes.sort_unstable();
     outcomes.dedup();
     assert_eq!(outcomes.len(), summary.len(), "{told}");
+}
+
+#[test]
+fn the_page_is_written_once_and_replaced_only_when_told() {
+    let bench = Bench::demo();
+    let named = "atlas heron-stick curlew teal --write page.html";
+    let told = bench.run(named).sound();
+    assert!(told.contains("written: page.html"), "{told}");
+    let page = bench.read("page.html");
+    assert!(page.contains("solderside design heron-stick curlew") && page.ends_with("</html>"), "{page}");
+    let said = bench.run(named).wrong();
+    assert!(said.contains("`page.html` is there already"), "{said}");
+    bench.run(&format!("{named} --force")).sound();
+    assert_eq!(bench.read("page.html"), page, "the same profiles give the same page");
+    let (_, answer) = bench.json("atlas heron-stick curlew --write other.html");
+    assert_eq!(answer["written"], json!("other.html"));
+    let said = bench.run("atlas heron-stick curlew --write nowhere/page.html").wrong();
+    assert!(said.contains("nowhere"), "{said}");
+}
+
+#[test]
+fn a_stick_whose_axes_are_all_lost_plays_no_direction() {
+    let told = Bench::demo().run("atlas heron-stick godwit-stick godwit").sound();
+    let of_heron = told.split("heron-stick: ").nth(1).expect("its row");
+    assert!(of_heron.contains("works, wire only, but NO DIRECTION is played: godwit"), "{told}");
+    let of_godwit = told.split("godwit-stick: ").nth(1).and_then(|rest| rest.split("heron-stick: ").next());
+    assert!(!of_godwit.expect("its row").contains("NO DIRECTION"), "{told}");
 }

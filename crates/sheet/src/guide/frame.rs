@@ -56,7 +56,7 @@ pub(super) fn sections(sections: Vec<Section>) -> Markup {
 }
 
 /// What stands before the body of a page: it loads nothing, and has these styles one after the other.
-pub(super) fn head(title: &str, styles: &[&str]) -> Markup {
+pub(crate) fn head(title: &str, styles: &[&str]) -> Markup {
     html! {
         head {
             meta charset="utf-8";

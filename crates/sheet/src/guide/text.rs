@@ -9,7 +9,7 @@ use super::Subject;
 use crate::words::{clean, contact, end_name};
 
 /// A text whose names stand in backticks.
-pub(super) fn prose(text: &str) -> Markup {
+pub(crate) fn prose(text: &str) -> Markup {
     with_names(text, |name, _| html! { code { (name) } })
 }
 

@@ -1,0 +1,106 @@
+//! What the page says, and that each square leads to its note.
+
+use solderside_design::{Best, Class, Square};
+use solderside_profile::{Action, Controller, Library, Port, SourceFile};
+use solderside_proof::Verdict;
+
+use super::{Atlas, atlas_page, short};
+
+/// Two controllers, the second under two names, against two ports; one pair has no lead.
+fn page() -> String {
+    let library = Library::with_shelf(vec![SourceFile::new(
+        "my-stick.toml",
+        "like = \"fifteen-pin-stick\"\ntitle = \"Mine <b>\"\n",
+    )]);
+    let controllers: Vec<Controller> = ["fifteen-pin-game-stick", "fifteen-pin-stick", "my-stick"]
+        .map(|name| library.controller(name).expect("it is sound"))
+        .into();
+    let ports: Vec<Port> =
+        ["fifteen-pin-game", "nine-pin-one-fire"].map(|name| library.port(name).expect("it is sound")).into();
+    let left_out = [library.port("nine-way-serial").expect("it is sound")];
+    let lead = |verdict, class, lost: &[&str]| Square {
+        best: Some(Best {
+            verdict,
+            class,
+            parts: usize::from(class > Class::Plain),
+            plays_no_direction: false,
+            actions_lost: lost.iter().filter_map(|name| Action::new(name)).collect(),
+            controls_lost: Vec::new(),
+            axes_lost: Vec::new(),
+            pots_lost: Vec::new(),
+        }),
+        reasons: Vec::new(),
+    };
+    let none = Square { best: None, reasons: vec![vec!["`port.2` is <only> pulled up".to_owned()]] };
+    let stick =
+        vec![lead(Verdict::Thin, Class::Parts, &["fire", "up"]), lead(Verdict::Works, Class::Plain, &[])];
+    let squares = vec![vec![lead(Verdict::Works, Class::Plain, &[]), none], stick.clone(), stick];
+    atlas_page(Atlas {
+        controllers: &controllers,
+        ports: &ports,
+        squares: &squares,
+        left_out: &left_out,
+        unreadable: &["broken".to_owned()],
+        made_of: |class| if class == Class::Plain { "wire only" } else { "wire and more" },
+    })
+}
+
+/// The texts of a part of the page, one after the other.
+fn texts(page: &str, from: &str, to: &str) -> String {
+    let (_, part) = page.split_once(from).expect("the part is there");
+    let (part, _) = part.split_once(to).expect("it ends");
+    let pieces = part.split('<').filter_map(|piece| piece.split_once('>')).map(|(_, text)| text.trim());
+    pieces.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" | ")
+}
+
+#[test]
+fn squares_have_letters_and_the_number_of_their_note() {
+    let page = page();
+    insta::assert_snapshot!(texts(&page, "<tbody>", "</tbody>"), @"fifteen-pin-game-stick | W | pl | 1 | – | 3 | fifteen-pin-stick = my-stick | T | pa | −2 | 2 | W | pl | 1");
+    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: nothing. | thin: parts, wire and more, 1 part | Lost: actions fire, up. | no lead | Why: | port.2 | is &lt;only&gt; pulled up");
+    insta::assert_snapshot!(texts(&page, "id=\"left-out\"", "</section>"), @"Left out | nine-way-serial | : Nine-way serial interface, where no lead belongs: a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and nothing in it gives 5 V | broken | : its file has mistakes, which | solderside show broken | tells");
+}
+
+#[test]
+fn each_square_leads_to_a_note_and_says_in_words_what_it_is() {
+    let page = page();
+    let links: Vec<&str> =
+        page.split("href=\"#note-").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    assert_eq!(links.len(), 2 * 2, "twins share a row");
+    for link in links {
+        assert!(page.contains(&format!("id=\"note-{link}\"")), "{link}");
+    }
+    assert!(page.contains("aria-label=\"fifteen-pin-stick with fifteen-pin-game: thin, parts, 2 lost\""));
+    assert!(page.contains("fifteen-pin-stick = my-stick"), "a twin is named beside the first");
+}
+
+#[test]
+fn the_page_loads_nothing_and_takes_no_markup_from_a_profile() {
+    let page = page();
+    assert!(page.contains("default-src 'none'"));
+    assert!(!page.contains("http://") && !page.contains("https://") && !page.contains(" src="));
+    assert!(page.contains("Mine &lt;b&gt;") && !page.contains("Mine <b>"));
+}
+
+#[test]
+fn what_the_narrow_list_says_has_the_command_of_each_pair() {
+    let page = page();
+    for [controller, port] in [
+        ["fifteen-pin-game-stick", "fifteen-pin-game"],
+        ["fifteen-pin-game-stick", "nine-pin-one-fire"],
+        ["fifteen-pin-stick", "fifteen-pin-game"],
+    ] {
+        assert!(
+            page.contains(&format!("solderside design {controller} {port}</code>")),
+            "{controller} {port}"
+        );
+    }
+}
+
+#[test]
+fn no_two_classes_have_the_same_letters() {
+    for (at, class) in Class::ALL.into_iter().enumerate() {
+        assert!(class.as_str().starts_with(short(class)));
+        assert!(Class::ALL[..at].iter().all(|other| short(*other) != short(class)), "{class}");
+    }
+}
