@@ -180,6 +180,10 @@ const CALM: f64 = 0.5;
 /// How often what diodes carry is found more closely.
 const ROUNDS: usize = 4;
 
+/// Iterations before the search for a bound is given up: where a node hangs on junctions alone, all of them backwards,
+/// no number is enough, and what is given up leaves a looser bound or none, never a wrong one.
+const PATIENCE: usize = 80;
+
 /// Elements without a certain near end that are still tried one by one: 2⁸ operating points.
 const MOST_TRIED: usize = 8;
 
@@ -613,7 +617,7 @@ impl Spread {
             return None;
         }
         let mut volts = vec![0.0; part.nodes.len()];
-        part.system.solve(&mut Mesh::default(), &mut volts).ok()?;
+        part.system.solve(&mut Mesh::default(), &mut volts, PATIENCE).ok()?;
         let attained = Volts::new(*volts.first()?).ok()?;
         Some(Worst::attained(attained, Some(part), volts))
     }
@@ -647,7 +651,7 @@ impl Spread {
             for choice in 0..1_usize << open {
                 part.set(self, |at| choice >> at & 1 == 1);
                 volts.fill(0.0);
-                part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
+                part.system.solve(&mut mesh, &mut volts, PATIENCE).map_err(|stuck| explain(&part, stuck))?;
                 let better = best.as_ref().is_none_or(|(_, so_far)| match extreme {
                     Extreme::Highest => volts[0] > so_far[0],
                     Extreme::Lowest => volts[0] < so_far[0],
@@ -661,7 +665,7 @@ impl Spread {
                 volts = worst;
             }
         } else {
-            part.system.solve(&mut mesh, &mut volts).map_err(|stuck| explain(&part, stuck))?;
+            part.system.solve(&mut mesh, &mut volts, PATIENCE).map_err(|stuck| explain(&part, stuck))?;
         }
         let (tried, influence) = match open {
             0 => (Argument::Oriented, 0.0),

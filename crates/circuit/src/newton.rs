@@ -71,9 +71,8 @@ pub(crate) enum Stuck {
 /// its digits where the laws bend on a scale of 25 mV.
 const ARRIVED: f64 = 1e-8;
 
-/// Iterations before the search is given up. The hardest of the recorded networks takes 40; where a node hangs on
-/// junctions alone, all of them backwards, no number is enough.
-const PATIENCE: usize = 80;
+/// Iterations before the search for an operating point is given up.
+pub(crate) const PATIENCE: usize = 400;
 
 /// A slope of a law below this is taken as this while searching: a diode far in reverse has a slope
 /// that is not even a number. It bends the path, not the place of arrival.
@@ -87,14 +86,14 @@ struct Point {
 }
 
 impl System {
-    /// Solves for the voltages, starting from those given.
-    pub(crate) fn solve(&self, mesh: &mut Mesh, volts: &mut [f64]) -> Result<(), Stuck> {
+    /// Solves for the voltages in so many iterations, starting from those given.
+    pub(crate) fn solve(&self, mesh: &mut Mesh, volts: &mut [f64], patience: usize) -> Result<(), Stuck> {
         let linear = self.branches.iter().all(|b| b.forward.is_linear() && b.forward == b.backward);
         let mut full = vec![0.0; self.size];
         let reach = self.reach();
         let mut here = self.at(volts.to_vec());
         let mut trial = Point::default();
-        for _ in 0..PATIENCE {
+        for _ in 0..patience {
             self.load(mesh, &here);
             mesh.solve(&mut full).map_err(|floating| Stuck::Floating(floating.0))?;
             if linear {

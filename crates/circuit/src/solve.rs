@@ -5,7 +5,7 @@ use solderside_quantity::{Amps, NotFinite, Ohms, Volts};
 use crate::diode::Junction;
 use crate::law::Law;
 use crate::network::{Element, ElementId, Network, Node, ends};
-use crate::newton::{Branch, End, Stuck, System};
+use crate::newton::{Branch, End, PATIENCE, Stuck, System};
 use crate::star_mesh::Mesh;
 
 /// Why a network has no operating point, or not just one.
@@ -182,7 +182,9 @@ impl Prepared {
     /// Returns every node's voltage.
     fn solve(&self) -> Result<Vec<f64>, Unsolvable> {
         let mut unknown = vec![0.0; self.free.len()];
-        self.system.solve(&mut Mesh::default(), &mut unknown).map_err(|stuck| self.explain(stuck))?;
+        self.system
+            .solve(&mut Mesh::default(), &mut unknown, PATIENCE)
+            .map_err(|stuck| self.explain(stuck))?;
         let value = |place: &End| match *place {
             End::Free(i) => unknown[i],
             End::Fixed(volts) => volts,

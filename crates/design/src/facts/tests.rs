@@ -12,7 +12,7 @@ fn what_is_remembered_of_a_set_of_facts_is_what_judging_it_anew_says() {
     let library = Library::with_shelf(Vec::new());
     for [controller, port] in [
         ["fifteen-pin-stick", "nine-pin-select"],
-        ["nine-pin-stick-with-auto-fire", "nine-pin-one-fire-keyboard-lines"],
+        ["nine-pin-stick-with-auto-fire", "eight-pin-mini-din"],
         ["nine-pin-register-pad-8-bit", "nine-pin-two-trigger"],
     ] {
         let controller = library.controller(controller).expect("it ships");

@@ -1,0 +1,64 @@
+//! Judging that ends early says what judging to the end says.
+
+mod bench;
+
+use solderside_lead::Assembly;
+use solderside_proof::{Code, Finding, Severity, judge, judge_while, prove, prove_unless_harm};
+
+use bench::{STICK, lead};
+
+/// Leads of one stick: sound, with a line left out, with two lines tied, with the common on a line, with a line on the
+/// supply; and of a pad whose chips get no supply.
+fn leads() -> Vec<Assembly> {
+    let port = "nine-pin-two-trigger";
+    let of = |controller, joins: &[&str]| lead(&[], [controller, port], joins.iter().copied(), "");
+    vec![
+        of(STICK, &["15-1", "7-2", "14-3", "6-4", "13-6", "1-8"]),
+        of(STICK, &["15-1", "7-2", "14-3", "13-6", "1-8"]),
+        of(STICK, &["15-1", "15-2", "7-2", "14-3", "6-4", "13-6", "1-8"]),
+        of(STICK, &["15-1", "7-2", "14-3", "6-4", "13-6", "1-6", "1-8"]),
+        of(STICK, &["15-1", "7-2", "14-3", "6-4", "13-5", "1-8"]),
+        of("fifteen-pin-pad-with-logic", &["15-1", "7-2", "14-3", "6-4", "13-6", "1-8"]),
+        of("fifteen-pin-pad-with-logic", &["15-1", "7-2", "14-3", "6-4", "13-6", "1-8", "8-5"]),
+    ]
+}
+
+#[test]
+fn a_lead_is_borne_if_and_only_if_all_that_is_found_to_the_end_can_be() {
+    let bears: [fn(&Finding) -> bool; 4] = [
+        |_| true,
+        |finding| finding.severity < Severity::Fail,
+        |finding| finding.severity < Severity::Fail || finding.code == Code::ReadGhost,
+        |finding| finding.severity < Severity::Harm,
+    ];
+    let mut borne = Vec::new();
+    for assembly in leads() {
+        let whole = judge(&assembly).expect("the values make a circuit");
+        for is_bearable in bears {
+            let judged = judge_while(&assembly, is_bearable).expect("the values make a circuit");
+            assert_eq!(judged.is_some(), whole.findings.iter().all(is_bearable), "{:#?}", whole.findings);
+            if let Some(judged) = &judged {
+                assert_eq!(judged.verdict, whole.verdict);
+                assert_eq!(judged.findings, whole.findings);
+            }
+            borne.push(judged.is_some());
+        }
+    }
+    assert!(borne.contains(&true) && borne.contains(&false));
+}
+
+#[test]
+fn a_proof_without_the_loads_of_harm_differs_in_these_alone() {
+    let mut harmed = 0;
+    for assembly in leads() {
+        let whole = prove(&assembly).expect("the values make a circuit");
+        let mut brief = prove_unless_harm(&assembly).expect("the values make a circuit");
+        if whole.findings.iter().any(|finding| finding.severity == Severity::Harm) {
+            assert!(brief.loads.is_empty() && !whole.loads.is_empty());
+            brief.loads.clone_from(&whole.loads);
+            harmed += 1;
+        }
+        assert_eq!(brief, whole);
+    }
+    assert!(harmed > 0);
+}
