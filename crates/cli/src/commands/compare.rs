@@ -246,7 +246,9 @@ fn heading<'d>(difference: &'d Difference, step: &Step) -> &'d str {
     match step.act {
         Act::Remove(_) => "no longer joined",
         Act::Refit(EndId::Part(_) | EndId::Inside(..)) => "another part",
-        Act::Refit(EndId::Controller(_) | EndId::Port) => "another connector",
+        Act::Refit(EndId::Controller(_) | EndId::Switch(_) | EndId::Donor | EndId::Port) => {
+            "another connector"
+        }
         Act::Free(_) | Act::Move(_) | Act::Add(_) => {
             let net = difference.nets.iter().find(|change| step.net.as_ref() == Some(&change.after));
             net.map_or("", |change| &change.text)

@@ -124,6 +124,7 @@ impl DesignArgs {
         assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
             controller: controller.fingerprint(),
             port: assembly.port.fingerprint(),
+            donor: assembly.donor.as_ref().map(|donor| donor.pad().fingerprint()),
             cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
         });
         store::write(&path, &write_lead(&assembly), self.force)?;
