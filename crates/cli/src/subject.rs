@@ -41,7 +41,7 @@ impl SubjectArgs {
 
     /// The words that may be paths of files.
     pub fn words(&self) -> Vec<String> {
-        self.names.iter().chain(&self.wishes.cable).cloned().collect()
+        self.names.iter().chain(self.wishes.words()).cloned().collect()
     }
 }
 
@@ -60,8 +60,8 @@ pub fn designed(
     let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
     if designs.wire_serves() {
-        let text = "wire alone does it; no lead with parts is needed";
-        return Err(Trouble::new(text, "leave out `--class parts`"));
+        let text = "wire alone does it; no other lead is needed";
+        return Err(Trouble::new(text, "leave out `--class`"));
     }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
@@ -89,7 +89,7 @@ pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Tr
     }
     let mut assembly = shelf.lead(lead)?;
     if !wishes.no_joins() {
-        let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
+        let text = "`--play`, `--join`, `--class` and `--donor` go with a controller and a port; a lead's file has its own";
         return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
     }
     if let Some(cable) = wishes.cable(shelf)? {

@@ -4,6 +4,7 @@
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
 mod atlas;
+mod donor;
 mod facts;
 mod parts;
 mod plain;
@@ -17,6 +18,7 @@ use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, prove};
 
 pub use atlas::{Best, Square, atlas};
+pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 
@@ -27,6 +29,8 @@ pub enum Class {
     Plain,
     /// Wire with diodes and resistors.
     Parts,
+    /// Wire into the port's own pad, opened.
+    Donor,
 }
 
 /// One way to build a lead.
@@ -64,13 +68,20 @@ pub struct Designs {
     pub refused: Vec<Refusal>,
     /// Whether parts were tried where wire is refused, and mend nothing.
     pub parts_mend_nothing: bool,
+    /// The pads that were tried as donors and cannot serve.
+    pub not_donors: Vec<NotADonor>,
 }
 
 impl Designs {
     /// No lead of a class, for one reason that needs no search.
     fn refused(class: Class, fact: Fact, nearest: Choice) -> Self {
         let refusal = Refusal { class, facts: vec![fact], nearest };
-        Self { options: Vec::new(), refused: vec![refusal], parts_mend_nothing: false }
+        Self {
+            options: Vec::new(),
+            refused: vec![refusal],
+            parts_mend_nothing: false,
+            not_donors: Vec::new(),
+        }
     }
 
     /// Whether a lead of wire alone serves all that is asked, and only a lead with parts was allowed.
@@ -81,13 +92,14 @@ impl Designs {
 
 impl Class {
     /// All classes, the plainest first.
-    pub const ALL: [Self; 2] = [Self::Plain, Self::Parts];
+    pub const ALL: [Self; 3] = [Self::Plain, Self::Parts, Self::Donor];
 
     /// The word of screens and files.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Plain => "plain",
             Self::Parts => "parts",
+            Self::Donor => "donor",
         }
     }
 }
@@ -101,8 +113,8 @@ impl std::fmt::Display for Class {
 /// Designs leads from a controller to a port.
 ///
 /// Where wire alone serves all that is asked, that is the one option. Where it does not, the facts that forbid
-/// it are told, and the options are leads with parts, and leads of wire that go without what only the default
-/// play map asks.
+/// it are told, and the options are leads with parts, leads into a pad that is named as a donor, and leads of wire
+/// that go without what only the default play map asks.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
@@ -113,7 +125,9 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
     if fits && wishes.allows(Class::Plain) {
-        return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
+        let options = vec![nearest];
+        let refused = Vec::new();
+        return Ok(Designs { options, refused, parts_mend_nothing: false, not_donors: Vec::new() });
     }
     let conflicts = if fits { Vec::new() } else { facts::conflicts(&problem, &nearest)? };
     let mut options = Vec::new();
@@ -122,17 +136,26 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
             options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
         }
     }
-    if fits && options.is_empty() {
-        return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
-    }
     let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
+    let mut not_donors = Vec::new();
+    if wishes.allows(Class::Donor) {
+        let (found, others) = problem.with_donors(&wishes.donors)?;
+        for lead in found {
+            options.push(proved(Class::Donor, lead.judged.assembly, lead.given_up)?);
+        }
+        not_donors = others;
+    }
+    if fits && options.is_empty() {
+        let class = if wishes.allows(Class::Parts) { Class::Parts } else { Class::Donor };
+        return Ok(Designs { not_donors, ..Designs::refused(class, facts::wire_serves(), nearest) });
+    }
     if wishes.allows(Class::Plain) {
         options.extend(without(&problem, &conflicts)?);
     }
     options.sort_by(by_merit);
     let refused =
         conflicts.into_iter().map(|facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() });
-    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing })
+    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing, not_donors })
 }
 
 /// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
@@ -181,7 +204,7 @@ fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Cho
 fn by_merit(one: &Choice, other: &Choice) -> Ordering {
     let merit = |choice: &Choice| {
         let lead = &choice.assembly.lead;
-        (choice.proof.verdict, choice.given_up.len(), choice.class, lead.parts.len(), lead.joins.len())
+        (choice.proof.verdict, choice.given_up.len(), choice.class, lead.parts.len(), lead.soldered().count())
     };
     // Of two that are alike in all that, the one with the wider margin.
     let margin = |choice: &Choice| {

@@ -82,7 +82,7 @@ impl Assembly {
         let end = End { id: EndId::Donor, profile: pad.name.clone(), connector: pad.connector };
         let lead = &mut assembly.lead;
         lead.name = format!("{}-by-{}", lead.name, pad.name);
-        lead.title = format!("{} by its own pad", lead.title);
+        lead.title = format!("{} by the opened {}", lead.title, pad.title);
         lead.ends.retain(|end| end.id != EndId::Port);
         lead.ends.push(end);
         lead.joins.extend(donor.plug());

@@ -16,6 +16,7 @@ use crate::lead::{EndId, Holder, Join, Leg};
 pub struct Donor {
     pad: Controller,
     switches: BTreeMap<SwitchName, Switch>,
+    is_left_alone: bool,
 }
 
 /// A switch of a donor.
@@ -91,7 +92,18 @@ impl Donor {
         if switches.is_empty() {
             return Err(NoDonor::NoSwitches(pad.name));
         }
-        Ok(Self { pad, switches })
+        Ok(Self { pad, switches, is_left_alone: false })
+    }
+
+    /// The same donor with nobody ever touching its own buttons. A lead that fails so fails; one that works so need not.
+    #[must_use]
+    pub fn left_alone(self) -> Self {
+        Self { is_left_alone: true, ..self }
+    }
+
+    /// Whether nobody ever touches its own buttons.
+    pub(crate) const fn is_left_alone(&self) -> bool {
+        self.is_left_alone
     }
 
     /// The pad.

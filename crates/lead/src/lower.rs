@@ -16,6 +16,8 @@ use solderside_profile::{
 use solderside_quantity::{Amps, Farads, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms};
 
+use self::donor::{beside_own, lies_across_by_wire};
+
 pub use self::chips::{Chip, Surroundings};
 pub use self::transistors::{Position, Transistor};
 
@@ -578,7 +580,9 @@ impl Circuit {
                             Some(_) => "switch with its series resistor",
                             None => "switch",
                         };
-                        let ohms = controller.closed_ohms(control);
+                        let closed = controller.closed_ohms(control);
+                        let has_own = lies_across_by_wire(assembly, end, control, |_| true);
+                        let ohms = if has_own { beside_own(closed) } else { closed };
                         let element = Uncertain::Resistor { a: node, b: common, ohms };
                         self.switch(leg, what, control, When::Pressed, element)?;
                     }
@@ -687,6 +691,8 @@ impl Circuit {
             // Each leg of a connector adds its mated contact; a part's is soldered, and so is a donor's.
             let contacts = [join.from, join.to].into_iter().filter(|leg| leg.is_mated());
             let ohms = contacts.fold(assembly.lead.wire_ohms(join), |ohms, _| ohms.plus(mated));
+            let is_at_switch = [join.from, join.to].iter().any(|leg| leg.switch().is_some());
+            let ohms = if is_at_switch { beside_own(ohms) } else { ohms };
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }
