@@ -6,8 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use solderside_profile::{Control, Controller, ControllerRole, LONGEST_NAME, Spot};
-use solderside_trade::ContactId;
+use solderside_profile::{Control, Controller, ControllerContact, ControllerRole, Fact, LONGEST_NAME, Spot};
+use solderside_trade::{Connector, ContactId, Evidence, Family, Gender, TerminalCount};
 
 use crate::lead::{EndId, Holder, Join, Leg};
 
@@ -157,6 +157,24 @@ impl Donor {
             }
         }
         found.into_iter().map(|(_, controls)| controls).collect()
+    }
+
+    /// The same pad as nothing but these points in a row, counted from 1 as if they were the ends of wires: on a board they
+    /// lie wherever its maker put them. None of fewer than two or more than forty.
+    pub fn in_a_row(&self, points: &[Leg]) -> Option<Self> {
+        let count = TerminalCount::new(u8::try_from(points.len()).ok()?)?;
+        let connector = Connector { family: Family::Terminals(count), gender: Gender::Plug };
+        let contact = |point: &Leg| {
+            let (control, is_common) = self.function(*point)?;
+            let called = if is_common { format!("common of {control}") } else { control.to_string() };
+            let fact = Fact { evidence: Evidence::Published, source: String::new() };
+            let role = ControllerRole::Wired { called };
+            Some(ControllerContact { role, closes_to: None, series: None, fact, note: None })
+        };
+        let contacts: Option<BTreeMap<_, _>> =
+            (1..).map(ContactId::Number).zip(points).map(|(id, point)| Some((id, contact(point)?))).collect();
+        let pad = Controller { connector, contacts: contacts?, inside: None, ..self.pad.clone() };
+        Some(Self { pad, switches: BTreeMap::new(), ..self.clone() })
     }
 
     /// The joins of its own plug: contact to contact, as it goes straight into the port. What leads nowhere inside it

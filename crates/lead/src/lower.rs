@@ -691,7 +691,8 @@ impl Circuit {
             // Each leg of a connector adds its mated contact; a part's is soldered, and so is a donor's.
             let contacts = [join.from, join.to].into_iter().filter(|leg| leg.is_mated());
             let ohms = contacts.fold(assembly.lead.wire_ohms(join), |ohms, _| ohms.plus(mated));
-            let is_at_switch = [join.from, join.to].iter().any(|leg| leg.switch().is_some());
+            let is_at_switch = [join.from, join.to].iter().any(|leg| leg.switch().is_some())
+                && assembly.donor.as_ref().is_some_and(|donor| !donor.is_left_alone());
             let ohms = if is_at_switch { beside_own(ohms) } else { ohms };
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;

@@ -27,6 +27,7 @@ use solderside_lead::{Assembly, EndId, Leg};
 use solderside_trade::ContactId;
 
 use crate::colouring::Colouring;
+use crate::laid::Laid;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
 use geometry::Cup;
 use layout::Layout;
@@ -37,8 +38,15 @@ use plan::Plan;
 ///
 /// Each connector lies on its mating face with its cups up, turned by half a turn where that saves a
 /// crossing, and never mirrored. Millimetres are true to the standard within a connector; the length of
-/// the conductors is not. A join to a contact that its connector lacks is left out.
+/// the conductors is not. A join to a contact that its connector lacks is left out. The points of a donor lie in a row.
 pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
+    if let Some(laid) = Laid::of(assembly) {
+        return drawn(&laid.assembly, &laid.colouring(colouring));
+    }
+    drawn(assembly, colouring)
+}
+
+fn drawn(assembly: &Assembly, colouring: &Colouring) -> String {
     let layout = layout::lead(assembly, colouring, Plan::best(assembly));
     svg(&layout, colouring, &of_lead(assembly, colouring, &layout)).into_string()
 }
@@ -46,6 +54,13 @@ pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
 /// Draws one end large, each cup with its conductor's letters and what it is for; it lies as it does in
 /// [`drawing`]. `None` where the lead has no such end.
 pub fn end_drawing(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
+    if let Some(laid) = Laid::of(assembly) {
+        return end_drawn(&laid.assembly, &laid.colouring(colouring), end);
+    }
+    end_drawn(assembly, colouring, end)
+}
+
+fn end_drawn(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
     let plan = Plan::best(assembly);
     let layout = alone::end(assembly, colouring, plan.end(end)?);
     let words = of_end(assembly, colouring, &layout, end);
@@ -115,6 +130,9 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
 fn way_up(assembly: &Assembly, end: &geometry::Placed) -> String {
     let mate = theirs(assembly, end.id);
     let up = words::way_up(end.connector.family, end.turned);
+    if end.id == EndId::Donor {
+        return format!("{}: the points inside the {mate}, in a row.", end_name(assembly, end.id));
+    }
     let breaks = end.breaks().into_iter().map(|own| format!(" Not drawn: {}.", listed(own.rows)));
     format!(
         "{}: {} for {mate}, {up}.{}",

@@ -9,6 +9,7 @@
 mod colouring;
 mod drawing;
 mod guide;
+mod laid;
 mod timing;
 mod words;
 

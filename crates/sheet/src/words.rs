@@ -94,6 +94,9 @@ pub(crate) fn contact(assembly: &Assembly, leg: Leg) -> String {
         };
     }
     let function = assembly.function(leg);
+    if leg.switch().is_some() {
+        return function;
+    }
     if function.is_empty() || leg.contact == ContactId::Shell {
         leg.contact.to_string()
     } else {

@@ -39,6 +39,9 @@ pub(super) fn lies_across_by_wire(
     is_wanted: impl Fn(Leg) -> bool,
 ) -> bool {
     let (Some(donor), Some(controller)) = (&assembly.donor, assembly.controller(end)) else { return false };
+    if donor.is_left_alone() {
+        return false;
+    }
     let points = |contact| assembly.lead.joined(Leg { end, contact }).filter(|leg| leg.switch().is_some());
     let own = controller.commons_of(control);
     let is_alone =
