@@ -65,10 +65,10 @@ impl Problem {
             Ok(given_up) => given_up,
             Err(action) => return Ok(Err(format!("it has no switch for `{action}`"))),
         };
-        let assembly = own.into_donor(&donor);
+        let assembly = own.laid_across(&donor);
         let shorted = own.shorted(&assembly, &donor);
         // What fails with nobody at the pad's own buttons fails, and is told at a fraction of the price.
-        let alone = own.into_donor(&donor.clone().left_alone());
+        let alone = own.laid_across(&donor.clone().left_alone());
         let judged = match judge_while(&alone, |finding| own.bears(finding))? {
             Some(_) => judge_while(&assembly, |finding| own.bears(finding))?,
             None => None,
@@ -119,7 +119,7 @@ impl Problem {
 
     /// Lays each control's switch across that of the donor's control which performs the same action, and each common
     /// of the controller to what those switches share, once.
-    fn into_donor(&self, donor: &Donor) -> Assembly {
+    fn laid_across(&self, donor: &Donor) -> Assembly {
         let mut play = PlayMap::default();
         for part in &self.play {
             play.set(part.action.clone(), part.controls.iter().cloned());

@@ -5,13 +5,14 @@ use solderside_profile::{Control, Controller, Library};
 use solderside_proof::{Verdict, prove};
 
 fn pad(name: &str) -> Controller {
-    Library::catalogue().controller(name).unwrap()
+    Library::catalogue().controller(name).expect("it is in the catalogue")
 }
 
 fn designs(controller: &str, port: &str, pads: &[&str], wishes: Wishes) -> Designs {
     let donors = pads.iter().map(|name| pad(name)).collect();
     let wishes = Wishes { donors, classes: vec![Class::Donor], ..wishes };
-    design(&pad(controller), &Library::catalogue().port(port).unwrap(), &wishes).unwrap()
+    let port = Library::catalogue().port(port).expect("it is in the catalogue");
+    design(&pad(controller), &port, &wishes).expect("a circuit")
 }
 
 fn only(controller: &str, port: &str, pads: &[&str]) -> Designs {

@@ -91,6 +91,12 @@ impl Assembly {
         assembly
     }
 
+    /// The same assembly with nobody ever touching the donor's own buttons; none without a donor.
+    pub fn left_alone(&self) -> Option<Self> {
+        let donor = self.donor.clone()?.left_alone();
+        Some(Self { donor: Some(donor), ..self.clone() })
+    }
+
     /// The contacts of the port that a point of the donor is one with.
     pub fn beyond(&self, point: Leg) -> Vec<Leg> {
         let net = self.donor.as_ref().map(|donor| donor.net(point)).unwrap_or_default();

@@ -9,15 +9,15 @@ use solderside_quantity::{Ohms, Triple};
 use solderside_trade::ContactId;
 
 fn pad(name: &str) -> Controller {
-    Library::catalogue().controller(name).unwrap()
+    Library::catalogue().controller(name).expect("it is in the catalogue")
 }
 
 fn opened(name: &str) -> Donor {
-    Donor::open(pad(name)).unwrap()
+    Donor::open(pad(name)).expect("its insides are known")
 }
 
 fn leg(text: &str) -> Leg {
-    text.parse().unwrap()
+    text.parse().expect("a leg")
 }
 
 #[test]
@@ -164,8 +164,8 @@ fn mistakes_of_a_donor_say_what_to_do() {
 /// A stick with three switches across those of a donor on a plain port, with the donor's own buttons or without them.
 fn small(pad_name: &str, is_left_alone: bool) -> Assembly {
     let library = Library::catalogue();
-    let controller = library.controller("fifteen-pin-stick").unwrap();
-    let port = library.port("nine-pin-one-fire").unwrap();
+    let controller = library.controller("fifteen-pin-stick").expect("it is in the catalogue");
+    let port = library.port("nine-pin-one-fire").expect("it is in the catalogue");
     let donor = opened(pad_name);
     let donor = if is_left_alone { donor.left_alone() } else { donor };
     let play = default_map(&controller, &port);
@@ -176,7 +176,7 @@ fn small(pad_name: &str, is_left_alone: bool) -> Assembly {
         "controller.14 - donor.left",
         "controller.13 - donor.a",
     ];
-    assembly.lead.joins.extend(joins.map(|join| join.parse::<Join>().unwrap()));
+    assembly.lead.joins.extend(joins.map(|join| join.parse::<Join>().expect("a join")));
     assembly.lead.settle();
     assembly
 }
@@ -188,7 +188,7 @@ fn corner(network: &Spread, which: usize) -> Network {
     loop {
         // What an open switch leaves alone stands somewhere too.
         let a = point.node();
-        point.add(Element::Resistor { a, b: Node::GROUND, ohms: Ohms::literal(1e12) }).unwrap();
+        point.add(Element::Resistor { a, b: Node::GROUND, ohms: Ohms::literal(1e12) }).expect("a resistor");
         if Some(a) >= last {
             break;
         }
@@ -209,7 +209,7 @@ fn corner(network: &Spread, which: usize) -> Network {
                 }
                 Uncertain::Diode { .. } | Uncertain::Sink { .. } => panic!("none in this circuit"),
             })
-            .unwrap();
+            .expect("the corner of an element is one");
     }
     point
 }

@@ -51,7 +51,15 @@ pub(crate) fn missing(assembly: &Assembly, action: &Action, state: &State) -> St
     let reaches = |leg: Leg| assembly.lead.reach(leg).contains(&to);
     let is_home = |control: &Control| {
         let commons = controller.commons_of(control).into_iter().map(Leg::controller);
-        commons.flat_map(|common| assembly.lead.reach(common)).any(|leg| homes.contains(&leg))
+        // Any point on what the donor's switches share does as well.
+        let is_one = |leg: &Leg, home: &Leg| {
+            assembly
+                .donor
+                .as_ref()
+                .is_some_and(|donor| donor.spot(*leg).is_some() && donor.net(*leg) == donor.net(*home))
+        };
+        let is_home = |leg: Leg| homes.iter().any(|home| *home == leg || is_one(&leg, home));
+        commons.flat_map(|common| assembly.lead.reach(common)).any(is_home)
     };
     match contacts.iter().find(|(_, leg)| !reaches(*leg)).or(contacts.first()) {
         Some((control, leg)) if reaches(*leg) => {

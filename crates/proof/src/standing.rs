@@ -100,12 +100,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             PortRole::Fed(_) | PortRole::Signal(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => {}
         }
     }
-    for (end, controller) in assembly.controllers() {
-        found.take_controller(assembly, end, controller);
-    }
-    if let Some(donor) = &assembly.donor {
-        found.take_donor(assembly, donor);
-    }
+    found.take_pads(assembly);
     for part in &assembly.lead.parts {
         if let Body::Diode(diode) = part.body {
             for (which, law) in [("greatest drop", diode.least()), ("greatest leakage", diode.most())] {
@@ -163,6 +158,16 @@ impl Found {
         }
         for (what, Source { evidence, text }) in facts {
             self.take(what, None, evidence, text);
+        }
+    }
+
+    /// Takes in what is inside the controllers and the donor.
+    fn take_pads(&mut self, assembly: &Assembly) {
+        for (end, controller) in assembly.controllers() {
+            self.take_controller(assembly, end, controller);
+        }
+        if let Some(donor) = &assembly.donor {
+            self.take_donor(assembly, donor);
         }
     }
 
