@@ -1,7 +1,7 @@
 //! The lead that a command is about: a file, or what would be designed for a controller and a port.
 
 use clap::Args;
-use solderside_design::{Choice, design};
+use solderside_design::{Choice, Class, design};
 use solderside_lead::Assembly;
 use solderside_profile::Kind;
 use solderside_proof::{Proof, prove};
@@ -60,8 +60,13 @@ pub fn designed(
     let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
     if designs.wire_serves() {
-        let text = "wire alone does it; no other lead is needed";
-        return Err(Trouble::new(text, "leave out `--class`"));
+        let class = designs.refused.first().map_or(Class::Parts, |refusal| refusal.class);
+        let (what, option) = match class {
+            Class::Plain | Class::Parts => ("with parts", "--class parts"),
+            Class::Donor => ("into a donor", "--class donor` and `--donor"),
+        };
+        let text = format!("wire alone does it; no lead {what} is needed");
+        return Err(Trouble::new(text, format!("leave out `{option}`")));
     }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
@@ -89,7 +94,7 @@ pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Tr
     }
     let mut assembly = shelf.lead(lead)?;
     if !wishes.no_joins() {
-        let text = "`--play`, `--join`, `--class` and `--donor` go with a controller and a port; a lead's file has its own";
+        let text = "`--play` and `--join` go with a controller and a port; a lead's file has its own";
         return Err(Trouble::new(text, "change the lead's file, or name a controller and a port"));
     }
     if let Some(cable) = wishes.cable(shelf)? {

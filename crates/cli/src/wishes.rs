@@ -145,6 +145,11 @@ impl WishArgs {
         self.cable.as_deref().map(|cable| shelf.cable(cable)).transpose()
     }
 
+    /// Whether pads are named as donors.
+    pub fn names_donors(&self) -> bool {
+        !self.donors.is_empty()
+    }
+
     /// The words that may be paths of files.
     pub fn words(&self) -> impl Iterator<Item = &String> {
         self.cable.iter().chain(&self.donors)

@@ -20,7 +20,13 @@ pub struct NotADonor {
     pub pad: String,
     /// Why, in a sentence without its full stop.
     pub why: String,
+    /// Whether it is the pad that cannot serve here: what is wrong with the controller, the wishes or the choice of the
+    /// pad is of use only to somebody who named it.
+    pub is_of_the_pad: bool,
 }
+
+/// Why there is no lead into a pad, and whether the pad is to blame.
+type Refused = (String, bool);
 
 /// A lead into a donor, with the actions that it goes without.
 pub(crate) struct Found {
@@ -38,32 +44,36 @@ impl Problem {
         for pad in pads {
             match self.with_donor(pad)? {
                 Ok(lead) => found.push(lead),
-                Err(why) => others.push(NotADonor { pad: pad.name.clone(), why }),
+                Err((why, is_of_the_pad)) => {
+                    others.push(NotADonor { pad: pad.name.clone(), why, is_of_the_pad });
+                }
             }
         }
         Ok((found, others))
     }
 
     /// The lead into one pad, or why there is none.
-    fn with_donor(&self, pad: &Controller) -> Result<Result<Found, String>, Unbuilt> {
+    fn with_donor(&self, pad: &Controller) -> Result<Result<Found, Refused>, Unbuilt> {
         if !pad.connector.mates_with(&self.port.connector) {
-            return Ok(Err(format!("its {} does not go into `{}`", pad.connector, self.port.name)));
+            return Ok(Err((format!("its {} does not go into `{}`", pad.connector, self.port.name), false)));
         }
         if has_chips(&self.controller) {
             let own = &self.controller.name;
-            return Ok(Err(format!("`{own}` has chips, which want a supply; a pad's switches carry none")));
+            let why = format!("`{own}` has chips, which want a supply; a pad's switches carry none");
+            return Ok(Err((why, false)));
         }
         if !self.joins.is_empty() {
-            return Ok(Err("a join to the port was asked for; the pad's own plug goes in there".to_owned()));
+            let why = "a join to the port was asked for; the pad's own plug goes in there".to_owned();
+            return Ok(Err((why, false)));
         }
         let donor = match Donor::open(pad.clone()) {
             Ok(donor) => donor,
-            Err(why) => return Ok(Err(why.to_string())),
+            Err(why) => return Ok(Err((why.to_string(), true))),
         };
         let mut own = self.clone();
         let given_up = match own.give_up_what_it_lacks(&donor) {
             Ok(given_up) => given_up,
-            Err(action) => return Ok(Err(format!("it has no switch for `{action}`"))),
+            Err(action) => return Ok(Err((format!("it has no switch for `{action}`"), true))),
         };
         let assembly = own.laid_across(&donor);
         let shorted = own.shorted(&assembly, &donor);
@@ -77,15 +87,14 @@ impl Problem {
             .filter(|judged| own.accepts(&assembly, &judged.findings, &judged.controls_lost))
             .map(|judgement| Judged { assembly, judgement });
         if let (None, Some(shorted)) = (&judged, shorted) {
-            return Ok(Err(shorted));
+            return Ok(Err((shorted, true)));
         }
         if !works_by_itself(pad, &self.port)? {
             let port = &self.port.name;
-            return Ok(Err(format!(
-                "it is no pad of `{port}`: plugged in as it is, it is not proved to work"
-            )));
+            let why = format!("it is no pad of `{port}`: plugged in as it is, it is not proved to work");
+            return Ok(Err((why, false)));
         }
-        let Some(judged) = judged else { return own.refused(&alone).map(Err) };
+        let Some(judged) = judged else { return Ok(Err((own.refused(&alone)?, true))) };
         Ok(Ok(Found { judged, given_up }))
     }
 

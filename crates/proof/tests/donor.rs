@@ -1,6 +1,5 @@
 //! Leads into the port's own pad, opened, held against that pad itself in the same port.
 
-#[expect(dead_code, reason = "shared with tests of other leads")]
 mod bench;
 
 use std::collections::BTreeSet;

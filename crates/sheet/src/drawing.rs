@@ -41,7 +41,7 @@ use plan::Plan;
 /// the conductors is not. A join to a contact that its connector lacks is left out. The points of a donor lie in a row.
 pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
     if let Some(laid) = Laid::of(assembly) {
-        return drawn(&laid.assembly, &laid.colouring(colouring));
+        return laid.named(drawn(&laid.assembly, &laid.colouring(colouring)));
     }
     drawn(assembly, colouring)
 }
@@ -55,7 +55,8 @@ fn drawn(assembly: &Assembly, colouring: &Colouring) -> String {
 /// [`drawing`]. `None` where the lead has no such end.
 pub fn end_drawing(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
     if let Some(laid) = Laid::of(assembly) {
-        return end_drawn(&laid.assembly, &laid.colouring(colouring), end);
+        let picture = end_drawn(&laid.assembly, &laid.colouring(colouring), end)?;
+        return Some(laid.named(picture));
     }
     end_drawn(assembly, colouring, end)
 }
@@ -93,7 +94,8 @@ fn of_lead(assembly: &Assembly, colouring: &Colouring, layout: &Layout) -> Alter
     let ends = layout.ends.iter().map(|end| way_up(assembly, end));
     let joins = assembly.lead.joins.iter().map(|join| {
         let end = |leg: Leg| {
-            format!("{} contact {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
+            let what = if leg.end == EndId::Donor { "point" } else { "contact" };
+            format!("{} {what} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
         };
         format!(
             "{} ({}): {} to {}.",
@@ -150,7 +152,7 @@ fn identifier(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shelf::{pad_to_curlew, panel_to_edge, stick_to_plover};
+    use crate::shelf::{pad_to_curlew, panel_to_edge, stick_into_pad, stick_to_plover};
 
     fn picture(assembly: &Assembly) -> String {
         drawing(assembly, &Colouring::usual(assembly))
@@ -201,6 +203,19 @@ mod tests {
             picture.contains("brown (BN): controller end contact 5 (b) to port end contact 7 (second-fire).")
         );
         assert!(picture.contains("Controller end: DA-15 socket for Heron stick, row 1 to 8 up."));
+    }
+
+    #[test]
+    fn the_points_of_a_donor_are_drawn_in_a_row_under_their_own_names() {
+        let assembly = stick_into_pad();
+        let picture = picture(&assembly);
+        for join in assembly.lead.soldered() {
+            assert_eq!(picture.matches(&format!("data-join=\"{join}\"")).count(), 1, "{join}");
+            assert_eq!(picture.matches(&format!("data-cup=\"{}\"", join.to)).count(), 1, "{}", join.to);
+        }
+        assert!(!picture.contains("plug."), "the pad's own plug is no end to solder to");
+        assert!(picture.contains("Donor: the points inside the Bittern pad, in a row."));
+        assert!(picture.contains("grey (GY): controller end contact 14 (left) to donor point 3 (left)."));
     }
 
     #[test]

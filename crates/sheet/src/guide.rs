@@ -155,6 +155,9 @@ fn job(subject: &Subject<'_>) -> String {
         .collect();
     let conductors = lead.soldered().filter(|join| !is_bare(subject.assembly, **join)).count();
     let conductors = count(conductors, "conductor");
+    if lead.parts.is_empty() && subject.assembly.donor.is_some() {
+        return format!("A lead of {conductors}, wire only: {}.", listed(ends));
+    }
     if lead.parts.is_empty() {
         return format!("A plain lead of {conductors}, wire only: {}.", listed(ends));
     }

@@ -36,6 +36,19 @@ impl Laid {
         Some(Self { assembly: laid, stands_for })
     }
 
+    /// A picture of the row with its joins and points called as they are in the lead.
+    pub(crate) fn named(&self, picture: String) -> String {
+        let joins = self
+            .stands_for
+            .iter()
+            .map(|(row, own)| [format!("data-join=\"{row}\""), format!("data-join=\"{own}\"")]);
+        let points = self.stands_for.iter().flat_map(|(row, own)| [(row.from, own.from), (row.to, own.to)]);
+        let points = points
+            .filter(|(row, _)| row.end == EndId::Donor)
+            .map(|(row, own)| [format!("data-cup=\"{row}\""), format!("data-cup=\"{own}\"")]);
+        joins.chain(points).fold(picture, |picture, [row, own]| picture.replace(&row, &own))
+    }
+
     /// The colours of the lead itself, for its picture.
     pub(crate) fn colouring(&self, own: &Colouring) -> Colouring {
         own.renamed(&self.stands_for)

@@ -70,7 +70,10 @@ impl DesignArgs {
         let shelf = Shelf::open(shelf, &words.cloned().collect::<Vec<_>>())?;
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
         let wishes = self.wishes.wishes(&self.musts, &controller, &port, &shelf)?;
-        let designs = design(&controller, &port, &wishes)?;
+        let mut designs = design(&controller, &port, &wishes)?;
+        if !self.wishes.names_donors() {
+            designs.not_donors.retain(|tried| tried.is_of_the_pad);
+        }
         let saved = match (&self.save, designs.options.first()) {
             (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
             _ => None,
@@ -135,7 +138,7 @@ impl DesignArgs {
 
 /// Why pads that were tried as donors cannot serve.
 fn not_donors(page: &mut Page, pads: &[NotADonor]) {
-    for (at, NotADonor { pad, why }) in pads.iter().enumerate() {
+    for (at, NotADonor { pad, why, .. }) in pads.iter().enumerate() {
         if at == 0 {
             page.heading("Pads that cannot serve as the converter");
         }

@@ -13,7 +13,8 @@ fn with_lead() -> Bench {
 
 #[test]
 fn the_demos_lead_into_a_donor_works_and_names_its_points_by_function() {
-    let (code, proof) = with_lead().json(&format!("prove {NAME}"));
+    let bench = with_lead();
+    let (code, proof) = bench.json(&format!("prove {NAME}"));
     assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
     assert_eq!(proof["donor"], "bittern-pad");
     let joins: Vec<&str> =
@@ -30,7 +31,7 @@ fn what_design_saves_is_proved_again_from_its_file() {
     assert_eq!(designed["options"][0]["class"], "donor");
     let (code, proof) = bench.json("prove heron-stick-to-dunlin-by-dunlin-pad");
     assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
-    assert_eq!(proof["findings"].as_array().unwrap().len(), 1, "nothing is stale: {}", proof["findings"]);
+    assert!(!proof["findings"].to_string().contains("build-stale"), "{}", proof["findings"]);
 }
 
 #[test]
@@ -47,7 +48,12 @@ fn without_a_word_the_pads_of_the_shelf_are_tried() {
 #[test]
 fn what_is_not_made_of_a_lead_into_a_donor_is_said() {
     let bench = with_lead();
-    insta::assert_snapshot!(bench.run(&format!("buzz {NAME}")).wrong(), @"");
+    let buzz = bench.run(&format!("buzz {NAME}")).wrong();
+    assert!(buzz.starts_with("error: meter tests of leads with a donor are not made"), "{buzz}");
+    assert!(
+        buzz.contains("read each join with a meter, unplugged") && buzz.contains("controller.15 - donor.up"),
+        "{buzz}"
+    );
     for (command, what) in [
         (format!("diagnose {NAME}"), "diagnoses of leads with a donor are not made"),
         (format!("compare {NAME} curlew"), "comparisons of leads with a donor are not made"),
