@@ -16,9 +16,10 @@ fn the_demos_lead_into_a_donor_works_and_names_its_points_by_function() {
     let bench = with_lead();
     let (code, proof) = bench.json(&format!("prove {NAME}"));
     assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
-    assert_eq!(proof["donor"], "bittern-pad");
+    let (_, shown) = bench.json(&format!("show {NAME}"));
+    assert_eq!(shown["donor"], "bittern-pad");
     let joins: Vec<&str> =
-        proof["joins"].as_array().unwrap().iter().map(|join| join["to"].as_str().unwrap()).collect();
+        shown["joins"].as_array().unwrap().iter().map(|join| join["to"].as_str().unwrap()).collect();
     assert_eq!(joins.len(), 9, "what is soldered, and not the pad's own plug");
     assert!(joins.contains(&"donor.up") && joins.contains(&"donor.up.common"), "{joins:?}");
 }
