@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Allocation, Assembly, Body, Join, Leg};
+use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
 use solderside_proof::{
     ActionProof, AxisProof, Finding, Holds, Position, Proof, Standing, TruthRow, Verdict, Worst,
@@ -68,8 +68,7 @@ pub fn joins(page: &mut Page, assembly: &Assembly) {
     };
     let rows: Vec<[String; 5]> = assembly
         .lead
-        .joins
-        .iter()
+        .soldered()
         .map(|join| {
             let [(from, from_function), (to, to_function)] = [join.from, join.to].map(cell);
             [from, from_function, to, to_function, core(join)]
@@ -78,6 +77,14 @@ pub fn joins(page: &mut Page, assembly: &Assembly) {
     page.table(["from", "", "to", "", "core"], &rows);
     if rows.is_empty() {
         page.line("  none");
+    }
+    if let Some(donor) = &assembly.donor {
+        let pad = &donor.pad().name;
+        let text = format!(
+            "`donor.up` is the point of the switch `up` in `{pad}` away from what its switches share, \
+             `donor.up.common` the point on that. Its own plug goes into the port, on its own cable."
+        );
+        page.paragraph("  ", &text);
     }
 }
 
@@ -129,7 +136,15 @@ pub fn parts(page: &mut Page, assembly: &Assembly) {
     let rows: Vec<[String; 3]> = (assembly.lead.parts.iter())
         .map(|part| {
             let what = part_words(&part.body);
-            [part.id().to_string(), what, format!("in the hood of the {} end", part.sits)]
+            let sits = match part.sits {
+                EndId::Donor => "in the case of the donor".to_owned(),
+                end @ (EndId::Controller(_)
+                | EndId::Part(_)
+                | EndId::Inside(..)
+                | EndId::Switch(_)
+                | EndId::Port) => format!("in the hood of the {end} end"),
+            };
+            [part.id().to_string(), what, sits]
         })
         .collect();
     if !rows.is_empty() {
@@ -142,7 +157,17 @@ pub fn parts(page: &mut Page, assembly: &Assembly) {
 pub fn ends(page: &mut Page, assembly: &Assembly) {
     page.heading("Ends");
     let rows: Vec<[String; 3]> = (assembly.lead.ends.iter())
-        .map(|end| [end.id.to_string(), end.connector.to_string(), format!("for {}", end.profile)])
+        .map(|end| match end.id {
+            EndId::Donor => {
+                let is = format!("the pad {}, opened, with its own {}", end.profile, end.connector);
+                [end.id.to_string(), "no connector".to_owned(), is]
+            }
+            id @ (EndId::Controller(_)
+            | EndId::Part(_)
+            | EndId::Inside(..)
+            | EndId::Switch(_)
+            | EndId::Port) => [id.to_string(), end.connector.to_string(), format!("for {}", end.profile)],
+        })
         .collect();
     page.table(["", "", ""], &rows);
 }

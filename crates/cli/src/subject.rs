@@ -1,7 +1,7 @@
 //! The lead that a command is about: a file, or what would be designed for a controller and a port.
 
 use clap::Args;
-use solderside_design::{Choice, design};
+use solderside_design::{Choice, Class, design};
 use solderside_lead::Assembly;
 use solderside_profile::Kind;
 use solderside_proof::{Proof, prove};
@@ -41,7 +41,7 @@ impl SubjectArgs {
 
     /// The words that may be paths of files.
     pub fn words(&self) -> Vec<String> {
-        self.names.iter().chain(&self.wishes.cable).cloned().collect()
+        self.names.iter().chain(self.wishes.words()).cloned().collect()
     }
 }
 
@@ -60,8 +60,14 @@ pub fn designed(
     let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
     if designs.wire_serves() {
-        let text = "wire alone does it; no lead with parts is needed";
-        return Err(Trouble::new(text, "leave out `--class parts`"));
+        let class = designs.refused.first().map_or(Class::Parts, |refusal| refusal.class);
+        let (what, option) = match class {
+            Class::Plain | Class::Parts => ("with parts", "--class parts"),
+            Class::Donor => ("into a donor", "--class donor` and `--donor"),
+            Class::Logic => ("with chips", "--class logic"),
+        };
+        let text = format!("wire alone does it; no lead {what} is needed");
+        return Err(Trouble::new(text, format!("leave out `{option}`")));
     }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())

@@ -20,6 +20,11 @@ impl Trouble {
         Self { text: text.into(), help: help.into(), complaints: Vec::new() }
     }
 
+    /// Says that a command does not go with a lead that ends in a donor, and what to do instead.
+    pub fn by_donor(what: &str, help: &str) -> Self {
+        Self::new(format!("{what} of leads with a donor are not made"), help)
+    }
+
     /// A word that nothing is called by, with those that may have been meant.
     pub fn unknown(text: String, nearest: &[String]) -> Self {
         let help = if nearest.is_empty() {

@@ -5,7 +5,7 @@ use std::str::FromStr;
 use clap::Args;
 use solderside_design::{Class, Wishes};
 use solderside_lead::{EndId, Join, Leg, ParseLegError};
-use solderside_profile::{Action, Cable, Control, Controller, Port, listed, nearest};
+use solderside_profile::{Action, Cable, Control, Controller, Kind, Origin, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
 use crate::shelf::Shelf;
@@ -34,9 +34,16 @@ pub struct WishArgs {
     pub cable: Option<String>,
 
     /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
-    /// resistors
+    /// resistors, `donor` ends in the port's own pad, opened
     #[arg(long = "class", value_name = "CLASS", value_parser = class)]
     pub classes: Vec<Class>,
+
+    /// Let the lead end in this pad of the port's, opened: its name, or a path that ends in `.toml`
+    ///
+    /// May be given several times. Without it the pads of the shelf are tried whose plug fits and whose insides are
+    /// known, or those of the catalogue where the shelf has none. With it, and without `--class`, nothing else is.
+    #[arg(long = "donor", value_name = "PAD")]
+    pub donors: Vec<String>,
 }
 
 fn class(text: &str) -> Result<Class, String> {
@@ -127,7 +134,7 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 impl WishArgs {
     /// Whether nothing is wished of a lead's joins.
     pub fn no_joins(&self) -> bool {
-        self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty()
+        self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty() && self.donors.is_empty()
     }
 
     /// Finds the cable that is wished.
@@ -136,6 +143,33 @@ impl WishArgs {
     /// Refuses what is no cable, and a file with mistakes.
     pub fn cable(&self, shelf: &Shelf) -> Result<Option<Cable>, Trouble> {
         self.cable.as_deref().map(|cable| shelf.cable(cable)).transpose()
+    }
+
+    /// Whether pads are named as donors.
+    pub fn names_donors(&self) -> bool {
+        !self.donors.is_empty()
+    }
+
+    /// The words that may be paths of files.
+    pub fn words(&self) -> impl Iterator<Item = &String> {
+        self.cable.iter().chain(&self.donors)
+    }
+
+    /// The pads that may serve as donors: those that are named, or all that may be the port's own.
+    fn donors(&self, port: &Port, shelf: &Shelf) -> Result<Vec<Controller>, Trouble> {
+        if !self.donors.is_empty() {
+            return self.donors.iter().map(|pad| shelf.controller(pad)).collect();
+        }
+        let (mut own, mut others) = (Vec::new(), Vec::new());
+        for entry in shelf.library.entries().into_iter().filter(|entry| entry.kind == Some(Kind::Controller))
+        {
+            // A file with mistakes is told where it is asked for.
+            let Ok(pad) = shelf.library.controller(&entry.name) else { continue };
+            if pad.inside.is_some() && pad.connector.mates_with(&port.connector) {
+                if entry.origin == Origin::Catalogue { others.push(pad) } else { own.push(pad) }
+            }
+        }
+        Ok(if own.is_empty() { others } else { own })
     }
 
     /// Holds the wishes against both profiles.
@@ -158,12 +192,17 @@ impl WishArgs {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
         }
+        let mut classes = self.classes.clone();
+        if classes.is_empty() && !self.donors.is_empty() {
+            classes.push(Class::Donor);
+        }
         Ok(Wishes {
             play,
             must: must.to_vec(),
             joins: self.joins.iter().map(|wish| wish.0).collect(),
-            classes: self.classes.clone(),
+            classes,
             cable: self.cable(shelf)?,
+            donors: self.donors(port, shelf)?,
         })
     }
 }

@@ -4,6 +4,7 @@
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
 mod atlas;
+mod donor;
 mod facts;
 mod logic;
 mod parts;
@@ -18,6 +19,7 @@ use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_unless_harm};
 
 pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
+pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use wishes::Wishes;
 
@@ -28,6 +30,8 @@ pub enum Class {
     Plain,
     /// Wire with diodes and resistors.
     Parts,
+    /// Wire into the port's own pad, opened.
+    Donor,
     /// Logic chips, no program.
     Logic,
 }
@@ -67,13 +71,20 @@ pub struct Designs {
     pub refused: Vec<Refusal>,
     /// Whether parts were tried where wire is refused, and mend nothing.
     pub parts_mend_nothing: bool,
+    /// The pads that were tried as donors and cannot serve.
+    pub not_donors: Vec<NotADonor>,
 }
 
 impl Designs {
     /// No lead of a class, for one reason that needs no search.
     fn refused(class: Class, fact: Fact, nearest: Choice) -> Self {
         let refusal = Refusal { class, facts: vec![fact], nearest };
-        Self { options: Vec::new(), refused: vec![refusal], parts_mend_nothing: false }
+        Self {
+            options: Vec::new(),
+            refused: vec![refusal],
+            parts_mend_nothing: false,
+            not_donors: Vec::new(),
+        }
     }
 
     /// Whether a lead of wire alone serves all that is asked, and only a lead with parts was allowed.
@@ -84,13 +95,14 @@ impl Designs {
 
 impl Class {
     /// All classes, the plainest first.
-    pub const ALL: [Self; 3] = [Self::Plain, Self::Parts, Self::Logic];
+    pub const ALL: [Self; 4] = [Self::Plain, Self::Parts, Self::Donor, Self::Logic];
 
     /// The word of screens and files.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Plain => "plain",
             Self::Parts => "parts",
+            Self::Donor => "donor",
             Self::Logic => "logic",
         }
     }
@@ -105,8 +117,8 @@ impl std::fmt::Display for Class {
 /// Designs leads from a controller to a port.
 ///
 /// Where wire alone serves all that is asked, that is the one option. Where it does not, the facts that forbid
-/// it are told, and the options are leads with parts, and leads of wire that go without what only the default
-/// play map asks.
+/// it are told, and the options are leads with parts, leads into a pad that is named as a donor, and leads of wire
+/// that go without what only the default play map asks.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
@@ -118,7 +130,9 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     }
     let gains_directions = problem.steers() && wishes.allows(Class::Logic);
     if fits && wishes.allows(Class::Plain) && !gains_directions {
-        return Ok(Designs { options: vec![nearest], refused: Vec::new(), parts_mend_nothing: false });
+        let options = vec![nearest];
+        let refused = Vec::new();
+        return Ok(Designs { options, refused, parts_mend_nothing: false, not_donors: Vec::new() });
     }
     let conflicts = if fits { Vec::new() } else { facts::conflicts(&problem, &nearest)? };
     let mut options = Vec::new();
@@ -127,8 +141,18 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
             options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
         }
     }
-    let is_served = |choice: &Choice| choice.proof.verdict == Verdict::Works;
+    let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
+    let mut not_donors = Vec::new();
+    if wishes.allows(Class::Donor) {
+        let (found, others) = problem.with_donors(&wishes.donors)?;
+        for lead in found {
+            options.push(proved(Class::Donor, lead.judged.assembly, lead.given_up)?);
+        }
+        not_donors = others;
+    }
+    let is_served = |choice: &Choice| choice.class == Class::Parts && choice.proof.verdict == Verdict::Works;
     if wishes.allows(Class::Logic)
+        && (!fits || gains_directions)
         && !options.iter().any(is_served)
         && let Some(judged) = problem.with_logic()?
     {
@@ -138,17 +162,18 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         options.push(nearest.clone());
     }
     if fits && options.is_empty() {
-        return Ok(Designs::refused(Class::Parts, facts::wire_serves(), nearest));
+        let dearest =
+            [Class::Parts, Class::Donor, Class::Logic].into_iter().find(|class| wishes.allows(*class));
+        let class = dearest.unwrap_or(Class::Parts);
+        return Ok(Designs { not_donors, ..Designs::refused(class, facts::wire_serves(), nearest) });
     }
-    let parts_mend_nothing =
-        wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
     if !fits && wishes.allows(Class::Plain) {
         options.extend(without(&problem, &conflicts)?);
     }
     options.sort_by(by_merit);
     let refused =
         conflicts.into_iter().map(|facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() });
-    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing })
+    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing, not_donors })
 }
 
 /// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
@@ -198,14 +223,8 @@ fn by_merit(one: &Choice, other: &Choice) -> Ordering {
     let merit = |choice: &Choice| {
         let lead = &choice.assembly.lead;
         let is_still = choice.assembly.plays_no_direction();
-        (
-            choice.proof.verdict,
-            is_still,
-            choice.given_up.len(),
-            choice.class,
-            lead.parts.len(),
-            lead.joins.len(),
-        )
+        let joints = lead.soldered().count();
+        (choice.proof.verdict, is_still, choice.given_up.len(), choice.class, lead.parts.len(), joints)
     };
     // Of two that are alike in all that, the one with the wider margin.
     let margin = |choice: &Choice| {

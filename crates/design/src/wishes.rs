@@ -1,7 +1,7 @@
 //! What a person asks of a lead.
 
 use solderside_lead::Join;
-use solderside_profile::{Action, Cable, Control};
+use solderside_profile::{Action, Cable, Control, Controller};
 
 use crate::Class;
 
@@ -19,6 +19,8 @@ pub struct Wishes {
     pub classes: Vec<Class>,
     /// The cable that the lead shall run in.
     pub cable: Option<Cable>,
+    /// The pads that may be opened and used as the converter.
+    pub donors: Vec<Controller>,
 }
 
 impl Wishes {

@@ -76,7 +76,9 @@ fn placements(lead: &Lead, cable: &Cable) -> Vec<Placement> {
         placements = (placements.into_iter())
             .flat_map(|placed| {
                 let fits = |id: &EndId| {
-                    lead.end(*id).is_some_and(|end| end.connector == moulded.connector)
+                    // A donor's plug is on its own cable.
+                    *id != EndId::Donor
+                        && lead.end(*id).is_some_and(|end| end.connector == moulded.connector)
                         && !placed.contains(&Some(*id))
                 };
                 let free: Vec<_> = lead.ends.iter().map(|end| end.id).filter(fits).map(Some).collect();

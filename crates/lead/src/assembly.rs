@@ -3,14 +3,15 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
-    ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level, PartId,
-    Port, PortContact, PortRole, Spot, Step,
+    Action, ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level,
+    PartId, Port, PortContact, PortRole, Spot, Step,
 };
 use solderside_trade::{ChipPart, Connector, ContactId, TransistorPart};
 
-use crate::lead::{Cord, End, EndId, Join, Lead, Leg};
+use crate::donor::{Donor, contacts, is_of_donor};
+use crate::lead::{Cord, End, EndId, Holder, Join, Lead, Leg};
 
-use crate::play::PlayMap;
+use crate::play::{PlayMap, default_map};
 use crate::state::State;
 
 /// A lead, its controllers in the order of their ends, and the port.
@@ -20,6 +21,8 @@ pub struct Assembly {
     pub lead: Lead,
     /// What is plugged into its controller ends.
     pub controllers: Vec<Controller>,
+    /// The port's own pad in which the lead ends, if it does: its plug goes into the port in place of an end of the lead.
+    pub donor: Option<Donor>,
     /// What it is plugged into.
     pub port: Port,
 }
@@ -87,14 +90,58 @@ impl Assembly {
             cable: None,
             proved: None,
         };
-        Self { lead, controllers: vec![controller], port }
+        Self { lead, controllers: vec![controller], donor: None, port }
     }
 
-    /// The controller at an end.
+    /// Puts a lead without joins of its own between a controller and a donor whose own plug is in the port.
+    pub fn by_donor(controller: Controller, donor: Donor, port: Port, play: PlayMap) -> Self {
+        let mut assembly = Self::between(controller, port, play);
+        let pad = donor.pad();
+        let end = End { id: EndId::Donor, profile: pad.name.clone(), connector: pad.connector };
+        let lead = &mut assembly.lead;
+        lead.name = format!("{}-by-{}", lead.name, pad.name);
+        lead.title = format!("{} by the opened {}", lead.title, pad.title);
+        lead.ends.retain(|end| end.id != EndId::Port);
+        lead.ends.push(end);
+        lead.joins.extend(donor.plug());
+        lead.settle();
+        assembly.donor = Some(donor);
+        assembly
+    }
+
+    /// The same assembly with nobody ever touching the donor's own buttons; none without a donor.
+    pub fn left_alone(&self) -> Option<Self> {
+        let donor = self.donor.clone()?.left_alone();
+        Some(Self { donor: Some(donor), ..self.clone() })
+    }
+
+    /// The contacts of the port that a point of the donor is one with.
+    pub fn beyond(&self, point: Leg) -> Vec<Leg> {
+        let net = self.donor.as_ref().map(|donor| donor.net(point)).unwrap_or_default();
+        let plugged = contacts(&net).flat_map(|contact| self.lead.joined(Leg::plug(contact)));
+        plugged.filter(|leg| leg.end == EndId::Port).collect()
+    }
+
+    /// The points of the donor's switch that performs an action in this port, as its own lead has it; none without a
+    /// donor, and where it has no such switch.
+    pub fn point_for(&self, action: &Action) -> Option<[Leg; 2]> {
+        let donor = self.donor.as_ref()?;
+        let play = default_map(donor.pad(), &self.port);
+        donor.points_of(play.controls(action).first()?)
+    }
+
+    /// The controllers, and the donor after them, with what they are.
+    pub fn holders(&self) -> impl Iterator<Item = (Holder, &Controller)> {
+        let controllers = (0..).map(Holder::Controller).zip(&self.controllers);
+        controllers.chain(self.donor.iter().map(|donor| (Holder::Donor, donor.pad())))
+    }
+
+    /// The controller at an end; at a donor's the donor.
     pub fn controller(&self, end: EndId) -> Option<&Controller> {
         match end {
             EndId::Controller(at) => self.controllers.get(usize::from(at)),
-            EndId::Part(_) | EndId::Inside(..) | EndId::Port => None,
+            EndId::Donor => self.donor.as_ref().map(Donor::pad),
+            EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Port => None,
         }
     }
 
@@ -103,12 +150,12 @@ impl Assembly {
         (0..).map(EndId::Controller).zip(&self.controllers)
     }
 
-    /// The connector that the machine or the controller itself has at an end.
+    /// The connector that the machine or the controller itself has at an end; a donor's plug goes into the machine.
     pub fn theirs(&self, end: EndId) -> Option<Connector> {
         match end {
             EndId::Controller(_) => self.controller(end).map(|controller| controller.connector),
-            EndId::Part(_) | EndId::Inside(..) => None,
-            EndId::Port => Some(self.port.connector),
+            EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) => None,
+            EndId::Donor | EndId::Port => Some(self.port.connector),
         }
     }
 
@@ -137,6 +184,9 @@ impl Assembly {
                     ContactId::Letter(_) | ContactId::Shell => chip.to_string(),
                 },
             };
+        }
+        if let Some((control, is_common)) = self.donor.as_ref().and_then(|donor| donor.function(leg)) {
+            return if is_common { format!("common of {control}") } else { control.to_string() };
         }
         if let Some(contact) = self.controller_contact(leg) {
             return match &contact.role {
@@ -172,7 +222,9 @@ impl Assembly {
 
     /// What a join carries.
     pub fn job(&self, join: Join) -> Job {
-        let roles = || [join.from, join.to].into_iter().filter_map(|leg| self.port_contact(leg));
+        let legs: Vec<Leg> =
+            [join.from, join.to].into_iter().flat_map(|leg| [vec![leg], self.beyond(leg)].concat()).collect();
+        let roles = || legs.iter().filter_map(|leg| self.port_contact(*leg));
         let reaches = |wanted: fn(&PortRole) -> bool| roles().any(|contact| wanted(&contact.role));
         if reaches(|role| matches!(role, PortRole::Supply(_))) {
             Job::Supply
@@ -227,9 +279,9 @@ impl Assembly {
     /// The parts of the lead and those inside its controllers, with the end that their legs have.
     fn bodies(&self) -> impl Iterator<Item = (EndId, Body)> {
         let in_lead = self.lead.parts.iter().map(|part| (EndId::Part(part.id()), part.body));
-        let inside = (0..).zip(&self.controllers).flat_map(|(at, controller)| {
+        let inside = self.holders().flat_map(|(holder, controller)| {
             let parts = controller.inside.iter().flat_map(|inside| &inside.parts);
-            parts.map(move |part| (EndId::Inside(at, part.id), part.body))
+            parts.map(move |part| (EndId::Inside(holder, part.id), part.body))
         });
         in_lead.chain(inside)
     }
@@ -238,7 +290,7 @@ impl Assembly {
     /// controller.
     pub fn has_logic(&self) -> bool {
         let in_lead = self.lead.parts.iter().any(|part| part.body.switches());
-        let inside = self.controllers.iter().flat_map(|controller| &controller.inside);
+        let inside = self.holders().flat_map(|(_, controller)| &controller.inside);
         in_lead || inside.flat_map(|inside| &inside.parts).any(|part| part.body.switches())
     }
 
@@ -333,6 +385,17 @@ impl Assembly {
         };
         beside.extend(self.lead.across(leg).filter(|_| goes_on));
         beside.extend(self.beside_inside(leg, active, state));
+        if is_of_donor(leg) || matches!(leg.end, EndId::Inside(Holder::Donor, _)) {
+            let ties = self.donor.iter().flat_map(Donor::ties).flat_map(|(_, ties)| ties);
+            beside.extend(
+                ties.filter_map(|[one, other]| {
+                    (one == leg).then_some(other).or((other == leg).then_some(one))
+                }),
+            );
+        }
+        // A donor's own switches are not pressed.
+        let own = State::new();
+        let state = if leg.end == EndId::Donor { &own } else { state };
         if let Some(controller) = self.controller(leg.end) {
             let at = |contact: ContactId| Leg { end: leg.end, contact };
             match controller.contacts.get(&leg.contact).map(|contact| &contact.role) {
@@ -365,17 +428,18 @@ impl Assembly {
     /// The legs and contacts to which current goes on inside a controller of which that is known part by part.
     fn beside_inside(&self, leg: Leg, active: ActiveLevel, state: &State) -> Vec<Leg> {
         let own = match leg.end {
-            EndId::Controller(own) | EndId::Inside(own, _) => own,
-            EndId::Part(_) | EndId::Port => return Vec::new(),
+            EndId::Controller(own) => Holder::Controller(own),
+            EndId::Inside(own, _) => own,
+            EndId::Donor => Holder::Donor,
+            EndId::Part(_) | EndId::Switch(_) | EndId::Port => return Vec::new(),
         };
-        let Some(inside) = self.controller(EndId::Controller(own)).and_then(|own| own.inside.as_ref()) else {
+        let Some(inside) = self.controller(own.end()).and_then(|own| own.inside.as_ref()) else {
             return Vec::new();
         };
-        let at = |spot: Spot| match spot {
-            Spot::Contact(contact) => Leg { end: EndId::Controller(own), contact },
-            Spot::Leg(part, contact) => Leg { end: EndId::Inside(own, part), contact },
-        };
-        let closed = inside.switches.iter().filter(|switch| state.contains(&switch.control));
+        let at = |spot: Spot| own.leg(spot);
+        // Nobody presses a donor's own switches.
+        let is_closed = |control: &Control| own != Holder::Donor && state.contains(control);
+        let closed = inside.switches.iter().filter(|switch| is_closed(&switch.control));
         let mut ways: Vec<[Leg; 2]> = inside.joins.iter().map(|join| join.map(at)).collect();
         ways.extend(closed.map(|switch| switch.between.map(at)));
         let mut beside: Vec<Leg> = Vec::new();

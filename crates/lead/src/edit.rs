@@ -130,9 +130,11 @@ fn write_proved(root: &mut Table, proved: &Proved) {
     for (key, fingerprint) in [("controller", &proved.controller), ("port", &proved.port)] {
         put(table, key, fingerprint);
     }
-    match &proved.cable {
-        Some(fingerprint) => put(table, "cable", fingerprint),
-        None => _ = table.remove("cable"),
+    for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
+        match fingerprint {
+            Some(fingerprint) => put(table, key, fingerprint),
+            None => _ = table.remove(key),
+        }
     }
 }
 
@@ -288,8 +290,9 @@ mod tests {
     fn the_fingerprints_are_renewed_or_go_and_other_comments_stay() {
         let text = write_lead(&lead(HEAD));
         let mut assembly = lead(&text);
-        let proved =
-            |own: &str| Some(Proved { controller: own.to_owned(), port: "2".to_owned(), cable: None });
+        let proved = |own: &str| {
+            Some(Proved { controller: own.to_owned(), port: "2".to_owned(), donor: None, cable: None })
+        };
         assembly.lead.proved = proved("1");
         let with = edit_lead(&text, &assembly).unwrap();
         assert_eq!(with, write_lead(&assembly), "as if it had been saved so");
@@ -307,7 +310,7 @@ mod tests {
         let mut assembly = lead(&text);
         let proved = |cable: Option<&str>| {
             let cable = cable.map(str::to_owned);
-            Some(Proved { controller: "1".to_owned(), port: "2".to_owned(), cable })
+            Some(Proved { controller: "1".to_owned(), port: "2".to_owned(), donor: None, cable })
         };
         for cable in [Some("3"), Some("4"), None] {
             let before = write_lead(&assembly);

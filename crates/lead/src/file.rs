@@ -11,6 +11,7 @@ use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector};
 
 use crate::assembly::Assembly;
+use crate::donor::{Donor, SwitchName};
 use crate::edit::ABOUT_PROVED;
 use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
 use crate::part::Part;
@@ -21,6 +22,7 @@ struct LeadFile {
     title: Option<At<String>>,
     controller: Option<At<String>>,
     port: Option<At<String>>,
+    donor: Option<At<String>>,
     controller_end: Option<At<Connector>>,
     port_end: Option<At<Connector>>,
     /// Whether there is a `[play]` at all.
@@ -35,6 +37,7 @@ struct LeadFile {
 struct ProvedEntry {
     controller: Option<At<String>>,
     port: Option<At<String>>,
+    donor: Option<At<String>>,
     cable: Option<At<String>>,
 }
 
@@ -60,9 +63,14 @@ pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failu
     let port = profile(entry.port.as_ref(), |name| library.port(name), &mut complaints);
     let named = entry.cord.as_ref().and_then(|cord| cord.value.cable.as_ref());
     let cable = profile(named, |name| library.cable(name), &mut complaints);
+    let pad = profile(entry.donor.as_ref(), |name| library.controller(name), &mut complaints);
+    let donor = pad
+        .zip(entry.donor.as_ref())
+        .and_then(|(pad, named)| opened(pad, port.as_ref(), named, &mut complaints));
     let assembly = match (controller, port) {
-        (Some(controller), Some(port)) => {
-            Some(entry.check(file.name(), controller, port, cable, &mut complaints))
+        // Without its donor nothing can be said of a lead that ends in one.
+        (Some(controller), Some(port)) if donor.is_some() == entry.donor.is_some() => {
+            Some(entry.check(file.name(), controller, port, donor, cable, &mut complaints))
         }
         _ => None,
     };
@@ -85,15 +93,18 @@ pub fn write_lead(assembly: &Assembly) -> String {
     let mut text = String::from("format = 1\nkind = \"lead\"\n");
     _ = writeln!(text, "title = {}", toml_text(&lead.title));
     _ = writeln!(text, "controller = \"{}\"", name_of(EndId::Controller(0)));
-    _ = writeln!(text, "port = \"{}\"", name_of(EndId::Port));
+    _ = writeln!(text, "port = \"{}\"", assembly.port.name);
+    if assembly.donor.is_some() {
+        _ = writeln!(text, "donor = \"{}\"", name_of(EndId::Donor));
+    }
     for (key, id) in [("controller_end", EndId::Controller(0)), ("port_end", EndId::Port)] {
         if let Some(end) = lead.end(id) {
             _ = writeln!(text, "{key} = \"{}\"", end.connector);
         }
     }
     text.push_str("joins = [\n");
-    let width = lead.joins.iter().map(|join| join.to_string().len()).max().unwrap_or(0);
-    for join in &lead.joins {
+    let width = lead.soldered().map(|join| join.to_string().len()).max().unwrap_or(0);
+    for join in lead.soldered() {
         let functions = [join.from, join.to].map(|leg| assembly.function(leg)).join(" to ");
         let pad = width - join.to_string().len();
         _ = writeln!(text, "  \"{join}\",{:pad$} # {functions}", "");
@@ -140,11 +151,43 @@ pub fn write_lead(assembly: &Assembly) -> String {
             "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
             proved.controller, proved.port
         );
-        if let Some(cable) = &proved.cable {
-            _ = writeln!(text, "cable = \"{cable}\"");
+        for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
+            if let Some(fingerprint) = fingerprint {
+                _ = writeln!(text, "{key} = \"{fingerprint}\"");
+            }
         }
     }
     text
+}
+
+/// Opens the pad that a lead ends in; none if it cannot serve there.
+fn opened(
+    pad: Controller,
+    port: Option<&Port>,
+    named: &At<String>,
+    complaints: &mut Vec<Complaint>,
+) -> Option<Donor> {
+    let mut complain = |headline: String, help: &str| {
+        complaints.push(Complaint::new(named.place.clone(), headline).help(help));
+    };
+    if let Some(port) = port.filter(|port| !pad.connector.mates_with(&port.connector)) {
+        let headline = format!(
+            "`{}` is no pad of `{}`: its {} does not mate with {}",
+            pad.name,
+            port.name,
+            pad.connector,
+            port.connector.with_article()
+        );
+        complain(headline, "a donor goes into the port by its own plug: name the port's own pad");
+        return None;
+    }
+    Donor::open(pad)
+        .map_err(|error| {
+            let help =
+                "name a pad whose switches are known: at its contacts, or between spots in an `[inside]`";
+            complain(format!("a lead cannot end in this donor: {error}"), help);
+        })
+        .ok()
 }
 
 fn profile<T>(
@@ -178,6 +221,9 @@ impl LeadFile {
             title,
             controller: table.key("controller", "the name of the controller's profile").name(name),
             port: table.key("port", "the name of the port's profile").name(name),
+            donor: table
+                .key("donor", "the name of the port's own pad, opened, in which the lead ends; its own plug goes into the port")
+                .name(name),
             controller_end: table
                 .key("controller_end", "the lead's connector there; what mates with the controller if absent")
                 .parsed(connectors(), connector),
@@ -195,7 +241,7 @@ impl LeadFile {
                     Some((action.clone(), controls))
                 }),
             parts: part_entries(table, hood),
-            joins: table.key("joins", "the conductors: `controller.13 - port.6`, `d1.anode - port.6`").list(
+            joins: table.key("joins", "the conductors: `controller.13 - port.6`, `d1.anode - port.6`, `controller.15 - donor.up`").list(
                 |item| {
                     item.parsed(["controller.13 - port.6".to_owned()], |text| {
                         text.parse::<Join>().map_err(|error| Misread::from_sentence(&error.to_string()))
@@ -226,12 +272,14 @@ impl LeadFile {
                     let entry = ProvedEntry {
                         controller: table.key("controller", "the controller's fingerprint").text(),
                         port: table.key("port", "the port's fingerprint").text(),
+                        donor: table.key("donor", "the donor's fingerprint").text(),
                         cable: table.key("cable", "the cable's fingerprint").text(),
                     };
                     table.require(&["controller", "port"]);
                     entry
                 }),
         };
+        table.exclude("donor", "port_end");
         table.require(&["format", "kind", "controller", "port", "joins"]);
         file
     }
@@ -242,6 +290,7 @@ impl LeadFile {
         name: &str,
         controller: Controller,
         port: Port,
+        donor: Option<Donor>,
         cable: Option<Cable>,
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
@@ -250,7 +299,11 @@ impl LeadFile {
         } else {
             default_map(&controller, &port)
         };
-        let mut assembly = Assembly::between(controller, port, play);
+        let mut assembly = match donor {
+            Some(donor) => Assembly::by_donor(controller, donor, port, play),
+            None => Assembly::between(controller, port, play),
+        };
+        let plug: Vec<Join> = assembly.lead.joins.drain(..).collect();
         let lead = &mut assembly.lead;
         name.clone_into(&mut lead.name);
         if let Some(title) = self.title {
@@ -259,7 +312,7 @@ impl LeadFile {
         let own = |id: EndId| match id {
             EndId::Controller(_) => self.controller_end.as_ref(),
             EndId::Port => self.port_end.as_ref(),
-            EndId::Part(_) | EndId::Inside(..) => None,
+            EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor => None,
         };
         for End { id, connector, .. } in &mut lead.ends {
             if let Some(own) = own(*id) {
@@ -278,11 +331,20 @@ impl LeadFile {
             };
         }
         lead.proved = self.proved.and_then(|proved| {
-            let ProvedEntry { controller, port, cable } = proved.value;
-            let cable = cable.map(|cable| cable.value);
-            Some(Proved { controller: controller?.value, port: port?.value, cable })
+            let ProvedEntry { controller, port, donor, cable } = proved.value;
+            let [donor, cable] = [donor, cable].map(|own| own.map(|own| own.value));
+            Some(Proved { controller: controller?.value, port: port?.value, donor, cable })
         });
-        lead.parts = self.parts.iter().filter_map(|(id, entry)| part(*id, &entry.value)).collect();
+        // The hood farther from the controller.
+        let far = if self.donor.is_some() { EndId::Donor } else { EndId::Port };
+        lead.parts = self.parts.iter().filter_map(|(id, entry)| part(*id, &entry.value, far)).collect();
+        for at in self.parts.iter().filter_map(|(_, entry)| entry.value.1.as_ref()) {
+            if assembly.lead.end(at.value).is_none() {
+                let headline = format!("the lead has no end `{}` for a part to sit in", at.value);
+                let help = format!("write `controller` or `{far}`");
+                complaints.push(Complaint::new(at.place.clone(), headline).help(help));
+            }
+        }
         let mut seen: Vec<At<Join>> = Vec::new();
         for join in self.joins.map_or(Vec::new(), |joins| joins.value) {
             for leg in [join.value.from, join.value.to] {
@@ -302,6 +364,7 @@ impl LeadFile {
             seen.push(join);
         }
         assembly.lead.joins = seen.into_iter().map(|join| join.value).collect();
+        assembly.lead.joins.extend(plug);
         for (id, entry) in self.parts.iter().filter(|(id, _)| id.is_two_legged()) {
             for contact in [PartId::ANODE, PartId::CATHODE] {
                 let leg = Leg::part(*id, contact);
@@ -336,13 +399,16 @@ fn too_long(cable: &Cable, length: &At<i64>) -> Option<Complaint> {
 /// The end in whose hood a part sits.
 fn hood(table: &mut Table<'_>) -> Option<At<EndId>> {
     table
-        .key("sits_in", "the end in whose hood it sits; the port's if absent")
-        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port)])
+        .key(
+            "sits_in",
+            "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
+        )
+        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port), ("donor", EndId::Donor)])
 }
 
 /// The part, if what it needs is there.
-fn part(id: PartId, (entry, sits): &LeadPart) -> Option<Part> {
-    let sits = sits.as_ref().map_or(EndId::Port, |at| at.value);
+fn part(id: PartId, (entry, sits): &LeadPart, far: EndId) -> Option<Part> {
+    let sits = sits.as_ref().map_or(far, |at| at.value);
     Some(Part { number: id.number(), body: entry.body()?, sits })
 }
 
@@ -361,8 +427,18 @@ fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint
             Complaint::new(join.place.clone(), headline).help("name another leg")
         });
     }
+    if let Some(switch) = leg.switch() {
+        return no_point(assembly, leg, switch, join);
+    }
     let end = assembly.lead.end(leg.end);
     match end {
+        None if leg.end == EndId::Port => Some(
+            Complaint::new(
+                join.place.clone(),
+                "the lead does not end in the port: the donor's own plug does",
+            )
+            .help("name a point of the donor, such as `donor.up`"),
+        ),
         None => Some(
             Complaint::new(join.place.clone(), format!("the lead has no end `{}`", leg.end))
                 .help("write `controller` or `port`"),
@@ -382,6 +458,28 @@ fn misplaced(assembly: &Assembly, leg: Leg, join: &At<Join>) -> Option<Complaint
 fn write_performed(text: &mut String, action: &Action, controls: &[Control]) {
     let controls = controls.iter().map(|control| format!("\"{control}\""));
     _ = writeln!(text, "{action} = [{}]", controls.collect::<Vec<_>>().join(", "));
+}
+
+/// Complains about a point that the donor does not have.
+fn no_point(assembly: &Assembly, leg: Leg, switch: SwitchName, join: &At<Join>) -> Option<Complaint> {
+    let Some(donor) = &assembly.donor else {
+        return Some(
+            Complaint::new(join.place.clone(), format!("the lead has no donor, so there is no `{leg}`"))
+                .help("name the pad in which it ends: `donor = \"…\"`, or join to `port`"),
+        );
+    };
+    if donor.spot(leg).is_some() {
+        return None;
+    }
+    let points = donor.points();
+    let names: Vec<&str> = points.iter().map(|(control, _)| control.as_str()).collect();
+    let headline = format!("the donor `{}` has no switch `{switch}`", donor.pad().name);
+    let has = format!("it has {}", listed(names.iter().copied(), "and"));
+    let help = match nearest(switch.as_str(), names.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`? {has}"),
+        None => has,
+    };
+    Some(Complaint::new(join.place.clone(), headline).help(help))
 }
 
 fn checked_play(

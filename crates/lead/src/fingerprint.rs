@@ -13,6 +13,9 @@ impl Assembly {
         for controller in self.controllers.iter().map(Controller::fingerprint) {
             text.line(&["controller", &controller]);
         }
+        if let Some(donor) = &self.donor {
+            text.line(&["donor", &donor.pad().fingerprint()]);
+        }
         text.line(&["port", &self.port.fingerprint()]);
         for end in &lead.ends {
             text.line(&["end", &end.id.to_string(), &end.connector.to_string()]);

@@ -2,18 +2,18 @@
 
 use std::collections::BTreeSet;
 
-use solderside_profile::{Port, PortContact, PortRole};
+use solderside_profile::{Controller, Port, PortContact, PortRole};
 use solderside_quantity::{Seconds, Triple};
 use solderside_trade::ContactId;
 
 use crate::assembly::Assembly;
-use crate::lead::{EndId, Leg};
+use crate::lead::{Holder, Leg};
 
 /// A controller whose counters forget what they have counted when the machine's lines rest.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Forgetting {
-    /// Its end.
-    pub controller: EndId,
+    /// Which one it is.
+    pub controller: Holder,
     /// How long the lines must rest until its counters are at zero again.
     pub forgets: Triple<Seconds>,
     /// What stands against their being at zero when a reading begins, and counting to its end.
@@ -51,24 +51,19 @@ impl Assembly {
     /// reading, and must not be if it runs from the first. Where no line that the machine can drive is joined, nothing
     /// ever moves, and the counters stay at zero.
     pub fn forgetting(&self) -> Vec<Forgetting> {
-        let forgets = |at: u8| {
-            let controller = EndId::Controller(at);
-            let forgets = self.controller(controller)?.inside.as_ref()?.forgets?;
+        let forgets = |(controller, pad): (Holder, &Controller)| {
+            let forgets = pad.inside.as_ref()?.forgets?;
             let doubts =
                 if self.moved_by_port().next().is_some() { doubts(&self.port, forgets) } else { Vec::new() };
             Some(Forgetting { controller, forgets, doubts })
         };
-        (0..).zip(&self.controllers).filter_map(|(at, _)| forgets(at)).collect()
+        self.holders().filter_map(forgets).collect()
     }
 
-    /// The controllers, by their number, whose counters are at zero when a reading begins.
-    pub(crate) fn at_zero(&self) -> BTreeSet<u8> {
+    /// The controllers whose counters are at zero when a reading begins.
+    pub(crate) fn at_zero(&self) -> BTreeSet<Holder> {
         let certain = self.forgetting().into_iter().filter(|own| own.doubts.is_empty());
-        let number = |own: Forgetting| match own.controller {
-            EndId::Controller(at) => Some(at),
-            EndId::Part(_) | EndId::Inside(..) | EndId::Port => None,
-        };
-        certain.filter_map(number).collect()
+        certain.map(|own| own.controller).collect()
     }
 
     /// The joined contacts that the machine can drive.

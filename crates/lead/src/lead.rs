@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use solderside_profile::{Cable, PartId};
+use solderside_profile::{Cable, PartId, Spot};
 use solderside_quantity::{Metres, Ohms, Triple};
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError, run_ohms};
 
+use crate::donor::SwitchName;
 use crate::part::Part;
 use crate::play::PlayMap;
 
@@ -21,10 +22,24 @@ pub enum EndId {
     Controller(u8),
     /// A part in the hood of one of the ends.
     Part(PartId),
-    /// A part inside a controller, counted as its end. No join of a lead begins or ends there.
-    Inside(u8, PartId),
+    /// A part inside a controller or a donor. No join of a lead begins or ends there.
+    Inside(Holder, PartId),
+    /// A switch of the donor: what is soldered there lies across it. Its first contact is the point away from what the
+    /// donor's switches share, its second the point on that.
+    Switch(SwitchName),
+    /// The donor with its own plug, which goes into the machine and stays as it is.
+    Donor,
     /// The end that goes into the machine.
     Port,
+}
+
+/// What has parts inside: a controller, counted as its end, or the donor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Holder {
+    /// A controller, counted from 0.
+    Controller(u8),
+    /// The donor.
+    Donor,
 }
 
 /// One contact of one end, or one leg of a part: what a finding names and what a join begins and ends at.
@@ -72,6 +87,8 @@ pub struct Proved {
     pub controller: String,
     /// The port's.
     pub port: String,
+    /// The donor's, if the lead ends in one.
+    pub donor: Option<String>,
     /// The cable's, if one was chosen.
     pub cable: Option<String>,
 }
@@ -83,13 +100,13 @@ pub struct Lead {
     pub name: String,
     /// What it is called on paper.
     pub title: String,
-    /// Its ends: the controllers' in order, then the port's.
+    /// Its ends: the controllers' in order, then the port's, or the donor's in its place.
     pub ends: Vec<End>,
     /// Which controls perform which actions.
     pub play: PlayMap,
     /// Its parts, in rising order.
     pub parts: Vec<Part>,
-    /// Its conductors, in rising order, each once.
+    /// Its conductors, in rising order, each once; with a donor those of its own plug too, which stay as they are.
     pub joins: Vec<Join>,
     /// What the conductors are.
     pub cord: Cord,
@@ -106,6 +123,23 @@ impl Cord {
 }
 
 impl Leg {
+    /// The point of a donor's switch away from what its switches share.
+    const LINE: ContactId = ContactId::Number(1);
+
+    /// The point of a donor's switch on what its switches share.
+    const COMMON: ContactId = ContactId::Number(2);
+
+    /// The points of a donor's switch: that away from what its switches share, and that on it.
+    pub const fn across(switch: SwitchName) -> [Self; 2] {
+        let end = EndId::Switch(switch);
+        [Self { end, contact: Self::LINE }, Self { end, contact: Self::COMMON }]
+    }
+
+    /// A contact of the donor's own plug.
+    pub const fn plug(contact: ContactId) -> Self {
+        Self { end: EndId::Donor, contact }
+    }
+
     /// A contact of the first controller's end.
     pub const fn controller(contact: ContactId) -> Self {
         Self { end: EndId::Controller(0), contact }
@@ -125,7 +159,41 @@ impl Leg {
     pub const fn part_id(self) -> Option<PartId> {
         match self.end {
             EndId::Part(id) => Some(id),
-            EndId::Controller(_) | EndId::Inside(..) | EndId::Port => None,
+            EndId::Controller(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor | EndId::Port => None,
+        }
+    }
+
+    /// The donor's switch that it is a point of.
+    pub const fn switch(self) -> Option<SwitchName> {
+        match self.end {
+            EndId::Switch(name) => Some(name),
+            EndId::Controller(_) | EndId::Part(_) | EndId::Inside(..) | EndId::Donor | EndId::Port => None,
+        }
+    }
+
+    /// Whether it is a contact of a connector, with which another one mates.
+    pub const fn is_mated(self) -> bool {
+        match self.end {
+            EndId::Controller(_) | EndId::Port => true,
+            EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor => false,
+        }
+    }
+}
+
+impl Holder {
+    /// Its end.
+    pub const fn end(self) -> EndId {
+        match self {
+            Self::Controller(at) => EndId::Controller(at),
+            Self::Donor => EndId::Donor,
+        }
+    }
+
+    /// A spot inside it.
+    pub const fn leg(self, spot: Spot) -> Leg {
+        match spot {
+            Spot::Contact(contact) => Leg { end: self.end(), contact },
+            Spot::Leg(part, contact) => Leg { end: EndId::Inside(self, part), contact },
         }
     }
 }
@@ -134,6 +202,11 @@ impl Join {
     /// A conductor between two legs, put in order.
     pub fn new(a: Leg, b: Leg) -> Self {
         if a <= b { Self { from: a, to: b } } else { Self { from: b, to: a } }
+    }
+
+    /// Whether it is a contact of the donor's own plug in the port: nobody solders it.
+    pub fn is_of_plug(self) -> bool {
+        self.from.end == EndId::Donor && self.to.end == EndId::Port
     }
 
     /// The leg at the other side of one, if the join begins or ends there.
@@ -154,6 +227,11 @@ impl Lead {
         self.parts.sort_by_key(Part::id);
         self.joins.sort_unstable();
         self.joins.dedup();
+    }
+
+    /// The conductors that are soldered: all but those of a donor's own plug.
+    pub fn soldered(&self) -> impl Iterator<Item = &Join> {
+        self.joins.iter().filter(|join| !join.is_of_plug())
     }
 
     /// The legs that a leg is joined to directly.
@@ -203,20 +281,30 @@ impl Lead {
         self.parts.iter().find(|part| part.id() == id)
     }
 
-    /// The end in whose hood a leg is: a contact's own, or that in which its part sits.
+    /// The end in whose hood a leg is: a contact's own, or that in which its part sits. A donor's switches are in its case.
     pub fn hood(&self, leg: Leg) -> EndId {
-        leg.part_id().and_then(|id| self.part(id)).map_or(leg.end, |part| part.sits)
+        let own = if leg.switch().is_some() { EndId::Donor } else { leg.end };
+        leg.part_id().and_then(|id| self.part(id)).map_or(own, |part| part.sits)
     }
 
-    /// Whether a join runs through the cable; else it stays within one hood.
+    /// Whether a join runs through the cable; else it stays within one hood. A donor's own cable is none of the lead's.
     pub fn runs_through_cable(&self, join: &Join) -> bool {
-        self.hood(join.from) != self.hood(join.to)
+        self.hood(join.from) != self.hood(join.to) && !join.is_of_plug()
     }
 
-    /// The resistance of a join's copper, from joint to joint, in any room.
+    /// The resistance of a join's copper, from joint to joint, in any room. That of a donor's own cable is taken as
+    /// none: what a pad's profile says is said of its plug.
     pub fn wire_ohms(&self, join: &Join) -> Triple<Ohms> {
+        if join.is_of_plug() {
+            return Triple::exactly(Ohms::ZERO);
+        }
         let length = if self.runs_through_cable(join) { self.cord.length } else { WITHIN_HOOD };
         run_ohms(&self.cord.conductor, length)
+    }
+
+    /// The end that goes into the machine: the port's, or the donor's.
+    pub fn end_at_machine(&self) -> Option<&End> {
+        self.ends.iter().find(|end| matches!(end.id, EndId::Donor | EndId::Port))
     }
 
     /// One of its ends.
@@ -231,7 +319,9 @@ impl fmt::Display for EndId {
             Self::Controller(0) => f.pad("controller"),
             Self::Controller(at) => f.pad(&format!("controller-{}", u16::from(*at) + 1)),
             Self::Part(id) => id.fmt(f),
-            Self::Inside(at, id) => f.pad(&format!("{}.{id}", Self::Controller(*at))),
+            Self::Inside(holder, id) => f.pad(&format!("{}.{id}", holder.end())),
+            Self::Switch(name) => f.pad(&format!("donor.{name}")),
+            Self::Donor => f.pad("donor"),
             Self::Port => f.pad("port"),
         }
     }
@@ -242,6 +332,9 @@ impl fmt::Display for Leg {
         match self.end {
             EndId::Part(id) => f.pad(&format!("{id}.{}", id.leg_name(self.contact))),
             EndId::Inside(_, id) => f.pad(&format!("{}.{}", self.end, id.leg_name(self.contact))),
+            EndId::Switch(_) if self.contact == Self::COMMON => f.pad(&format!("{}.common", self.end)),
+            EndId::Switch(_) => self.end.fmt(f),
+            EndId::Donor => f.pad(&format!("{}.plug.{}", self.end, self.contact)),
             EndId::Controller(_) | EndId::Port => f.pad(&format!("{}.{}", self.end, self.contact)),
         }
     }
@@ -270,6 +363,11 @@ pub enum ParseLegError {
         /// What stands where its leg belongs.
         found: String,
     },
+    /// Nothing that a donor can have is called so.
+    #[error(
+        "`{0}` is no point of a donor; write `donor.up`, or `donor.up.common` for the other side of that switch"
+    )]
+    Point(String),
     /// The contact cannot be read.
     #[error(transparent)]
     Contact(#[from] ParseContactError),
@@ -283,6 +381,7 @@ impl FromStr for EndId {
         match text {
             "controller" => Ok(Self::Controller(0)),
             "port" => Ok(Self::Port),
+            "donor" => Ok(Self::Donor),
             _ => text
                 .strip_prefix("controller-")
                 .and_then(number)
@@ -300,12 +399,24 @@ impl FromStr for Leg {
         let (end, contact) =
             text.trim().split_once('.').ok_or_else(|| ParseLegError::Form(text.trim().to_owned()))?;
         match end.parse()? {
+            EndId::Donor => {
+                let (name, side) =
+                    contact.split_once('.').map_or((contact, None), |(name, side)| (name, Some(side)));
+                let [line, common] = SwitchName::new(name)
+                    .map(Self::across)
+                    .ok_or_else(|| ParseLegError::Point(text.trim().to_owned()))?;
+                match side {
+                    None => Ok(line),
+                    Some("common") => Ok(common),
+                    Some(_) => Err(ParseLegError::Point(text.trim().to_owned())),
+                }
+            }
             EndId::Part(part) => {
                 let leg = part.leg(contact);
                 leg.map(|leg| Self::part(part, leg))
                     .ok_or_else(|| ParseLegError::Leg { part, found: contact.to_owned() })
             }
-            end @ (EndId::Controller(_) | EndId::Inside(..) | EndId::Port) => {
+            end @ (EndId::Controller(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Port) => {
                 Ok(Self { end, contact: ContactId::parse(contact)? })
             }
         }
@@ -328,9 +439,14 @@ mod tests {
 
     #[test]
     fn a_join_reads_as_it_prints() {
-        for text in
-            ["controller.13 - port.6", "controller-2.shell - port.8", "d1.anode - port.6", "r2.1 - r12.2"]
-        {
+        for text in [
+            "controller.13 - port.6",
+            "controller-2.shell - port.8",
+            "d1.anode - port.6",
+            "r2.1 - r12.2",
+            "controller.15 - donor.up",
+            "controller.1 - donor.second-fire.common",
+        ] {
             assert_eq!(text.parse::<Join>().map(|join| join.to_string()), Ok(text.to_owned()));
         }
     }
@@ -377,6 +493,12 @@ mod tests {
                 "`stick` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`"
                     .to_owned()
             )
+        );
+        assert_eq!(
+            message("donor.up.line"),
+            Err("`donor.up.line` is no point of a donor; write `donor.up`, or `donor.up.common` for the other side of \
+                 that switch"
+                .to_owned())
         );
         assert_eq!(message("d1.1"), Err("`d1` has no leg `1`; write `d1.anode` or `d1.cathode`".to_owned()));
     }

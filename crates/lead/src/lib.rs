@@ -7,6 +7,7 @@
 mod allocation;
 mod assembly;
 mod difference;
+mod donor;
 mod edit;
 mod file;
 mod fingerprint;
@@ -23,10 +24,11 @@ pub use difference::{
     Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
     Step, Touch,
 };
+pub use donor::{Donor, NoDonor, SwitchName};
 pub use edit::edit_lead;
 pub use file::{lead_schema, read_lead, write_lead};
 pub use forgetting::{Doubt, Forgetting};
-pub use lead::{Cord, End, EndId, Join, Lead, Leg, ParseLegError, Proved};
+pub use lead::{Cord, End, EndId, Holder, Join, Lead, Leg, ParseLegError, Proved};
 pub use lower::{
     AT_THE_STOP, Chip, Circuit, Label, Position, Purpose, Surroundings, Transistor, Unbuilt, When,
 };

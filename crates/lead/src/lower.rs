@@ -1,6 +1,7 @@
 //! The circuit that a lead makes with what it is plugged into.
 
 mod chips;
+mod donor;
 mod inside;
 mod transistors;
 
@@ -15,11 +16,13 @@ use solderside_profile::{
 use solderside_quantity::{Amps, Farads, NotFinite, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{ContactId, DiodeModel, LogicFamily, ROOM, SILICON_1N4148, connector_contact_ohms};
 
+use self::donor::{beside_own, lies_across_by_wire};
+
 pub use self::chips::{Chip, Surroundings};
 pub use self::transistors::{Position, Transistor};
 
 use crate::assembly::Assembly;
-use crate::lead::{EndId, Join, Leg};
+use crate::lead::{EndId, Holder, Join, Leg};
 
 use crate::state::State;
 
@@ -177,8 +180,11 @@ impl Circuit {
         for ((end, controller), at) in assembly.controllers().zip(0..) {
             circuit.take_controller(assembly, end, controller, purpose)?;
             if let Some(inside) = &controller.inside {
-                circuit.take_inside(at, controller, inside)?;
+                circuit.take_inside(Holder::Controller(at), controller, inside)?;
             }
+        }
+        if let Some(donor) = &assembly.donor {
+            circuit.take_donor(assembly, donor)?;
         }
         for part in &assembly.lead.parts {
             circuit.take_part(EndId::Part(part.id()), part.body)?;
@@ -550,10 +556,7 @@ impl Circuit {
         purpose: Purpose,
     ) -> Result<(), Unbuilt> {
         let at = |contact: ContactId| Leg { end, contact };
-        for net in controller.common_nets() {
-            let common = self.network.node();
-            self.nodes.extend(net.into_iter().map(|contact| (at(contact), common)));
-        }
+        self.take_commons(end, controller);
         let supply = controller.supply().map(at);
         let ground = controller.chip_commons().first().copied().map(at);
         if let (Some(logic), Some(leg), Some(ground)) = (&controller.logic, supply, ground) {
@@ -577,7 +580,9 @@ impl Circuit {
                             Some(_) => "switch with its series resistor",
                             None => "switch",
                         };
-                        let ohms = controller.closed_ohms(control);
+                        let closed = controller.closed_ohms(control);
+                        let has_own = lies_across_by_wire(assembly, end, control, |_| true);
+                        let ohms = if has_own { beside_own(closed) } else { closed };
                         let element = Uncertain::Resistor { a: node, b: common, ohms };
                         self.switch(leg, what, control, When::Pressed, element)?;
                     }
@@ -591,6 +596,14 @@ impl Circuit {
             }
         }
         Ok(())
+    }
+
+    /// A node for each net of commons.
+    fn take_commons(&mut self, end: EndId, controller: &Controller) {
+        for net in controller.common_nets() {
+            let common = self.network.node();
+            self.nodes.extend(net.into_iter().map(|contact| (Leg { end, contact }, common)));
+        }
     }
 
     /// A pot as a resistor that may have any value of its travel.
@@ -675,9 +688,12 @@ impl Circuit {
     fn take_joins(&mut self, assembly: &Assembly) -> Result<(), Unbuilt> {
         let mated = connector_contact_ohms().value;
         for join in assembly.lead.joins.iter().filter(|join| !is_short(assembly, join)) {
-            // Each leg of a connector adds its mated contact; a part's is soldered.
-            let contacts = [join.from, join.to].into_iter().filter(|leg| leg.part_id().is_none());
+            // Each leg of a connector adds its mated contact; a part's is soldered, and so is a donor's.
+            let contacts = [join.from, join.to].into_iter().filter(|leg| leg.is_mated());
             let ohms = contacts.fold(assembly.lead.wire_ohms(join), |ohms, _| ohms.plus(mated));
+            let is_at_switch = [join.from, join.to].iter().any(|leg| leg.switch().is_some())
+                && assembly.donor.as_ref().is_some_and(|donor| !donor.is_left_alone());
+            let ohms = if is_at_switch { beside_own(ohms) } else { ohms };
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }

@@ -248,7 +248,7 @@ impl Bench<'_> {
         match self.spots()[spot].end {
             EndId::Controller(_) | EndId::Port => true,
             EndId::Part(id) => matches!(id, solderside_lead::PartId::Chip(_)),
-            EndId::Inside(..) => false,
+            EndId::Inside(..) | EndId::Switch(_) | EndId::Donor => false,
         }
     }
 

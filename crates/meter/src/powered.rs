@@ -199,7 +199,7 @@ fn beyond_parts(assembly: &Assembly, contact: ContactId) -> Vec<Leg> {
 const fn is_controllers(leg: Leg) -> bool {
     match leg.end {
         EndId::Controller(_) => true,
-        EndId::Part(_) | EndId::Inside(..) | EndId::Port => false,
+        EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor | EndId::Port => false,
     }
 }
 

@@ -68,4 +68,4 @@ pub use source::{At, LONGEST_FILE, Place, SourceFile};
 pub use spelling::nearest;
 pub use toml_text::toml_text;
 pub use value::{Misread, Value};
-pub use word::{Action, Axis, Control, Direction, is_kebab};
+pub use word::{Action, Axis, Control, Direction, LONGEST_NAME, is_kebab};

@@ -60,7 +60,7 @@ pub fn is_kebab(text: &str) -> bool {
 }
 
 /// Longer names fit no drawing.
-const LONGEST_NAME: usize = 60;
+pub const LONGEST_NAME: usize = 60;
 
 macro_rules! name {
     ($(#[$doc:meta])* $name:ident) => {

@@ -111,12 +111,12 @@ fn shells(assembly: &Assembly) -> Vec<Finding> {
 
 fn crowded_cups(assembly: &Assembly) -> Vec<Finding> {
     let mut cups: BTreeMap<Leg, Vec<Leg>> = BTreeMap::new();
-    for join in &assembly.lead.joins {
+    for join in assembly.lead.soldered() {
         cups.entry(join.from).or_default().push(join.to);
         cups.entry(join.to).or_default().push(join.from);
     }
-    // A part's leg is no cup: wires are wound around it.
-    cups.retain(|cup, joined| joined.len() > 1 && cup.part_id().is_none());
+    // A part's leg is no cup: wires are wound around it. Neither is a donor's switch.
+    cups.retain(|cup, joined| joined.len() > 1 && cup.is_mated());
     cups.into_iter()
         .map(|(cup, joined)| {
             let text =
@@ -174,7 +174,7 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "which has no use",
                     "leave the conductor out: it does nothing, and another controller may have something there",
                 ),
-                (None, None) if leg.contact != ContactId::Shell && leg.part_id().is_none() => (
+                (None, None) if leg.contact != ContactId::Shell && leg.is_mated() => (
                     Code::DriveUnproved,
                     Severity::Note,
                     "of which nothing is known: what it carries cannot be told",
@@ -182,6 +182,10 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                 ),
                 _ => continue,
             };
+            // A donor goes into its port as it always did.
+            if code == Code::BuildIdleJoin && join.is_of_plug() {
+                continue;
+            }
             let text = format!("{} is joined to {}, {what}", place(assembly, other), place(assembly, leg));
             findings.push(Finding::new(code, severity, text).at([leg, other]).remedy(remedy));
         }
@@ -216,6 +220,9 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
         check(&controller.name, &proved.controller, &controller.fingerprint());
     }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
+    if let (Some(donor), Some(then)) = (&assembly.donor, &proved.donor) {
+        check(&donor.pad().name, then, &donor.pad().fingerprint());
+    }
     if let (Some(cable), Some(then)) = (&assembly.lead.cable, &proved.cable) {
         check(&cable.name, then, &cable.fingerprint());
     }
@@ -345,6 +352,10 @@ fn asked_of<'c>(
 fn common(assembly: &Assembly, net: &[Leg], silent: &str) -> Option<Finding> {
     // A part on its way changes what it carries, not where it leads.
     let landed: Vec<Leg> = net.iter().flat_map(|common| assembly.lead.reach(*common)).collect();
+    // Where a donor leads it, the readings tell.
+    if landed.iter().any(|leg| leg.switch().is_some()) {
+        return None;
+    }
     let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
     // Two commons that the lead joins to each other have one way home.
     let closes_high = assembly.port.inputs.values().any(|input| input.active_level() == ActiveLevel::High);

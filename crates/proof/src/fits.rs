@@ -182,7 +182,7 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
 
 /// Sockets of machines that take an end that is for a controller. They are never tried: the proof knows one machine.
 fn tied(assembly: &Assembly, ports: &[Port]) -> Vec<Fitting> {
-    let ends = assembly.lead.ends.iter().filter(|end| end.id != EndId::Port);
+    let ends = assembly.lead.ends.iter().filter(|end| matches!(end.id, EndId::Controller(_)));
     let takes = |end: &End| {
         let connector = end.connector;
         ports.iter().filter(move |port| connector.mates_with(&port.connector))

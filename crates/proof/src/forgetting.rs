@@ -14,6 +14,7 @@ pub(crate) fn forgetting(assembly: &Assembly) -> Vec<Finding> {
 
 fn told(own: &Forgetting, doubt: &Doubt) -> Finding {
     let Forgetting { controller, forgets, .. } = own;
+    let controller = controller.end();
     let [soonest, latest] = [forgets.low(), forgets.high()];
     let begins =
         format!("what `{controller}` counts is forgotten when the lines rest for {soonest} to {latest}");

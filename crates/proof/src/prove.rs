@@ -157,11 +157,23 @@ pub fn judge_while(
     Ok(judgement.findings.iter().all(is_bearable).then_some(judgement))
 }
 
-fn weigh(
-    assembly: &Assembly,
-    moving: &Moving,
-    asked: Asked<'_>,
-) -> Result<(Judgement, Readings, Loads, Axes), Unbuilt> {
+type Weighed = (Judgement, Readings, Loads, Axes);
+
+/// What a donor's own buttons leave open may be certain while nobody touches them: what is wrong then is wrong.
+fn weigh(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Weighed, Unbuilt> {
+    let weighed = weigh_as_it_is(assembly, moving, asked)?;
+    if weighed.0.verdict == Verdict::Unproved
+        && let Some(alone) = assembly.left_alone()
+    {
+        let alone = weigh_as_it_is(&alone, moving, asked)?;
+        if alone.0.verdict > Verdict::Unproved {
+            return Ok(alone);
+        }
+    }
+    Ok(weighed)
+}
+
+fn weigh_as_it_is(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Weighed, Unbuilt> {
     let script = Script::of(assembly)?;
     let mut of_chips = chips(assembly, &script, moving);
     // A chip without its supply answers anything, and so does a pad of which nobody knows where its count begins: what

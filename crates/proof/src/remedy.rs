@@ -25,12 +25,20 @@ pub(crate) fn missing(assembly: &Assembly, action: &Action, state: &State) -> St
     let Some((controller, to)) = assembly.controllers.first().zip(assembly.port.contact_of(action)) else {
         return "join the control's contact to the action's, and the common to a return".to_owned();
     };
-    let to = Leg::port(to);
+    let to = match &assembly.donor {
+        Some(_) => assembly.point_for(action).map_or(Leg::port(to), |[line, _]| line),
+        None => Leg::port(to),
+    };
     let pressed = assembly.lead.play.controls(action).iter().filter(|control| state.contains(*control));
     let from = |control: &Control| controller.contact_of(control).map(Leg::controller);
     let contacts: Vec<(&Control, Leg)> =
         pressed.filter_map(|control| Some((control, from(control)?))).collect();
     let homes: Vec<Leg> = assembly.port.closes_to(action).into_iter().map(Leg::port).collect();
+    // What a donor's switch closes to is its own.
+    let homes = match assembly.point_for(action) {
+        Some([_, common]) => vec![common],
+        None => homes,
+    };
     let home = if homes.is_empty() { "a return".to_owned() } else { names(&homes) };
     let common = |control: &Control| {
         // Of several commons the control's own is the one to join.
@@ -43,7 +51,15 @@ pub(crate) fn missing(assembly: &Assembly, action: &Action, state: &State) -> St
     let reaches = |leg: Leg| assembly.lead.reach(leg).contains(&to);
     let is_home = |control: &Control| {
         let commons = controller.commons_of(control).into_iter().map(Leg::controller);
-        commons.flat_map(|common| assembly.lead.reach(common)).any(|leg| homes.contains(&leg))
+        // Any point on what the donor's switches share does as well.
+        let is_one = |leg: &Leg, home: &Leg| {
+            assembly
+                .donor
+                .as_ref()
+                .is_some_and(|donor| donor.spot(*leg).is_some() && donor.net(*leg) == donor.net(*home))
+        };
+        let is_home = |leg: Leg| homes.iter().any(|home| *home == leg || is_one(&leg, home));
+        commons.flat_map(|common| assembly.lead.reach(common)).any(is_home)
     };
     match contacts.iter().find(|(_, leg)| !reaches(*leg)).or(contacts.first()) {
         Some((control, leg)) if reaches(*leg) => {

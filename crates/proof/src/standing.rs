@@ -1,6 +1,6 @@
 //! The facts that a verdict stands on.
 
-use solderside_lead::{Assembly, Body, EndId, Leg};
+use solderside_lead::{Assembly, Body, Donor, EndId, Leg};
 use solderside_profile::{Control, Controller, Fact, PortRole, Ramp, Supply};
 use solderside_trade::{ClosedBy, Evidence, Source, TransistorPart};
 
@@ -26,8 +26,9 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
     legs.dedup();
     for leg in legs {
         if let Some(contact) = assembly.controller_contact(leg) {
+            let whose = if leg.end == EndId::Donor { "donor" } else { "controller" };
             take(
-                "which contact does what at the controller".to_owned(),
+                format!("which contact does what at the {whose}"),
                 Some(leg),
                 contact.fact.evidence,
                 &contact.fact.source,
@@ -99,9 +100,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
             PortRole::Fed(_) | PortRole::Signal(_) | PortRole::Return | PortRole::Pot | PortRole::Unused => {}
         }
     }
-    for (end, controller) in assembly.controllers() {
-        found.take_controller(assembly, end, controller);
-    }
+    found.take_pads(assembly);
     for part in &assembly.lead.parts {
         if let Body::Diode(diode) = part.body {
             for (which, law) in [("greatest drop", diode.least()), ("greatest leakage", diode.most())] {
@@ -159,6 +158,34 @@ impl Found {
         }
         for (what, Source { evidence, text }) in facts {
             self.take(what, None, evidence, text);
+        }
+    }
+
+    /// Takes in what is inside the controllers and the donor.
+    fn take_pads(&mut self, assembly: &Assembly) {
+        for (end, controller) in assembly.controllers() {
+            self.take_controller(assembly, end, controller);
+        }
+        if let Some(donor) = &assembly.donor {
+            self.take_donor(assembly, donor);
+        }
+    }
+
+    /// Takes in what is inside a donor. Its own switches only stand beside those of the controller.
+    fn take_donor(&mut self, assembly: &Assembly, donor: &Donor) {
+        let pad = donor.pad();
+        if let Some(Fact { evidence, source }) = pad.inside.as_ref().map(|inside| &inside.fact) {
+            let what = format!("what is inside `{}`, and how its switches are wired to that", pad.name);
+            self.take(what, None, *evidence, source);
+        }
+        for (control, [line, _]) in donor.points() {
+            if let Some(series) =
+                pad.series_of(control).filter(|_| assembly.lead.joined(line).next().is_some())
+            {
+                let what =
+                    format!("a resistor of {} between a switch of the donor and its plug", series.ohms);
+                self.take(what, Some(line), series.fact.evidence, &series.fact.source);
+            }
         }
     }
 

@@ -124,11 +124,11 @@ fn of_chips(assembly: &Assembly) -> Vec<Range> {
         };
         let own = match end {
             EndId::Inside(of, _) => {
-                let end = EndId::Controller(of);
+                let end = of.end();
                 let supply = assembly.controller(end).and_then(Controller::supply);
                 supply.map(|contact| Leg { end, contact })
             }
-            EndId::Controller(_) | EndId::Part(_) | EndId::Port => {
+            EndId::Controller(_) | EndId::Part(_) | EndId::Switch(_) | EndId::Donor | EndId::Port => {
                 sheet.legs_for(LegRole::Supply).next().map(at)
             }
         };

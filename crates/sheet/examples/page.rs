@@ -17,6 +17,7 @@ fn main() {
         Some("pad-wrongly-to-plover") => shelf::pad_wrongly_to_plover(),
         Some("game-stick-to-godwit") => shelf::game_stick_to_godwit(),
         Some("panel-to-edge") => shelf::panel_to_edge(),
+        Some("stick-into-pad") => shelf::stick_into_pad(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
         Some("buttons-to-round") => shelf::buttons_to_round(),
         Some("parts") => {

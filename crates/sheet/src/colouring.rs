@@ -60,7 +60,7 @@ impl Colouring {
             core: Some(core),
             partner: cable.partner(core),
         };
-        let links = assembly.lead.joins.iter().filter(|join| !assembly.lead.runs_through_cable(join));
+        let links = assembly.lead.soldered().filter(|join| !assembly.lead.runs_through_cable(join));
         let links = links.map(|join| (*join, Look { colour: None, core: None, partner: None }));
         Self(allocation.cores.into_iter().map(|(join, core)| (join, look(core))).chain(links).collect())
     }
@@ -73,7 +73,7 @@ impl Colouring {
         let mut colouring = Self::default();
         let mut cores = handed_out();
         let [mut supply, mut home] = [Some(Colour::Rd), Some(Colour::Bk)];
-        for join in assembly.lead.joins.iter().filter(|join| !is_bare(assembly, **join)) {
+        for join in assembly.lead.soldered().filter(|join| !is_bare(assembly, **join)) {
             let own = if is_supply(assembly, *join) {
                 supply.take()
             } else if is_return(assembly, *join) {
@@ -86,6 +86,12 @@ impl Colouring {
             }
         }
         colouring
+    }
+
+    /// The same conductors under other names, each with the join that it is now called by.
+    pub(crate) fn renamed(&self, names: &BTreeMap<Join, Join>) -> Self {
+        let look = |(new, own): (&Join, &Join)| Some((*new, *self.0.get(own)?));
+        Self(names.iter().filter_map(look).collect())
     }
 
     /// Sets the colour of one conductor: that of the cable in hand.
@@ -134,8 +140,9 @@ pub(crate) fn is_return(assembly: &Assembly, join: Join) -> bool {
 
 fn reaches(assembly: &Assembly, join: Join, wanted: impl Fn(&PortRole) -> bool) -> bool {
     let here = [join.from, join.to].map(|leg| contacts_here(&assembly.lead, leg));
+    let beyond = [join.from, join.to].map(|leg| assembly.beyond(leg));
     let role = |leg: &Leg| assembly.port_contact(*leg).map(|contact| &contact.role);
-    here.iter().flatten().filter_map(role).any(wanted)
+    here.iter().flatten().chain(beyond.iter().flatten()).filter_map(role).any(wanted)
 }
 
 #[cfg(test)]

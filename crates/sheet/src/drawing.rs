@@ -27,6 +27,7 @@ use solderside_lead::{Assembly, EndId, Leg};
 use solderside_trade::ContactId;
 
 use crate::colouring::Colouring;
+use crate::laid::Laid;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
 use geometry::Cup;
 use layout::Layout;
@@ -37,8 +38,15 @@ use plan::Plan;
 ///
 /// Each connector lies on its mating face with its cups up, turned by half a turn where that saves a
 /// crossing, and never mirrored. Millimetres are true to the standard within a connector; the length of
-/// the conductors is not. A join to a contact that its connector lacks is left out.
+/// the conductors is not. A join to a contact that its connector lacks is left out. The points of a donor lie in a row.
 pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
+    if let Some(laid) = Laid::of(assembly) {
+        return laid.named(drawn(&laid.assembly, &laid.colouring(colouring)));
+    }
+    drawn(assembly, colouring)
+}
+
+fn drawn(assembly: &Assembly, colouring: &Colouring) -> String {
     let layout = layout::lead(assembly, colouring, Plan::best(assembly));
     svg(&layout, colouring, &of_lead(assembly, colouring, &layout)).into_string()
 }
@@ -46,6 +54,14 @@ pub fn drawing(assembly: &Assembly, colouring: &Colouring) -> String {
 /// Draws one end large, each cup with its conductor's letters and what it is for; it lies as it does in
 /// [`drawing`]. `None` where the lead has no such end.
 pub fn end_drawing(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
+    if let Some(laid) = Laid::of(assembly) {
+        let picture = end_drawn(&laid.assembly, &laid.colouring(colouring), end)?;
+        return Some(laid.named(picture));
+    }
+    end_drawn(assembly, colouring, end)
+}
+
+fn end_drawn(assembly: &Assembly, colouring: &Colouring, end: EndId) -> Option<String> {
     let plan = Plan::best(assembly);
     let layout = alone::end(assembly, colouring, plan.end(end)?);
     let words = of_end(assembly, colouring, &layout, end);
@@ -78,7 +94,8 @@ fn of_lead(assembly: &Assembly, colouring: &Colouring, layout: &Layout) -> Alter
     let ends = layout.ends.iter().map(|end| way_up(assembly, end));
     let joins = assembly.lead.joins.iter().map(|join| {
         let end = |leg: Leg| {
-            format!("{} contact {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
+            let what = if leg.end == EndId::Donor { "point" } else { "contact" };
+            format!("{} {what} {}", end_name(assembly, leg.end).to_lowercase(), contact(assembly, leg))
         };
         format!(
             "{} ({}): {} to {}.",
@@ -115,6 +132,9 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
 fn way_up(assembly: &Assembly, end: &geometry::Placed) -> String {
     let mate = theirs(assembly, end.id);
     let up = words::way_up(end.connector.family, end.turned);
+    if end.id == EndId::Donor {
+        return format!("{}: the points inside the {mate}, in a row.", end_name(assembly, end.id));
+    }
     let breaks = end.breaks().into_iter().map(|own| format!(" Not drawn: {}.", listed(own.rows)));
     format!(
         "{}: {} for {mate}, {up}.{}",
@@ -132,7 +152,7 @@ fn identifier(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shelf::{pad_to_curlew, panel_to_edge, stick_to_plover};
+    use crate::shelf::{pad_to_curlew, panel_to_edge, stick_into_pad, stick_to_plover};
 
     fn picture(assembly: &Assembly) -> String {
         drawing(assembly, &Colouring::usual(assembly))
@@ -183,6 +203,19 @@ mod tests {
             picture.contains("brown (BN): controller end contact 5 (b) to port end contact 7 (second-fire).")
         );
         assert!(picture.contains("Controller end: DA-15 socket for Heron stick, row 1 to 8 up."));
+    }
+
+    #[test]
+    fn the_points_of_a_donor_are_drawn_in_a_row_under_their_own_names() {
+        let assembly = stick_into_pad();
+        let picture = picture(&assembly);
+        for join in assembly.lead.soldered() {
+            assert_eq!(picture.matches(&format!("data-join=\"{join}\"")).count(), 1, "{join}");
+            assert_eq!(picture.matches(&format!("data-cup=\"{}\"", join.to)).count(), 1, "{}", join.to);
+        }
+        assert!(!picture.contains("plug."), "the pad's own plug is no end to solder to");
+        assert!(picture.contains("Donor: the points inside the Bittern pad, in a row."));
+        assert!(picture.contains("grey (GY): controller end contact 14 (left) to donor point 3 (left)."));
     }
 
     #[test]

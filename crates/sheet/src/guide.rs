@@ -7,6 +7,7 @@ mod bench;
 mod boards;
 mod cautions;
 mod changes;
+mod donor;
 mod elsewhere;
 mod findings;
 mod frame;
@@ -113,7 +114,11 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     parts.push(Section::new("drawing", "Drawing", picture(subject)));
     parts.push(wires::section(subject));
     parts.push(play::section(subject));
-    if buildable {
+    if buildable && subject.assembly.donor.is_some() {
+        parts.push(cautions::section(subject));
+        parts.push(needs::section(subject));
+        parts.extend(donor::sections(subject));
+    } else if buildable {
         parts.push(cautions::section(subject));
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
@@ -144,10 +149,18 @@ fn job(subject: &Subject<'_>) -> String {
     let ends: Vec<String> = lead
         .ends
         .iter()
-        .map(|end| format!("{} for the {}", end.connector, theirs(subject.assembly, end.id)))
+        .map(|end| match end.id {
+            EndId::Donor => format!("the opened {}", theirs(subject.assembly, end.id)),
+            EndId::Controller(_) | EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Port => {
+                format!("{} for the {}", end.connector, theirs(subject.assembly, end.id))
+            }
+        })
         .collect();
-    let conductors = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join)).count();
+    let conductors = lead.soldered().filter(|join| !is_bare(subject.assembly, **join)).count();
     let conductors = count(conductors, "conductor");
+    if lead.parts.is_empty() && subject.assembly.donor.is_some() {
+        return format!("A lead of {conductors}, wire only: {}.", listed(ends));
+    }
     if lead.parts.is_empty() {
         return format!("A plain lead of {conductors}, wire only: {}.", listed(ends));
     }
@@ -160,7 +173,7 @@ fn picture(subject: &Subject<'_>) -> Markup {
         @if !is_buildable(proof.verdict) {
             p { strong { "Do not build this lead." } " It is drawn so that the findings can be followed." }
         }
-        p {
+        @if assembly.donor.is_some() { p { (donor::drawn()) } } @else { p {
             "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
              connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
              The black pointer marks contact 1; connectors have the number moulded beside it."
@@ -173,10 +186,10 @@ fn picture(subject: &Subject<'_>) -> Markup {
             @for end in assembly.lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
                 " The " (end.connector) " is moulded on: its contacts are drawn as they lie inside, seen from behind."
             }
-        }
+        } }
         @if !assembly.lead.parts.is_empty() { p { (of_parts(&assembly.lead)) } }
         (figure(drawing(assembly, colouring), "The whole lead. Where two conductors cross, the lower one has a gap."))
-        @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
+        @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id) && end.id != EndId::Donor) {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
                 (figure(picture, "For soldering: each used cup with its conductor."))
             }

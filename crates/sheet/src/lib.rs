@@ -10,6 +10,7 @@ mod atlas;
 mod colouring;
 mod drawing;
 mod guide;
+mod laid;
 mod timing;
 mod words;
 

@@ -71,6 +71,8 @@ pub fn cable(name: &str) -> Cable {
 fn library() -> Library {
     Library::with_shelf(vec![
         SourceFile::new("heron-stick.toml", include_str!("../../../demo/heron-stick.toml")),
+        SourceFile::new("bittern.toml", include_str!("../../../demo/bittern.toml")),
+        SourceFile::new("bittern-pad.toml", include_str!("../../../demo/bittern-pad.toml")),
         SourceFile::new("heron-pad.toml", include_str!("../../../demo/heron-pad.toml")),
         SourceFile::new("curlew.toml", include_str!("../../../demo/curlew.toml")),
         SourceFile::new("plover.toml", include_str!("../../../demo/plover.toml")),
@@ -396,6 +398,12 @@ pub fn tangled_with_parts(seed: u64) -> Assembly {
     }
     assembly.lead.settle();
     assembly
+}
+
+/// The Heron stick into the opened Bittern pad: the demo's own file.
+pub fn stick_into_pad() -> Assembly {
+    let text = include_str!("../../../demo/leads/heron-stick-to-bittern-by-its-own-pad.toml");
+    read_lead(&SourceFile::new("stick-into-pad.toml", text), &library()).expect("the lead is sound")
 }
 
 /// The Heron stick to a port that selects, through a multiplexer in the controller's hood: what the file says.

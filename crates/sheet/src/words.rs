@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, VecDeque};
 
-use solderside_lead::{Assembly, EndId, Join, Lead, Leg, PartId};
+use solderside_lead::{Assembly, EndId, Holder, Join, Lead, Leg, PartId};
 use solderside_trade::{Body, Connector, ContactId, Family, Gender};
 
 /// A text from a file, fit for a page: control characters, which XML forbids, become spaces.
@@ -14,7 +14,9 @@ pub(crate) fn clean(text: &str) -> String {
 pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     match end {
         EndId::Part(id) => part_name(id),
-        EndId::Inside(_, id) => format!("{} inside the controller", part_name(id)),
+        EndId::Inside(Holder::Controller(_), id) => format!("{} inside the controller", part_name(id)),
+        EndId::Inside(Holder::Donor, id) => format!("{} inside the donor", part_name(id)),
+        EndId::Switch(_) | EndId::Donor => "Donor".to_owned(),
         EndId::Port => "Port end".to_owned(),
         EndId::Controller(_) if assembly.controllers.len() < 2 => "Controller end".to_owned(),
         EndId::Controller(at) => format!("Controller {} end", u16::from(at) + 1),
@@ -92,6 +94,9 @@ pub(crate) fn contact(assembly: &Assembly, leg: Leg) -> String {
         };
     }
     let function = assembly.function(leg);
+    if leg.switch().is_some() {
+        return function;
+    }
     if function.is_empty() || leg.contact == ContactId::Shell {
         leg.contact.to_string()
     } else {

@@ -100,6 +100,14 @@ impl BuzzArgs {
     pub fn run(&self, shelf: Option<&Path>, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
+        if assembly.donor.is_some() {
+            let joins: Vec<String> = assembly.lead.soldered().map(ToString::to_string).collect();
+            let help = format!(
+                "read each join with a meter, unplugged, and none with its neighbours: {}",
+                joins.join("; ")
+            );
+            return Err(Trouble::by_donor("meter tests", &help));
+        }
         let bench = Bench::new(&assembly);
         let test = MeterTest::of(&bench, &proof);
         let mut page = Page::default();

@@ -103,6 +103,7 @@ impl CompareArgs {
             [first, rest @ ..] => (lead(first, &cable_alone)?, rest),
             [] => return Err(second_missing()),
         };
+        comparable(&first.0)?;
         let own = |end: EndId| first.0.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
         let second = match rest {
             [] => return Err(second_missing()),
@@ -119,8 +120,22 @@ impl CompareArgs {
                 return Err(Trouble::new(text, "name two leads, each by its file or by controller and port"));
             }
         };
+        comparable(&second.0)?;
         Ok([first, second])
     }
+}
+
+/// Refuses a lead that ends in a donor: what would be rewired lies inside a pad.
+///
+/// # Errors
+/// Says so.
+pub fn comparable(lead: &Assembly) -> Result<(), Trouble> {
+    if lead.donor.is_some() {
+        let help =
+            "build it anew: its conductors end inside a pad, and what they are soldered to there stays there";
+        return Err(Trouble::by_donor("comparisons", help));
+    }
+    Ok(())
 }
 
 fn second_missing() -> Trouble {
@@ -246,7 +261,9 @@ fn heading<'d>(difference: &'d Difference, step: &Step) -> &'d str {
     match step.act {
         Act::Remove(_) => "no longer joined",
         Act::Refit(EndId::Part(_) | EndId::Inside(..)) => "another part",
-        Act::Refit(EndId::Controller(_) | EndId::Port) => "another connector",
+        Act::Refit(EndId::Controller(_) | EndId::Switch(_) | EndId::Donor | EndId::Port) => {
+            "another connector"
+        }
         Act::Free(_) | Act::Move(_) | Act::Add(_) => {
             let net = difference.nets.iter().find(|change| step.net.as_ref() == Some(&change.after));
             net.map_or("", |change| &change.text)

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use solderside_design::{Choice, Class, Fact, FactKind, Refusal, design};
+use solderside_design::{Choice, Class, Fact, FactKind, NotADonor, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
 use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
 use solderside_quantity::Volts;
@@ -66,11 +66,14 @@ fn control(text: &str) -> Result<Control, String> {
 
 impl DesignArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let words = [&self.controller, &self.port].into_iter().chain(&self.wishes.cable);
+        let words = [&self.controller, &self.port].into_iter().chain(self.wishes.words());
         let shelf = Shelf::open(shelf, &words.cloned().collect::<Vec<_>>())?;
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
         let wishes = self.wishes.wishes(&self.musts, &controller, &port, &shelf)?;
-        let designs = design(&controller, &port, &wishes)?;
+        let mut designs = design(&controller, &port, &wishes)?;
+        if !self.wishes.names_donors() {
+            designs.not_donors.retain(|tried| tried.is_of_the_pad);
+        }
         let saved = match (&self.save, designs.options.first()) {
             (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
             _ => None,
@@ -86,6 +89,7 @@ impl DesignArgs {
                 "Diodes and resistors were tried: no lead with them serves all that is asked.",
             );
         }
+        not_donors(&mut page, &designs.not_donors);
         for conflicts in designs.refused.chunk_by(|one, other| one.class == other.class) {
             refused(&mut page, conflicts, designs.options.is_empty());
         }
@@ -124,10 +128,21 @@ impl DesignArgs {
         assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
             controller: controller.fingerprint(),
             port: assembly.port.fingerprint(),
+            donor: assembly.donor.as_ref().map(|donor| donor.pad().fingerprint()),
             cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
         });
         store::write(&path, &write_lead(&assembly), self.force)?;
         Ok(shown)
+    }
+}
+
+/// Why pads that were tried as donors cannot serve.
+fn not_donors(page: &mut Page, pads: &[NotADonor]) {
+    for (at, NotADonor { pad, why, .. }) in pads.iter().enumerate() {
+        if at == 0 {
+            page.heading("Pads that cannot serve as the converter");
+        }
+        page.paragraph("  ", &format!("`{pad}`: {why}"));
     }
 }
 
@@ -136,6 +151,7 @@ pub fn made_of(class: Class) -> &'static str {
     match class {
         Class::Plain => "wire only",
         Class::Parts => "wire with diodes or resistors",
+        Class::Donor => "wire into the port's own pad",
         Class::Logic => "logic chips, no program",
     }
 }
@@ -156,7 +172,7 @@ fn side_by_side(page: &mut Page, options: &[Choice]) {
                 bought(choice),
                 Tone::from(choice.proof.verdict).of(choice.proof.verdict.as_str()),
                 margin.map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
-                format!("{} joints", 2 * lead.joins.len()),
+                format!("{} joints", 2 * lead.soldered().count()),
                 lost_with(choice),
             ]
         })
@@ -184,11 +200,14 @@ fn bought(choice: &Choice) -> String {
             None => counted.push((name, 1)),
         }
     }
-    if counted.is_empty() {
-        return made_of(choice.class).to_owned();
-    }
+    let wire = match &choice.assembly.donor {
+        Some(donor) => format!("wire into `{}`", donor.pad().name),
+        None if counted.is_empty() => return made_of(choice.class).to_owned(),
+        None => "wire".to_owned(),
+    };
     let parts = counted.iter().map(|(name, count)| format!("{count} × {name}"));
-    format!("wire and {}", parts.collect::<Vec<_>>().join(", "))
+    let parts: Vec<String> = parts.collect();
+    if parts.is_empty() { wire } else { format!("{wire} and {}", parts.join(", ")) }
 }
 
 fn option(page: &mut Page, choice: &Choice) {

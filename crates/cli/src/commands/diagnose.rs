@@ -76,6 +76,10 @@ impl DiagnoseArgs {
     pub fn run(&self, shelf: Option<&Path>, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
         let assembly = shelf.written_lead(name_of(&self.lead))?;
+        if assembly.donor.is_some() {
+            let help = "read each join with a meter, and try the pad by itself in the machine: it must work as before";
+            return Err(Trouble::by_donor("diagnoses", help));
+        }
         let bench = Bench::new(&assembly);
         let weights = match &self.weights {
             None => Weights::shipped(),

@@ -9,6 +9,7 @@ use solderside_proof::Proof;
 use solderside_sheet::{Changes, Colouring, GuideOptions, drawing, guide};
 
 use crate::answer::{Reply, Status};
+use crate::commands::compare::comparable;
 use crate::elsewhere::Elsewhere;
 use crate::page::Page;
 use crate::report;
@@ -123,6 +124,9 @@ fn changes(word: &str, assembly: &Assembly, shelf: &Shelf) -> Result<Changes, Tr
     } else {
         return Err(shelf.unknown(name_of(word)));
     };
+    for lead in [&other, assembly] {
+        comparable(lead)?;
+    }
     let difference = Difference::between(&other, assembly);
     let steps = difference.steps.iter().map(|step| step.text.clone());
     Ok(Changes {

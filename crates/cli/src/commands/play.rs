@@ -92,6 +92,7 @@ impl PlayArgs {
         let fingerprints = Proved {
             controller: controller.fingerprint(),
             port: assembly.port.fingerprint(),
+            donor: assembly.donor.as_ref().map(|donor| donor.pad().fingerprint()),
             cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
         };
         for (action, controls) in held(&self.changes, "play", controller, &assembly.port)? {
@@ -138,7 +139,7 @@ fn same_but_for_order(read: &Assembly, meant: &Assembly) -> bool {
 /// Says how to get wires that fit the map.
 fn hint(page: &mut Page, assembly: &Assembly) {
     let own = |end: EndId| assembly.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
-    let mut ends = vec![own(EndId::Controller(0)).to_owned(), own(EndId::Port).to_owned()];
+    let mut ends = vec![own(EndId::Controller(0)).to_owned(), assembly.port.name.clone()];
     if let Some(controller) = assembly.controllers.first() {
         let default = default_map(controller, &assembly.port);
         for action in assembly.port.actions() {

@@ -47,7 +47,7 @@ pub struct Lead {
     #[schemars(extend("enum" = ["works", "thin"]))]
     pub verdict: &'static str,
     /// What it is made of: `plain` is wire only, `parts` has diodes or resistors.
-    #[schemars(extend("enum" = ["plain", "parts"]))]
+    #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
     /// How many diodes and resistors it has.
     pub parts: usize,

@@ -18,15 +18,27 @@ pub struct Design {
     pub refused: Vec<Refusal>,
     /// Whether diodes and resistors were tried where wire is refused, and mend nothing.
     pub parts_mend_nothing: bool,
+    /// The pads that were tried as donors and cannot serve.
+    pub not_donors: Vec<NotADonor>,
     /// The file that the first option was saved in; null if it was not.
     pub saved: Option<String>,
+}
+
+/// A pad that was tried as a donor.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct NotADonor {
+    /// Its name.
+    pub pad: String,
+    /// Why it cannot serve.
+    pub why: String,
 }
 
 /// One way to build a lead.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Choice {
-    /// What it is made of: `plain` is wire only, `parts` has diodes or resistors.
-    #[schemars(extend("enum" = ["plain", "parts"]))]
+    /// What it is made of: `plain` is wire only, `parts` has diodes or resistors, `donor` ends in the port's
+    /// own pad, opened.
+    #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
     /// The actions that the default play map would give a control, and that this lead goes without.
     pub given_up: Vec<String>,
@@ -40,7 +52,7 @@ pub struct Choice {
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Refusal {
     /// The class.
-    #[schemars(extend("enum" = ["plain", "parts"]))]
+    #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
     /// The facts that forbid it together, none of which can be spared. Several entries of one class are
     /// conflicts of their own: each has to go.
@@ -61,8 +73,15 @@ impl Design {
             options: designs.options.iter().map(Choice::from).collect(),
             parts_mend_nothing: designs.parts_mend_nothing,
             refused: designs.refused.iter().map(refusal).collect(),
+            not_donors: designs.not_donors.iter().map(NotADonor::from).collect(),
             saved,
         }
+    }
+}
+
+impl From<&domain::NotADonor> for NotADonor {
+    fn from(tried: &domain::NotADonor) -> Self {
+        Self { pad: tried.pad.clone(), why: tried.why.clone() }
     }
 }
 

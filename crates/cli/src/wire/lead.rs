@@ -17,7 +17,9 @@ pub struct Lead {
     pub title: String,
     /// Its ends: the controller's first.
     pub ends: Vec<End>,
-    /// Its conductors.
+    /// The pad in which it ends, opened; null if it ends in a connector of its own.
+    pub donor: Option<String>,
+    /// Its conductors; those of a donor's own plug are not among them.
     pub joins: Vec<Join>,
     /// What it is made of beside wire; nothing in a plain lead.
     pub parts: Vec<Part>,
@@ -56,11 +58,11 @@ pub struct Core {
 /// One end of a lead.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct End {
-    /// Which one: `controller` or `port`.
+    /// Which one: `controller`, `port` or `donor`.
     pub end: String,
     /// The profile that it is made for.
     pub profile: String,
-    /// The lead's own connector.
+    /// The lead's own connector; a donor's own plug.
     pub connector: String,
 }
 
@@ -92,7 +94,7 @@ pub struct Join {
     pub port: Option<String>,
     /// One end of it with its contact: `controller.13`.
     pub from: String,
-    /// The other: `port.6`.
+    /// The other: `port.6`, or a point of the donor: `donor.up`, `donor.up.common`.
     pub to: String,
     /// The core of the cable that it takes; null if it takes none, if no cable is chosen, and for what a
     /// rewired lead will have.
@@ -152,7 +154,8 @@ impl From<&domain::Assembly> for Lead {
             name: lead.name.clone(),
             title: lead.title.clone(),
             ends: ends.collect(),
-            joins: lead.joins.iter().map(|join| cores.join(*join)).collect(),
+            donor: assembly.donor.as_ref().map(|donor| donor.pad().name.clone()),
+            joins: lead.soldered().map(|join| cores.join(*join)).collect(),
             parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
             cord: (&lead.cord).into(),

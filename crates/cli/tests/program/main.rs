@@ -8,6 +8,7 @@ mod cables;
 mod commands;
 mod compare;
 mod diagnose;
+mod donor;
 mod explain;
 mod files;
 mod fits;

@@ -189,7 +189,7 @@ impl Circuit {
     /// Takes the chips' standing elements, and their logic.
     pub(super) fn take_chips(&mut self, assembly: &Assembly, purpose: Purpose) -> Result<(), Unbuilt> {
         let at_zero = assembly.at_zero();
-        let is_at_zero = |end| matches!(end, EndId::Inside(at, _) if at_zero.contains(&at));
+        let is_at_zero = |end| matches!(end, EndId::Inside(holder, _) if at_zero.contains(&holder));
         let mut taken: Vec<Chip> = assembly
             .chips()
             .into_iter()
@@ -404,7 +404,10 @@ impl Circuit {
     /// Whether a node leads to a contact of a connector on a way that is no rail.
     fn leads_outside(&self, node: Node) -> bool {
         let round = self.surroundings(node).nodes;
-        let is_contact = |leg: &Leg| matches!(leg.end, EndId::Controller(_) | EndId::Port);
+        let is_contact = |leg: &Leg| match leg.end {
+            EndId::Controller(_) | EndId::Switch(_) | EndId::Donor | EndId::Port => true,
+            EndId::Part(_) | EndId::Inside(..) => false,
+        };
         let mut contacts = self.nodes.iter().filter(|(leg, _)| is_contact(leg));
         contacts.any(|(_, own)| *own != Node::GROUND && !self.rails.contains(own) && round.contains(own))
     }

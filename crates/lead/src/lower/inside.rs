@@ -3,26 +3,22 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Node, Uncertain};
-use solderside_profile::{Controller, Inside, Spot};
+use solderside_profile::{Controller, Inside};
 
 use super::{Circuit, Unbuilt, When};
-use crate::lead::{EndId, Leg};
+use crate::lead::{EndId, Holder, Leg};
 
 impl Circuit {
-    /// Takes the parts and the switches inside a controller, but for its chips.
+    /// Takes the parts inside a controller, but for its chips, and its switches, but for a donor's.
     pub(super) fn take_inside(
         &mut self,
-        at: u8,
+        holder: Holder,
         controller: &Controller,
         inside: &Inside,
     ) -> Result<(), Unbuilt> {
-        let leg = |spot: Spot| match spot {
-            Spot::Contact(contact) => Leg { end: EndId::Controller(at), contact },
-            Spot::Leg(part, contact) => Leg { end: EndId::Inside(at, part), contact },
-        };
-        self.take_nets(inside.joins.iter().map(|join| join.map(leg)));
-        for switch in &inside.switches {
-            let between = switch.between.map(leg);
+        self.take_nets(inside.joins.iter().map(|join| join.map(|spot| holder.leg(spot))));
+        for switch in inside.switches.iter().filter(|_| holder != Holder::Donor) {
+            let between = switch.between.map(|spot| holder.leg(spot));
             let [a, b] = between.map(|leg| self.node_of(leg));
             if a == b {
                 continue;
@@ -32,7 +28,7 @@ impl Circuit {
             self.switch(between[0], "switch", &switch.control, When::Pressed, element)?;
         }
         for part in &inside.parts {
-            self.take_part(EndId::Inside(at, part.id), part.body)?;
+            self.take_part(EndId::Inside(holder, part.id), part.body)?;
         }
         Ok(())
     }

@@ -40,7 +40,8 @@ fn reached(assembly: &Assembly, leg: Leg, ground: &BTreeSet<Leg>) -> BTreeSet<Le
 fn ground(assembly: &Assembly) -> BTreeSet<Leg> {
     let returns = assembly.port.returns().into_iter().map(Leg::port);
     let mut ground: BTreeSet<Leg> = returns.flat_map(|leg| assembly.lead.net(leg)).collect();
-    for (end, controller) in assembly.controllers() {
+    for (holder, controller) in assembly.holders() {
+        let end = holder.end();
         for net in controller.common_nets() {
             let net: Vec<Leg> = net.into_iter().map(|contact| Leg { end, contact }).collect();
             if net.iter().any(|leg| ground.contains(leg)) {
@@ -58,6 +59,12 @@ fn beside(assembly: &Assembly, leg: Leg) -> Vec<Leg> {
         // Any leg of a part may be tied to any other.
         let legs = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
         beside.extend(legs.filter(|other| other.end == leg.end));
+    }
+    // Whatever is in a donor may tie any of its points to any other, and to its plug.
+    let is_of_donor = |leg: &Leg| leg.end == EndId::Donor || leg.switch().is_some();
+    if is_of_donor(&leg) {
+        let legs = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+        beside.extend(legs.filter(is_of_donor));
     }
     beside.extend(within(assembly, leg.end, leg.contact).into_iter().map(|contact| Leg { contact, ..leg }));
     beside

@@ -38,8 +38,14 @@ impl Other<'_> {
             Self::Controller(_, controller) => controller.connector,
             Self::Port(port) => port.connector,
         };
-        let end = assembly.lead.end(self.end());
-        end.is_some_and(|end| end.connector.mates_with(&theirs) && end.profile != self.name())
+        let (end, made_for) = match self {
+            Self::Controller(end, _) => {
+                let end = assembly.lead.end(*end);
+                (end, end.map(|end| end.profile.as_str()))
+            }
+            Self::Port(_) => (assembly.lead.end_at_machine(), Some(assembly.port.name.as_str())),
+        };
+        end.is_some_and(|end| end.connector.mates_with(&theirs)) && made_for != Some(self.name())
     }
 
     /// Whether both are ports of one and the same kind under two names, so that one proof tells of both.
@@ -67,7 +73,10 @@ impl Other<'_> {
                     own.clone_from(controller);
                 }
             }
-            Self::Controller(EndId::Part(_) | EndId::Inside(..) | EndId::Port, _) => {}
+            Self::Controller(
+                EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor | EndId::Port,
+                _,
+            ) => {}
             Self::Port(port) => plugged.port.clone_from(port),
         }
         plugged

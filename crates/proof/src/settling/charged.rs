@@ -45,15 +45,15 @@ impl Charged {
             };
             charged.put(circuit, leg, farads, &format!("`{leg}`"));
         }
-        for (end, controller) in assembly.controllers() {
+        for (holder, controller) in assembly.holders() {
+            let end = holder.end();
             for id in controller.contacts.keys() {
                 let leg = Leg { end, contact: *id };
                 let what = format!("`{leg}` with the controller's own cord");
                 charged.put(circuit, leg, CONTROLLER_CONTACT_FARADS.value, &what);
             }
-            let EndId::Controller(at) = end else { continue };
             for part in controller.inside.iter().flat_map(|inside| &inside.parts) {
-                charged.take_part(circuit, EndId::Inside(at, part.id), part.body);
+                charged.take_part(circuit, EndId::Inside(holder, part.id), part.body);
             }
         }
         for part in &assembly.lead.parts {

@@ -82,7 +82,8 @@ impl<'a> Picture<'a> {
                 | PortRole::Unused => {}
             }
         }
-        for ((end, controller), at) in assembly.controllers().zip(0..) {
+        for (holder, controller) in assembly.holders() {
+            let end = holder.end();
             let at_contact = |contact| Leg { end, contact };
             let commons: Vec<Leg> = controller.commons().into_iter().map(at_contact).collect();
             picture.wires.extend(commons.windows(2).map(|two| [two[0], two[1]]));
@@ -94,14 +95,14 @@ impl<'a> Picture<'a> {
             let Some(inside) = &controller.inside else { continue };
             let place = |spot: Spot| match spot {
                 Spot::Contact(contact) => at_contact(contact),
-                Spot::Leg(part, contact) => Leg { end: EndId::Inside(at, part), contact },
+                Spot::Leg(part, contact) => Leg { end: EndId::Inside(holder, part), contact },
             };
             picture.wires.extend(inside.joins.iter().map(|join| join.map(place)));
             for switch in &inside.switches {
                 picture.switches.push((switch.control.clone(), switch.between.map(place)));
             }
             for part in &inside.parts {
-                picture.part(EndId::Inside(at, part.id), part.body);
+                picture.part(EndId::Inside(holder, part.id), part.body);
             }
         }
         picture.pulls.sort_by(|one, other| other.0.get().total_cmp(&one.0.get()));

@@ -1,6 +1,6 @@
 //! The key at the foot of a sheet: what the pointer means, and how long a few millimetres are.
 
-use solderside_lead::{Part, PartId};
+use solderside_lead::{EndId, Part, PartId};
 use solderside_trade::Body;
 
 use super::geometry::{Placed, Point};
@@ -60,7 +60,8 @@ impl Key {
             }
         }
         if let [(_, of)] = scales.as_mut_slice()
-            && !ends.iter().any(is_strip)
+            // A donor's points are drawn to no scale at all.
+            && !ends.iter().any(|end| is_strip(end) && end.id != EndId::Donor)
         {
             of.clear();
         }

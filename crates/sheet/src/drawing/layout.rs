@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Assembly, Join, Lead, Leg, Part};
+use solderside_lead::{Assembly, EndId, Join, Lead, Leg, Part};
 
 use super::board::Board;
 use super::braid;
@@ -16,7 +16,7 @@ use super::path::Path;
 use super::plan::{Plan, is_above};
 use super::strand::{Strand, meeting};
 use crate::colouring::Colouring;
-use crate::words::{contact, end_name, goes, is_bare, purpose, seen_from, theirs, way_up};
+use crate::words::{clean, contact, end_name, goes, is_bare, purpose, seen_from, theirs, way_up};
 
 /// Everything on a sheet, in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -281,7 +281,16 @@ pub(super) fn end_captions(assembly: &Assembly, end: &Placed, room: f64) -> Vec<
     let heading = format!("{}: {connector}", end_name(assembly, end.id));
     let seen = format!("{}, {}", seen_from(connector.family), way_up(connector.family, end.turned));
     let mate = format!("{} the {}", goes(connector), theirs(assembly, end.id));
-    let lines = [(heading, HEADING), (seen, CAPTION), (mate, CAPTION)];
+    let lines = match end.id {
+        EndId::Donor => [
+            (format!("{}: {}", end_name(assembly, end.id), theirs(assembly, end.id)), HEADING),
+            ("its points, in a row as on no board: find each with the meter".to_owned(), CAPTION),
+            (format!("its own plug goes into the {}", clean(&assembly.port.title)), CAPTION),
+        ],
+        EndId::Controller(_) | EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Port => {
+            [(heading, HEADING), (seen, CAPTION), (mate, CAPTION)]
+        }
+    };
     lines.iter().flat_map(|(text, size)| wrapped(text, *size, room)).collect()
 }
 

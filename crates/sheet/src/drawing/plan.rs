@@ -292,7 +292,7 @@ impl Plan {
 pub(crate) const fn is_above(end: EndId) -> bool {
     match end {
         EndId::Controller(_) => true,
-        EndId::Part(_) | EndId::Inside(..) | EndId::Port => false,
+        EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor | EndId::Port => false,
     }
 }
 

@@ -49,9 +49,33 @@ const CAUTIONS: [(&str, &str, &str); 8] = [
         "handheld meter manual, page 10, www.easymanua.ls (power off before resistance tests)",
     ),
     (
-        "Never inside",
+        NEVER_INSIDE,
         "Never work on mains, and never inside a machine that is powered. Nothing in this guide needs a case to be \
          opened. Where local rules or a qualified person say otherwise than this page, follow them.",
+        "common practice, no source",
+    ),
+];
+
+const NEVER_INSIDE: &str = "Never inside";
+
+/// What is to be minded where a pad is opened.
+const OF_DONOR: [(&str, &str, &str); 3] = [
+    (
+        NEVER_INSIDE,
+        "Never work on mains, and never inside a machine. The one case that is opened here is the pad’s, and only with its \
+         plug pulled out of the machine. Where local rules or a qualified person say otherwise than this page, follow them.",
+        "common practice, no source",
+    ),
+    (
+        "Static",
+        "The pad’s chip lies open on its board. Touch earthed metal before you touch the board, hold it by its edges, and \
+         solder with an iron whose tip is earthed.",
+        "common practice, no source",
+    ),
+    (
+        "Heat and carbon",
+        "Tracks of such boards lift from heat, and printed carbon takes no solder: use a fine tip, be quick, and solder to \
+         the copper beside the carbon or to the leg of a part, never to the carbon.",
         "common practice, no source",
     ),
 ];
@@ -74,10 +98,14 @@ const OF_CHIPS: [(&str, &str, &str); 2] = [
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     let has_chips = !boards::chips(&subject.assembly.lead).is_empty();
+    let has_donor = subject.assembly.donor.is_some();
     let of_chips = OF_CHIPS.into_iter().filter(|_| has_chips);
+    let of_donor = OF_DONOR.into_iter().filter(|_| has_donor);
+    // The pad’s case is the one that is opened.
+    let of_all = CAUTIONS.into_iter().filter(|(what, ..)| !has_donor || *what != NEVER_INSIDE);
     let body = html! {
         dl class="cautions" {
-            @for (what, advice, source) in CAUTIONS.into_iter().chain(of_chips) {
+            @for (what, advice, source) in of_all.chain(of_chips).chain(of_donor) {
                 dt { (what) }
                 dd { (advice) " " (super::frame::source(source)) }
             }

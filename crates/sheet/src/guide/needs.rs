@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
-use solderside_lead::{Allocation, EndId, Join, Leg};
+use solderside_lead::{Allocation, End, EndId, Join, Leg};
 use solderside_profile::{Cable, CoreId};
 use solderside_trade::{Body, Connector, Family};
 
@@ -21,7 +21,8 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 fn body(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let mut wanted: Vec<(Connector, Vec<EndId>)> = Vec::new();
-    for end in lead.ends.iter().filter(|end| !subject.is_moulded(end.id)) {
+    let bought = |end: &&End| !subject.is_moulded(end.id) && end.id != EndId::Donor;
+    for end in lead.ends.iter().filter(bought) {
         match wanted.iter_mut().find(|(connector, _)| *connector == end.connector) {
             Some((_, ends)) => ends.push(end.id),
             None => wanted.push((end.connector, vec![end.id])),
@@ -33,6 +34,12 @@ fn body(subject: &Subject<'_>) -> Markup {
         @for end in lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
             p class="part" { "The " (end.connector) " for the " (theirs(subject.assembly, end.id)) " is moulded onto the cable." }
         }
+        @if let Some(donor) = &subject.assembly.donor {
+            p class="part" {
+                b { "1 × " (clean(&donor.pad().title)) } ": the port’s own pad, whole, with its cable and its plug, that you can \
+                spare. It is opened and stays a pad."
+            }
+        }
         h3 { "Cable" }
         (cable(subject))
         h3 { "Small parts" }
@@ -40,7 +47,9 @@ fn body(subject: &Subject<'_>) -> Markup {
             (parts::shopping(subject.assembly))
             li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
-            li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
+            @if subject.assembly.donor.is_none() {
+                li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
+            }
             li { "Solder with flux core. " (source("HSE, COSHH essentials WL17 (rosin-free or reduced-rosin where possible)")) }
         }
         h3 { "Tools" }
@@ -54,7 +63,7 @@ fn body(subject: &Subject<'_>) -> Markup {
                 li { "Three cells of 1.5 V in a holder, clip leads, and a resistor of 100 Ω, for the "
                     a href="#pad" { "check of the pad" } "." }
             }
-            @if subject.proof.holds_for.iter().any(range::is_measured) {
+            @if subject.assembly.donor.is_none() && subject.proof.holds_for.iter().any(range::is_measured) {
                 li { "Optional: a resistor of 10 kΩ, to measure what is assumed of the machine ("
                     a href="#range" { "how far it holds" } ")." }
             }
@@ -66,7 +75,7 @@ fn body(subject: &Subject<'_>) -> Markup {
 
 /// How many cups something is soldered to.
 fn joints(subject: &Subject<'_>) -> usize {
-    let legs = subject.assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let legs = subject.assembly.lead.soldered().flat_map(|join| [join.from, join.to]);
     let is_cup = |leg: &Leg| leg.part_id().is_none() && !subject.is_moulded(leg.end);
     let cups: BTreeSet<Leg> = legs.filter(is_cup).collect();
     cups.len()
@@ -102,7 +111,7 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
-    let wires = lead.joins.iter().filter(|join| !is_bare(subject.assembly, **join));
+    let wires = lead.soldered().filter(|join| !is_bare(subject.assembly, **join));
     let wires: Vec<Join> = wires.copied().collect();
     let links = wires.len() - conductors;
     let is_to_a_board = |join: &&Join| {

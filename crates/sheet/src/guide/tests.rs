@@ -17,8 +17,9 @@ use super::*;
 use crate::drawing::far_row_first;
 use crate::shelf::{
     buttons_to_round, cable, diode_in_each_line, every_pair, lead, one_button_on_two_fires,
-    one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_through_buffer,
-    stick_to_curlew, stick_to_plover, tangled, tangled_with_chip, transistor_in_the_fire,
+    one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_into_pad,
+    stick_through_buffer, stick_to_curlew, stick_to_plover, tangled, tangled_with_chip,
+    transistor_in_the_fire,
 };
 
 /// The page of a lead. To plan its meter test takes a while, so many tests share it.
@@ -34,7 +35,8 @@ fn page(assembly: &Assembly) -> String {
 }
 
 fn all() -> Vec<String> {
-    let mut pages: Vec<String> = every_pair().iter().chain([&pad_wrongly_to_plover()]).map(page).collect();
+    let others = [pad_wrongly_to_plover(), stick_into_pad()];
+    let mut pages: Vec<String> = every_pair().iter().chain(&others).map(page).collect();
     pages.push(page_with_all_sections());
     pages
 }

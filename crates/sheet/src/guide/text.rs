@@ -115,7 +115,7 @@ pub(super) fn place(assembly: &Assembly, leg: Leg) -> String {
 /// "13 (a)" in a column of one end; "13 (a), port end" where the leg is elsewhere.
 pub(super) fn at(assembly: &Assembly, leg: Leg, column: Option<EndId>) -> String {
     let contact = contact(assembly, leg);
-    if column == Some(leg.end) || leg.part_id().is_some() {
+    if column == Some(assembly.lead.hood(leg)) || leg.part_id().is_some() {
         contact
     } else {
         format!("{contact}, {}", end_name(assembly, leg.end).to_lowercase())

@@ -15,7 +15,7 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 
 fn body(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let joins = assembly.lead.joins.iter().filter(|join| !is_bare(assembly, **join));
+    let joins = assembly.lead.soldered().filter(|join| !is_bare(assembly, **join));
     let joins: Vec<Join> = joins.copied().collect();
     let columns = columns(assembly, &joins);
     let [from, to] = [(columns[0], "From"), (columns[1], "To")]

@@ -141,3 +141,21 @@ fn a_guide_to_a_lead_with_axes_tells_the_times_that_the_machine_measures() {
     assert!(readings.contains("24.2 µs (18.8 µs to 49.6 µs)"), "{readings}");
     assert!(readings.contains("10 µs to 2 ms"), "{readings}");
 }
+
+#[test]
+fn the_guide_to_a_donor_says_how_each_point_is_found_and_what_is_not_tested() {
+    let page = page(&stick_into_pad());
+    for words in [
+        "beeps with contact 1 of the plug",
+        "beeps with leg 3 of U1, a 74HC157",
+        "beeps with contact 8 of the plug",
+        "never to the carbon",
+        "pull the pad’s plug out of it",
+        "Meter tests that find every mistake are not made for leads with a donor.",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    // One case is opened after all, and it is not the machine's.
+    assert!(!page.contains("Nothing in this guide needs a case to be opened"));
+    assert!(page.contains("The one case that is opened here is the pad’s"));
+}
