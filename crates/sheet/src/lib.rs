@@ -9,6 +9,7 @@
 mod colouring;
 mod drawing;
 mod guide;
+mod perfboard;
 mod timing;
 mod words;
 
@@ -18,4 +19,5 @@ mod shelf;
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
 pub use guide::{Changes, Elsewhere, GuideOptions, guide, meter_table};
+pub use perfboard::{BoardEntry, BoardPlan, BoardSeat, BoardWire, Hole, board_drawing};
 pub use timing::timing_drawing;

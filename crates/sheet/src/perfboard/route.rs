@@ -1,0 +1,441 @@
+//! The wires of a board: each along rows and columns of holes on the solder side, the shortest way that is free.
+//!
+//! Bare wires of one net may run together; those of two nets share no hole. What finds no way in bare wire is
+//! insulated, and crosses others at right angles only; where even that finds none it is laid straight across.
+
+use super::hole::Hole;
+use super::layout::Layout;
+use super::task::Task;
+
+/// The way of one wire.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Course {
+    /// All holes that it passes, the first and the last being those that it is soldered in. One that is laid straight
+    /// across has these two only.
+    pub(super) holes: Vec<Hole>,
+    pub(super) insulated: bool,
+}
+
+/// The wires of a board, in the order of its ties.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Routing {
+    pub(super) courses: Vec<Course>,
+    /// Where a wire crosses another, or the joint of a leg that is not its own.
+    pub(super) crossings: u32,
+    /// All wire, in steps from hole to hole; where wires run together it counts once.
+    pub(super) length: u32,
+}
+
+/// What a step costs: from hole to hole, the same where wire of the net lies already, a bend, and a crossing.
+const STEP: u32 = 4;
+const TOGETHER: u32 = 2;
+const BEND: u32 = 1;
+const CROSSING: u32 = 100;
+/// One more than a step can cost.
+const BUCKETS: usize = 128;
+/// Owners from here on are insulated wires, each by itself; those below are nets.
+const INSULATED: u16 = 0x8000;
+
+/// Rightwards, down, leftwards, up.
+const WAYS: usize = 4;
+
+/// The wires of a layout as far as they are laid.
+#[derive(Debug, Clone)]
+pub(super) struct Wiring {
+    rows: usize,
+    columns: usize,
+    /// The net of what stands in each hole, or 0.
+    pads: Vec<u16>,
+    /// Who owns the step from each hole to the right, and down; and how many wires run there.
+    steps: Vec<[u16; 2]>,
+    uses: Vec<[u16; 2]>,
+    /// The pins' holes.
+    pins: Vec<usize>,
+    /// The way of each tie.
+    ways: Vec<Option<Way>>,
+}
+
+/// A wire's way, hole by hole, and who owns its steps: its net, or itself if it is insulated.
+#[derive(Debug, Clone)]
+struct Way {
+    nodes: Vec<usize>,
+    owner: u16,
+}
+
+/// The room in which ways are sought; it is used again and again.
+#[derive(Debug, Default)]
+pub(super) struct Seeker {
+    /// What it costs to arrive at a hole in a direction, from where, and in which search that was written.
+    costs: Vec<u32>,
+    origins: Vec<u32>,
+    stamps: Vec<u32>,
+    stamp: u32,
+    buckets: Vec<Vec<(u32, u32)>>,
+}
+
+impl Routing {
+    /// What is better comes first.
+    pub(super) fn key(&self) -> (u32, usize, u32, usize) {
+        let insulated = self.courses.iter().filter(|course| course.insulated).count();
+        let bends = self.courses.iter().map(Course::bends).sum();
+        (self.crossings, insulated, self.length, bends)
+    }
+}
+
+impl Course {
+    /// Whether it goes straight across the board, along no row and no column.
+    pub(super) fn is_flying(&self) -> bool {
+        self.holes.windows(2).any(|pair| pair[0].steps_to(pair[1]) != 1)
+    }
+
+    /// The holes at which it begins, bends and ends.
+    pub(super) fn corners(&self) -> Vec<Hole> {
+        let last = self.holes.len().saturating_sub(1);
+        let turns = |at: usize| {
+            let [before, after] = [self.holes[at - 1], self.holes[at + 1]];
+            before.row != after.row && before.column != after.column
+        };
+        (0..=last).filter(|at| *at == 0 || *at == last || turns(*at)).map(|at| self.holes[at]).collect()
+    }
+
+    fn bends(&self) -> usize {
+        self.corners().len().saturating_sub(2)
+    }
+}
+
+impl Wiring {
+    /// All wires of a layout, the short ones laid first, and what finds no way in bare wire last.
+    pub(super) fn of(task: &Task, layout: &Layout, seeker: &mut Seeker) -> Self {
+        let holes = layout.holes(task);
+        let mut order: Vec<usize> = (0..task.ties.len()).collect();
+        order.sort_by_key(|tie| {
+            let [from, to] = task.ties[*tie].pins;
+            holes[from].steps_to(holes[to])
+        });
+        let mut wiring = Self::unlaid(task, layout);
+        wiring.lay_all(task, order, seeker);
+        wiring
+    }
+
+    fn unlaid(task: &Task, layout: &Layout) -> Self {
+        let [rows, columns] = [layout.rows, layout.columns].map(usize::from);
+        let size = rows * columns;
+        let mut wiring = Self {
+            rows,
+            columns,
+            pads: vec![0; size],
+            steps: vec![[0; 2]; size],
+            uses: vec![[0; 2]; size],
+            pins: Vec::new(),
+            ways: vec![None; task.ties.len()],
+        };
+        wiring.set_pins(task, layout);
+        wiring
+    }
+
+    fn set_pins(&mut self, task: &Task, layout: &Layout) {
+        let node = |hole: Hole| usize::from(hole.row) * self.columns + usize::from(hole.column);
+        self.pins = layout.holes(task).into_iter().map(node).collect();
+        self.pads.fill(0);
+        for (pin, node) in self.pins.iter().enumerate() {
+            self.pads[*node] = task.nets[pin];
+        }
+    }
+
+    /// Lays bare what can be, then the rest insulated.
+    fn lay_all(&mut self, task: &Task, order: Vec<usize>, seeker: &mut Seeker) {
+        let failed: Vec<usize> = order.into_iter().filter(|tie| !self.lay(task, *tie, false, seeker)).collect();
+        for tie in failed {
+            self.lay(task, tie, true, seeker);
+        }
+    }
+
+    /// The same wires after the layout has changed, its size apart: those are laid anew whose ends have moved, or that lie in
+    /// the way of a leg; and what was insulated is tried in bare wire once more.
+    pub(super) fn moved(&self, task: &Task, layout: &Layout, seeker: &mut Seeker) -> Self {
+        let mut next = self.clone();
+        next.set_pins(task, layout);
+        let is_new = |node: usize| next.pads[node] != 0 && next.pads[node] != self.pads[node];
+        let is_stale = |(tie, way): (usize, &Option<Way>)| {
+            let Some(way) = way else { return true };
+            let has_moved = task.ties[tie].pins.iter().any(|pin| self.pins[*pin] != next.pins[*pin]);
+            let inner = way.nodes.get(1..way.nodes.len() - 1).unwrap_or_default();
+            has_moved || way.owner >= INSULATED || inner.iter().any(|node| is_new(*node) && next.pads[*node] != way.owner)
+        };
+        let stale: Vec<usize> = self.ways.iter().enumerate().filter(|own| is_stale(*own)).map(|(tie, _)| tie).collect();
+        next.lay_anew(task, stale, seeker);
+        next
+    }
+
+    /// The same with one wire laid before those that stand in its way.
+    pub(super) fn reordered(&self, task: &Task, first: usize, others: &[usize], seeker: &mut Seeker) -> Self {
+        let mut next = self.clone();
+        let insulated = |tie: &usize| self.ways[*tie].as_ref().is_none_or(|way| way.owner >= INSULATED);
+        let mut again = vec![first];
+        again.extend(others.iter().copied().chain((0..self.ways.len()).filter(insulated)).filter(|tie| *tie != first));
+        let mut seen = vec![false; self.ways.len()];
+        again.retain(|tie| !std::mem::replace(&mut seen[*tie], true));
+        next.lay_anew(task, again, seeker);
+        next
+    }
+
+    fn lay_anew(&mut self, task: &Task, ties: Vec<usize>, seeker: &mut Seeker) {
+        for tie in &ties {
+            self.take_up(*tie);
+        }
+        self.lay_all(task, ties, seeker);
+    }
+
+    /// The wires that are insulated.
+    pub(super) fn insulated(&self) -> Vec<usize> {
+        let is_insulated = |way: &Option<Way>| way.as_ref().is_none_or(|way| way.owner >= INSULATED);
+        (0..self.ways.len()).filter(|tie| is_insulated(&self.ways[*tie])).collect()
+    }
+
+    /// The bare wires that a wire crosses.
+    pub(super) fn crossed_by(&self, tie: usize) -> Vec<usize> {
+        let Some(way) = self.ways.get(tie).and_then(Option::as_ref) else { return Vec::new() };
+        let inner = way.nodes.get(1..way.nodes.len() - 1).unwrap_or_default();
+        let passes = |other: &Option<Way>| {
+            other.as_ref().is_some_and(|other| other.nodes.iter().any(|node| inner.contains(node)))
+        };
+        (0..self.ways.len()).filter(|other| *other != tie && passes(&self.ways[*other])).collect()
+    }
+
+    /// Crossings and length, as [`Routing`] has them.
+    pub(super) fn measure(&self) -> [u32; 2] {
+        let used = self.uses.iter().flatten().filter(|uses| **uses > 0).count();
+        // One that goes straight across counts as crossing something at every step: it is no way to be sought.
+        let across: usize = self.ways.iter().flatten().map(|way| self.straight_across(way)).sum();
+        let across = u32::try_from(across).unwrap_or(u32::MAX);
+        [self.crossings() + across, u32::try_from(used).unwrap_or(u32::MAX) + across]
+    }
+
+    fn straight_across(&self, way: &Way) -> usize {
+        match way.nodes.as_slice() {
+            [from, to] => {
+                let apart = (from / self.columns).abs_diff(to / self.columns) + (from % self.columns).abs_diff(to % self.columns);
+                if apart > 1 { apart } else { 0 }
+            }
+            _ => 0,
+        }
+    }
+
+    /// The next hole in a direction, and the step there: the hole that has it, and whether it leads down.
+    fn step(&self, node: usize, way: usize) -> Option<(usize, (usize, usize))> {
+        let column = node % self.columns;
+        match way {
+            0 => (column + 1 < self.columns).then(|| (node + 1, (node, 0))),
+            1 => (node / self.columns + 1 < self.rows).then(|| (node + self.columns, (node, 1))),
+            2 => (column > 0).then(|| (node - 1, (node - 1, 0))),
+            _ => (node >= self.columns).then(|| (node - self.columns, (node - self.columns, 1))),
+        }
+    }
+
+    /// Who owns the step from a hole in a direction.
+    fn owner(&self, node: usize, way: usize) -> u16 {
+        self.step(node, way).map_or(0, |(_, (at, down))| self.steps[at][down])
+    }
+
+    /// What it costs a wire to arrive at a hole beside the step itself; none where it may not come.
+    fn arrival(&self, node: usize, way: usize, owner: u16, target: usize) -> Option<u32> {
+        if node == target {
+            return Some(0);
+        }
+        let (pad, is_insulated) = (self.pads[node], owner >= INSULATED);
+        let strange = |other: u16| other != 0 && other != owner;
+        if strange(self.owner(node, way)) {
+            return None;
+        }
+        if pad != 0 && (is_insulated || pad != owner) {
+            return is_insulated.then_some(CROSSING + STEP);
+        }
+        let [one, other] = [(way + 1) % WAYS, (way + 3) % WAYS].map(|side| self.owner(node, side));
+        if pad == 0 && (strange(one) || strange(other)) {
+            let may_cross = one == other && (is_insulated || one >= INSULATED);
+            return may_cross.then_some(CROSSING);
+        }
+        Some(0)
+    }
+
+    /// Whether a strange wire passes here, so that nothing may bend.
+    fn must_go_on(&self, node: usize, owner: u16) -> bool {
+        (0..WAYS).map(|way| self.owner(node, way)).any(|other| other != 0 && other != owner)
+    }
+
+    /// Finds the cheapest way of a tie and lays it. A bare wire finds none where only a crossing would do; an insulated one
+    /// goes straight across.
+    fn lay(&mut self, task: &Task, tie: usize, insulated: bool, seeker: &mut Seeker) -> bool {
+        let [from, to] = task.ties[tie].pins;
+        let owner = if insulated { INSULATED + u16::try_from(tie).unwrap_or(0) } else { task.nets[from] };
+        let nodes = match seeker.find(self, self.pins[from], self.pins[to], owner) {
+            Some(nodes) => nodes,
+            None if insulated => vec![self.pins[from], self.pins[to]],
+            None => return false,
+        };
+        self.put(tie, Way { nodes, owner });
+        true
+    }
+
+    fn put(&mut self, tie: usize, way: Way) {
+        for (at, down) in self.steps_of(&way.nodes) {
+            self.steps[at][down] = way.owner;
+            self.uses[at][down] += 1;
+        }
+        self.ways[tie] = Some(way);
+    }
+
+    fn take_up(&mut self, tie: usize) {
+        let Some(way) = self.ways[tie].take() else { return };
+        for (at, down) in self.steps_of(&way.nodes) {
+            self.uses[at][down] -= 1;
+            if self.uses[at][down] == 0 {
+                self.steps[at][down] = 0;
+            }
+        }
+    }
+
+    /// The steps of a way; none of one that goes straight across.
+    fn steps_of(&self, nodes: &[usize]) -> Vec<(usize, usize)> {
+        let step = |pair: &[usize]| {
+            let (a, b) = (pair[0].min(pair[1]), pair[0].max(pair[1]));
+            if b - a == self.columns {
+                Some((a, 1))
+            } else {
+                (b - a == 1 && b % self.columns != 0).then_some((a, 0))
+            }
+        };
+        nodes.windows(2).filter_map(step).collect()
+    }
+
+    /// Whether a wire that has come to a hole must leave it straight on: over a strange joint, or across a strange wire.
+    fn straight_only(&self, node: usize, owner: u16) -> bool {
+        let pad = self.pads[node];
+        if pad != 0 { owner >= INSULATED || pad != owner } else { self.must_go_on(node, owner) }
+    }
+
+    /// All of it, hole by hole.
+    pub(super) fn routing(&self, task: &Task) -> Routing {
+        let hole = |node: &usize| {
+            let [row, column] = [node / self.columns, node % self.columns].map(|at| u16::try_from(at).unwrap_or(u16::MAX));
+            Hole::new(row, column)
+        };
+        let course = |(tie, way): (usize, &Option<Way>)| match way {
+            Some(way) => Course { holes: way.nodes.iter().map(hole).collect(), insulated: way.owner >= INSULATED },
+            None => Course { holes: task.ties[tie].pins.map(|pin| hole(&self.pins[pin])).to_vec(), insulated: true },
+        };
+        let [crossings, length] = self.measure();
+        Routing { courses: self.ways.iter().enumerate().map(course).collect(), crossings, length }
+    }
+
+    /// Where wires cross at right angles, or pass over a joint.
+    fn crossings(&self) -> u32 {
+        let at = |node: usize| {
+            let [right, down, left, up] = [0, 1, 2, 3].map(|way| self.owner(node, way));
+            let passes = [(left, right), (up, down)].map(|(one, other)| if one == other { one } else { 0 });
+            if self.pads[node] == 0 {
+                u32::from(passes[0] != 0 && passes[1] != 0 && passes[0] != passes[1])
+            } else {
+                passes.into_iter().map(|owner| u32::from(owner >= INSULATED)).sum()
+            }
+        };
+        (0..self.pads.len()).map(at).sum()
+    }
+}
+
+impl Seeker {
+    /// The cheapest way between two holes.
+    fn find(&mut self, wiring: &Wiring, from: usize, to: usize, owner: u16) -> Option<Vec<usize>> {
+        let columns = wiring.columns;
+        self.make_room(wiring.pads.len() * WAYS);
+        let still = move |node: usize| {
+            let apart = (node / columns).abs_diff(to / columns) + (node % columns).abs_diff(to % columns);
+            TOGETHER * u32::try_from(apart).unwrap_or(u32::MAX)
+        };
+        let mut open = 0_usize;
+        let mut current = still(from);
+        // From the first hole in every direction.
+        for way in 0..WAYS {
+            let state = from * WAYS + way;
+            self.reach(state, 0, u32::MAX);
+            let index = bucket(current);
+            self.buckets[index].push((u32::try_from(state).unwrap_or(u32::MAX), 0));
+            open += 1;
+        }
+        while open > 0 {
+            let index = bucket(current);
+            let Some((state, cost)) = self.buckets[index].pop() else {
+                current += 1;
+                continue;
+            };
+            open -= 1;
+            let state = usize::try_from(state).unwrap_or(usize::MAX);
+            let (node, came) = (state / WAYS, state % WAYS);
+            if self.costs[state] < cost {
+                continue;
+            }
+            if node == to {
+                return Some(self.traced(state));
+            }
+            let is_first = node == from;
+            let straight_only = !is_first && wiring.straight_only(node, owner);
+            for way in 0..WAYS {
+                let turns = !is_first && way != came;
+                if (is_first && way != came) || (turns && (straight_only || (way + 2) % WAYS == came)) {
+                    continue;
+                }
+                let Some((next, (at, down))) = wiring.step(node, way) else { continue };
+                let there = wiring.steps[at][down];
+                if there != 0 && there != owner {
+                    continue;
+                }
+                let Some(extra) = wiring.arrival(next, way, owner, to) else { continue };
+                let step = if there == owner { TOGETHER } else { STEP };
+                let cost = cost + step + extra + if turns { BEND } else { 0 };
+                let reached = next * WAYS + way;
+                if self.stamps[reached] != self.stamp || cost < self.costs[reached] {
+                    self.reach(reached, cost, u32::try_from(state).unwrap_or(u32::MAX));
+                    let index = bucket(cost + still(next));
+                    self.buckets[index].push((u32::try_from(reached).unwrap_or(u32::MAX), cost));
+                    open += 1;
+                }
+            }
+        }
+        None
+    }
+
+    fn reach(&mut self, state: usize, cost: u32, origin: u32) {
+        self.costs[state] = cost;
+        self.origins[state] = origin;
+        self.stamps[state] = self.stamp;
+    }
+
+    fn traced(&self, last: usize) -> Vec<usize> {
+        let mut nodes = vec![last / WAYS];
+        let mut state = last;
+        while let Some(origin) = self.origins.get(state).filter(|origin| **origin != u32::MAX) {
+            state = usize::try_from(*origin).unwrap_or(usize::MAX);
+            nodes.push(state / WAYS);
+        }
+        nodes.reverse();
+        nodes
+    }
+
+    fn make_room(&mut self, states: usize) {
+        if self.costs.len() < states {
+            self.costs.resize(states, 0);
+            self.origins.resize(states, 0);
+            self.stamps.resize(states, 0);
+        }
+        self.buckets.resize(BUCKETS, Vec::new());
+        for bucket in &mut self.buckets {
+            bucket.clear();
+        }
+        self.stamp += 1;
+    }
+}
+
+/// The bucket of a cost.
+fn bucket(cost: u32) -> usize {
+    usize::try_from(cost).unwrap_or(usize::MAX) % BUCKETS
+}
