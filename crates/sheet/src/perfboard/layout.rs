@@ -32,6 +32,9 @@ const ASTRAY: [u32; 2] = [12, 2];
 /// Each place where straight lines between what is joined cross.
 const CROSSING: u32 = 8;
 
+/// Two legs of different nets so many steps apart.
+const CROWDED: [u32; 4] = [0, 4, 2, 1];
+
 impl Layout {
     pub(super) fn stance<'t>(&self, task: &'t Task, piece: usize) -> &'t Stance {
         &task.pieces[piece].stances[self.places[piece].stance]
@@ -103,6 +106,20 @@ impl Layout {
         u32::from(self.rows) * u32::from(self.columns)
     }
 
+    /// How closely legs of different nets stand whose parts could stand farther apart: wires need room between them.
+    fn crowding(task: &Task, holes: &[Hole]) -> u32 {
+        let mut crowding = 0;
+        for (pin, hole) in holes.iter().enumerate() {
+            for (other, its) in holes.iter().enumerate().skip(pin + 1) {
+                let is_close = hole.row.abs_diff(its.row) < 3 && hole.column.abs_diff(its.column) < 3;
+                if is_close && task.nets[pin] != task.nets[other] && !task.are_of_one_part(pin, other) {
+                    crowding += CROWDED.get(usize::from(hole.steps_to(*its))).copied().unwrap_or(0);
+                }
+            }
+        }
+        crowding
+    }
+
     /// What it is worth with straight lines in place of wires: less is better.
     pub(super) fn estimate(&self, task: &Task) -> u32 {
         let holes = self.holes(task);
@@ -115,7 +132,7 @@ impl Layout {
                 crossings += u32::from(!shared && cross(*line, *other));
             }
         }
-        CROSSING * crossings + length + self.untidiness(task, &holes) + self.area() / 8
+        CROSSING * crossings + length + Self::crowding(task, &holes) + self.untidiness(task, &holes) + self.area() / 8
     }
 }
 

@@ -62,6 +62,13 @@ struct Way {
     owner: u16,
 }
 
+/// Who seeks a way, and what a strange wire in it costs; at nought none may be in the way.
+#[derive(Debug, Clone, Copy)]
+struct Passage {
+    owner: u16,
+    through: u32,
+}
+
 /// The room in which ways are sought; it is used again and again.
 #[derive(Debug, Default)]
 pub(super) struct Seeker {
@@ -151,7 +158,7 @@ impl Wiring {
     }
 
     /// The same wires after the layout has changed, its size apart: those are laid anew whose ends have moved, or that lie in
-    /// the way of a leg; and what was insulated is tried in bare wire once more.
+    /// the way of a leg.
     pub(super) fn moved(&self, task: &Task, layout: &Layout, seeker: &mut Seeker) -> Self {
         let mut next = self.clone();
         next.set_pins(task, layout);
@@ -160,23 +167,38 @@ impl Wiring {
             let Some(way) = way else { return true };
             let has_moved = task.ties[tie].pins.iter().any(|pin| self.pins[*pin] != next.pins[*pin]);
             let inner = way.nodes.get(1..way.nodes.len() - 1).unwrap_or_default();
-            has_moved || way.owner >= INSULATED || inner.iter().any(|node| is_new(*node) && next.pads[*node] != way.owner)
+            has_moved || inner.iter().any(|node| is_new(*node) && next.pads[*node] != way.owner)
         };
         let stale: Vec<usize> = self.ways.iter().enumerate().filter(|own| is_stale(*own)).map(|(tie, _)| tie).collect();
         next.lay_anew(task, stale, seeker);
         next
     }
 
-    /// The same with one wire laid before those that stand in its way.
-    pub(super) fn reordered(&self, task: &Task, first: usize, others: &[usize], seeker: &mut Seeker) -> Self {
+    /// The same with one wire laid bare whatever stands in its way, and what did laid anew behind it. The more a wire in the
+    /// way costs, the longer the ways around it.
+    pub(super) fn shoved(&self, task: &Task, tie: usize, through: u32, seeker: &mut Seeker) -> Self {
         let mut next = self.clone();
-        let insulated = |tie: &usize| self.ways[*tie].as_ref().is_none_or(|way| way.owner >= INSULATED);
-        let mut again = vec![first];
-        again.extend(others.iter().copied().chain((0..self.ways.len()).filter(insulated)).filter(|tie| *tie != first));
-        let mut seen = vec![false; self.ways.len()];
-        again.retain(|tie| !std::mem::replace(&mut seen[*tie], true));
-        next.lay_anew(task, again, seeker);
+        let aside = next.shove(task, tie, through, seeker);
+        next.lay_anew(task, aside, seeker);
         next
+    }
+
+    /// Lays a wire bare through others and takes those up; returns what has no way now.
+    fn shove(&mut self, task: &Task, tie: usize, through: u32, seeker: &mut Seeker) -> Vec<usize> {
+        self.take_up(tie);
+        let [from, to] = task.ties[tie].pins;
+        let owner = task.nets[from];
+        let Some(nodes) = seeker.find(self, self.pins[from], self.pins[to], Passage { owner, through }) else {
+            return vec![tie];
+        };
+        let stands_in = |way: &Way| way.owner != owner && way.nodes.iter().any(|node| nodes.contains(node));
+        let aside: Vec<usize> =
+            (0..self.ways.len()).filter(|other| self.ways[*other].as_ref().is_some_and(stands_in)).collect();
+        for other in &aside {
+            self.take_up(*other);
+        }
+        self.put(tie, Way { nodes, owner });
+        aside
     }
 
     fn lay_anew(&mut self, task: &Task, ties: Vec<usize>, seeker: &mut Seeker) {
@@ -190,16 +212,6 @@ impl Wiring {
     pub(super) fn insulated(&self) -> Vec<usize> {
         let is_insulated = |way: &Option<Way>| way.as_ref().is_none_or(|way| way.owner >= INSULATED);
         (0..self.ways.len()).filter(|tie| is_insulated(&self.ways[*tie])).collect()
-    }
-
-    /// The bare wires that a wire crosses.
-    pub(super) fn crossed_by(&self, tie: usize) -> Vec<usize> {
-        let Some(way) = self.ways.get(tie).and_then(Option::as_ref) else { return Vec::new() };
-        let inner = way.nodes.get(1..way.nodes.len() - 1).unwrap_or_default();
-        let passes = |other: &Option<Way>| {
-            other.as_ref().is_some_and(|other| other.nodes.iter().any(|node| inner.contains(node)))
-        };
-        (0..self.ways.len()).filter(|other| *other != tie && passes(&self.ways[*other])).collect()
     }
 
     /// Crossings and length, as [`Routing`] has them.
@@ -238,11 +250,16 @@ impl Wiring {
     }
 
     /// What it costs a wire to arrive at a hole beside the step itself; none where it may not come.
-    fn arrival(&self, node: usize, way: usize, owner: u16, target: usize) -> Option<u32> {
+    fn arrival(&self, node: usize, way: usize, passage: Passage, target: usize) -> Option<u32> {
         if node == target {
             return Some(0);
         }
+        let Passage { owner, through } = passage;
         let (pad, is_insulated) = (self.pads[node], owner >= INSULATED);
+        if through > 0 {
+            let is_free = pad == 0 || pad == owner;
+            return is_free.then(|| if self.must_go_on(node, owner) { through } else { 0 });
+        }
         let strange = |other: u16| other != 0 && other != owner;
         if strange(self.owner(node, way)) {
             return None;
@@ -268,7 +285,7 @@ impl Wiring {
     fn lay(&mut self, task: &Task, tie: usize, insulated: bool, seeker: &mut Seeker) -> bool {
         let [from, to] = task.ties[tie].pins;
         let owner = if insulated { INSULATED + u16::try_from(tie).unwrap_or(0) } else { task.nets[from] };
-        let nodes = match seeker.find(self, self.pins[from], self.pins[to], owner) {
+        let nodes = match seeker.find(self, self.pins[from], self.pins[to], Passage { owner, through: 0 }) {
             Some(nodes) => nodes,
             None if insulated => vec![self.pins[from], self.pins[to]],
             None => return false,
@@ -345,8 +362,9 @@ impl Wiring {
 
 impl Seeker {
     /// The cheapest way between two holes.
-    fn find(&mut self, wiring: &Wiring, from: usize, to: usize, owner: u16) -> Option<Vec<usize>> {
+    fn find(&mut self, wiring: &Wiring, from: usize, to: usize, passage: Passage) -> Option<Vec<usize>> {
         let columns = wiring.columns;
+        let Passage { owner, through } = passage;
         self.make_room(wiring.pads.len() * WAYS);
         let still = move |node: usize| {
             let apart = (node / columns).abs_diff(to / columns) + (node % columns).abs_diff(to % columns);
@@ -378,7 +396,7 @@ impl Seeker {
                 return Some(self.traced(state));
             }
             let is_first = node == from;
-            let straight_only = !is_first && wiring.straight_only(node, owner);
+            let straight_only = !is_first && through == 0 && wiring.straight_only(node, owner);
             for way in 0..WAYS {
                 let turns = !is_first && way != came;
                 if (is_first && way != came) || (turns && (straight_only || (way + 2) % WAYS == came)) {
@@ -386,10 +404,11 @@ impl Seeker {
                 }
                 let Some((next, (at, down))) = wiring.step(node, way) else { continue };
                 let there = wiring.steps[at][down];
-                if there != 0 && there != owner {
+                let is_taken = there != 0 && there != owner;
+                if is_taken && through == 0 {
                     continue;
                 }
-                let Some(extra) = wiring.arrival(next, way, owner, to) else { continue };
+                let Some(extra) = wiring.arrival(next, way, passage, to) else { continue };
                 let step = if there == owner { TOGETHER } else { STEP };
                 let cost = cost + step + extra + if turns { BEND } else { 0 };
                 let reached = next * WAYS + way;

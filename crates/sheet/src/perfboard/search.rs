@@ -28,7 +28,7 @@ impl Effort {
     /// About a third of a second for any number of wires.
     pub(super) fn of(task: &Task) -> Self {
         let ties = u32::try_from(task.ties.len()).unwrap_or(u32::MAX).max(8);
-        Self { lines: (900_000 / ties).min(20_000), wires: (600_000 / ties).min(16_000), beginnings: 2 }
+        Self { lines: (600_000 / ties).min(12_000), wires: (600_000 / ties).min(12_000), beginnings: 2 }
     }
 }
 
@@ -81,7 +81,7 @@ fn with_lines(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Layout
     let (mut now, mut cost) = (start.clone(), start.estimate(task));
     let (mut best, mut least) = (start, cost);
     for done in 0..moves {
-        let Some(next) = moved(task, &now, dice) else { continue };
+        let Some(next) = moved(task, &now, dice).filter(|next| next.area() == now.area()) else { continue };
         let its = next.estimate(task);
         if its <= cost + LOOSE * (moves - done) / moves {
             (now, cost) = (next, its);
@@ -101,6 +101,9 @@ fn with_wires(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Tried 
     let mut best = now.clone();
     for done in 0..moves {
         let Some(next) = rewired(task, &now, dice, &mut seeker) else { continue };
+        if done < moves / 2 && next.key.2 != now.key.2 {
+            continue;
+        }
         if next.weight() <= now.weight() + LOOSE_WITH_WIRES * (moves - done) / moves {
             now = next;
             if now.key < best.key {
@@ -113,13 +116,12 @@ fn with_wires(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Tried 
 
 /// A board that differs in one thing: where something stands, or which wire was laid first.
 fn rewired(task: &Task, from: &Tried, dice: &mut Dice, seeker: &mut Seeker) -> Option<Tried> {
-    if dice.below(4) == 0 {
+    if dice.below(3) == 0 {
         let insulated = from.wiring.insulated();
         let any = dice.below(task.ties.len());
         let first = insulated.get(dice.below(insulated.len())).copied().unwrap_or(any);
-        let mut others = from.wiring.crossed_by(first);
-        others.push(any);
-        let wiring = from.wiring.reordered(task, first, &others, seeker);
+        let through = u32::try_from(4 + dice.below(36)).unwrap_or(4);
+        let wiring = from.wiring.shoved(task, first, through, seeker);
         return Some(Tried::new(task, from.layout.clone(), wiring));
     }
     let layout = moved(task, &from.layout, dice)?;
@@ -196,7 +198,7 @@ fn beside_its_own(task: &Task, mut layout: Layout, dice: &mut Dice) -> Option<La
 
 /// A row or a column more, or less, somewhere.
 fn stretched(task: &Task, mut layout: Layout, dice: &mut Dice, rows: bool) -> Option<Layout> {
-    let more = dice.below(3) == 0;
+    let more = dice.below(6) == 0;
     let size = if rows { layout.rows } else { layout.columns };
     let at = u16::try_from(dice.below(usize::from(size))).ok()?;
     let next = |from: u16| match (from > at || (more && from == at), more) {

@@ -7,11 +7,11 @@ use super::task::{Edge, Pin, Task};
 /// Rows and columns between chips.
 const BETWEEN: [u16; 2] = [4, 3];
 /// Room left and right of the chips at first.
-const ASIDE: u16 = 3;
+const ASIDE: u16 = 4;
 
 /// A sound layout for any task.
 pub(super) fn layout(task: &Task) -> Layout {
-    let mut rows = 2;
+    let mut rows = 6;
     loop {
         if let Some(layout) = in_rows(task, rows) {
             return layout;
@@ -29,7 +29,7 @@ fn in_rows(task: &Task, spare: u16) -> Option<Layout> {
     let across = u16::try_from(beside.min(large.len().max(1))).unwrap_or(1);
     let on_edge = |edge: Edge| task.entries.iter().filter(|entry| entry.from == edge).count();
     let entries = on_edge(Edge::Connector).max(on_edge(Edge::Cable));
-    let columns = (across * (widest + BETWEEN[1]) + ASIDE).max(u16::try_from(entries).unwrap_or(u16::MAX));
+    let columns = (across * (widest + BETWEEN[1]) + 2 * ASIDE - BETWEEN[1]).max(u16::try_from(entries).unwrap_or(u16::MAX));
     let deep = u16::try_from(large.len().div_ceil(beside)).unwrap_or(1);
     let rows = 2 + spare + deep * (4 + BETWEEN[0]);
     let nowhere = Place { stance: 0, corner: Hole::new(u16::MAX / 2, u16::MAX / 2) };

@@ -99,6 +99,14 @@ impl Task {
         self.pins.iter().position(|pin| *pin == Pin::Leg { piece, at })
     }
 
+    /// Whether two pins are legs of one part.
+    pub(super) fn are_of_one_part(&self, pin: usize, other: usize) -> bool {
+        match (self.pins[pin], self.pins[other]) {
+            (Pin::Leg { piece, .. }, Pin::Leg { piece: its, .. }) => piece == its,
+            (Pin::Entry(_), _) | (_, Pin::Entry(_)) => false,
+        }
+    }
+
     /// The number of each pin's net.
     fn numbered(&self) -> Vec<u16> {
         let mut nets: Vec<u16> = (1..).take(self.pins.len()).collect();
