@@ -23,6 +23,27 @@ pub(super) struct Layout {
     pub(super) entries: Vec<(Edge, u16)>,
 }
 
+/// A row or a column more, or less, at one place.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stretch {
+    pub(super) rows: bool,
+    pub(super) at: u16,
+    pub(super) more: bool,
+}
+
+impl Stretch {
+    /// Where a hole comes to be. What is in a row that is taken away comes into the one after it.
+    pub(super) const fn moves(&self, hole: Hole) -> Hole {
+        let own = if self.rows { hole.row } else { hole.column };
+        let own = match (own > self.at, self.more) {
+            (true, true) => own + 1,
+            (true, false) => own - 1,
+            (false, _) => own,
+        };
+        if self.rows { Hole::new(own, hole.column) } else { Hole::new(hole.row, own) }
+    }
+}
+
 /// A part on end, in steps of wire: it stands less firmly, and higher, than one that lies.
 const UPRIGHT: u32 = 2;
 /// A conductor that goes around the board to its other edge.

@@ -4,7 +4,7 @@
 //! insulated, and crosses others at right angles only; where even that finds none it is laid straight across.
 
 use super::hole::Hole;
-use super::layout::Layout;
+use super::layout::{Layout, Stretch};
 use super::task::Task;
 
 /// The way of one wire.
@@ -80,21 +80,7 @@ pub(super) struct Seeker {
     buckets: Vec<Vec<(u32, u32)>>,
 }
 
-impl Routing {
-    /// What is better comes first.
-    pub(super) fn key(&self) -> (u32, usize, u32, usize) {
-        let insulated = self.courses.iter().filter(|course| course.insulated).count();
-        let bends = self.courses.iter().map(Course::bends).sum();
-        (self.crossings, insulated, self.length, bends)
-    }
-}
-
 impl Course {
-    /// Whether it goes straight across the board, along no row and no column.
-    pub(super) fn is_flying(&self) -> bool {
-        self.holes.windows(2).any(|pair| pair[0].steps_to(pair[1]) != 1)
-    }
-
     /// The holes at which it begins, bends and ends.
     pub(super) fn corners(&self) -> Vec<Hole> {
         let last = self.holes.len().saturating_sub(1);
@@ -103,10 +89,6 @@ impl Course {
             before.row != after.row && before.column != after.column
         };
         (0..=last).filter(|at| *at == 0 || *at == last || turns(*at)).map(|at| self.holes[at]).collect()
-    }
-
-    fn bends(&self) -> usize {
-        self.corners().len().saturating_sub(2)
     }
 }
 
@@ -199,6 +181,64 @@ impl Wiring {
         }
         self.put(tie, Way { nodes, owner });
         aside
+    }
+
+    /// The same after a row or a column has come or gone: each wire as it was, as far as it still fits.
+    pub(super) fn stretched(&self, task: &Task, layout: &Layout, stretch: Stretch, seeker: &mut Seeker) -> Self {
+        let mut next = Self::unlaid(task, layout);
+        let mut stale = Vec::new();
+        let mut order: Vec<usize> = (0..self.ways.len()).collect();
+        order.sort_by_key(|tie| self.ways[*tie].as_ref().is_none_or(|way| way.owner >= INSULATED));
+        for tie in order {
+            let way = self.ways[tie].as_ref();
+            let nodes = way.and_then(|way| next.mapped(way, task.ties[tie].pins, |node| stretch.moves(self.hole(node))));
+            match way.zip(nodes) {
+                Some((way, nodes)) => next.put(tie, Way { nodes, owner: way.owner }),
+                None => stale.push(tie),
+            }
+        }
+        next.lay_all(task, stale, seeker);
+        next
+    }
+
+    /// A way of another board hole by hole on this one, if it fits.
+    fn mapped(&self, way: &Way, pins: [usize; 2], moves: impl Fn(usize) -> Hole) -> Option<Vec<usize>> {
+        let mut nodes: Vec<usize> = Vec::new();
+        for node in &way.nodes {
+            let hole = moves(*node);
+            if usize::from(hole.row) >= self.rows || usize::from(hole.column) >= self.columns {
+                return None;
+            }
+            let node = usize::from(hole.row) * self.columns + usize::from(hole.column);
+            match nodes.last() {
+                Some(last) if *last == node => {}
+                // Where a row has come the wire passes it.
+                Some(last) if last.abs_diff(node) == 2 || last.abs_diff(node) == 2 * self.columns => {
+                    nodes.extend([usize::midpoint(*last, node), node]);
+                }
+                Some(_) | None => nodes.push(node),
+            }
+        }
+        let target = self.pins[pins[1]];
+        let mut came = None;
+        for pair in nodes.windows(2) {
+            let way_on = (0..WAYS).find(|on| self.step(pair[0], *on).is_some_and(|(next, _)| next == pair[1]))?;
+            let there = self.owner(pair[0], way_on);
+            let bends = came.is_some_and(|came| came != way_on);
+            let is_free = (there == 0 || there == way.owner) && !(bends && self.straight_only(pair[0], way.owner));
+            let passage = Passage { owner: way.owner, through: 0 };
+            if !is_free || self.arrival(pair[1], way_on, passage, target).is_none() {
+                return None;
+            }
+            came = Some(way_on);
+        }
+        let ends = [nodes.first(), nodes.last()] == [Some(&self.pins[pins[0]]), Some(&target)];
+        (ends && nodes.len() > 1).then_some(nodes)
+    }
+
+    fn hole(&self, node: usize) -> Hole {
+        let [row, column] = [node / self.columns, node % self.columns].map(|at| u16::try_from(at).unwrap_or(u16::MAX));
+        Hole::new(row, column)
     }
 
     fn lay_anew(&mut self, task: &Task, ties: Vec<usize>, seeker: &mut Seeker) {
@@ -333,10 +373,7 @@ impl Wiring {
 
     /// All of it, hole by hole.
     pub(super) fn routing(&self, task: &Task) -> Routing {
-        let hole = |node: &usize| {
-            let [row, column] = [node / self.columns, node % self.columns].map(|at| u16::try_from(at).unwrap_or(u16::MAX));
-            Hole::new(row, column)
-        };
+        let hole = |node: &usize| self.hole(*node);
         let course = |(tie, way): (usize, &Option<Way>)| match way {
             Some(way) => Course { holes: way.nodes.iter().map(hole).collect(), insulated: way.owner >= INSULATED },
             None => Course { holes: task.ties[tie].pins.map(|pin| hole(&self.pins[pin])).to_vec(), insulated: true },

@@ -2,7 +2,7 @@
 //! with the wires themselves. It is the same on every machine: its dice are a formula, and all that it weighs are whole numbers.
 
 use super::hole::Hole;
-use super::layout::{Layout, Place};
+use super::layout::{Layout, Place, Stretch};
 use super::route::{Routing, Seeker, Wiring};
 use super::start;
 use super::task::{Edge, Pin, Task};
@@ -81,7 +81,7 @@ fn with_lines(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Layout
     let (mut now, mut cost) = (start.clone(), start.estimate(task));
     let (mut best, mut least) = (start, cost);
     for done in 0..moves {
-        let Some(next) = moved(task, &now, dice).filter(|next| next.area() == now.area()) else { continue };
+        let Some(next) = moved(task, &now, dice) else { continue };
         let its = next.estimate(task);
         if its <= cost + LOOSE * (moves - done) / moves {
             (now, cost) = (next, its);
@@ -100,10 +100,9 @@ fn with_wires(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Tried 
     let mut now = Tried::new(task, start, wiring);
     let mut best = now.clone();
     for done in 0..moves {
-        let Some(next) = rewired(task, &now, dice, &mut seeker) else { continue };
-        if done < moves / 2 && next.key.2 != now.key.2 {
-            continue;
-        }
+        // Room is taken away only once the wires have found their ways.
+        let may_shrink = done > moves / 2;
+        let Some(next) = rewired(task, &now, may_shrink, dice, &mut seeker) else { continue };
         if next.weight() <= now.weight() + LOOSE_WITH_WIRES * (moves - done) / moves {
             now = next;
             if now.key < best.key {
@@ -114,27 +113,35 @@ fn with_wires(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Tried 
     best
 }
 
-/// A board that differs in one thing: where something stands, or which wire was laid first.
-fn rewired(task: &Task, from: &Tried, dice: &mut Dice, seeker: &mut Seeker) -> Option<Tried> {
-    if dice.below(3) == 0 {
-        let insulated = from.wiring.insulated();
-        let any = dice.below(task.ties.len());
-        let first = insulated.get(dice.below(insulated.len())).copied().unwrap_or(any);
-        let through = u32::try_from(4 + dice.below(36)).unwrap_or(4);
-        let wiring = from.wiring.shoved(task, first, through, seeker);
-        return Some(Tried::new(task, from.layout.clone(), wiring));
+/// A board that differs in one thing: which wire was laid first, its size, or where something stands.
+fn rewired(task: &Task, from: &Tried, may_shrink: bool, dice: &mut Dice, seeker: &mut Seeker) -> Option<Tried> {
+    match dice.below(12) {
+        0..=3 => {
+            let insulated = from.wiring.insulated();
+            let any = dice.below(task.ties.len());
+            let first = insulated.get(dice.below(insulated.len())).copied().unwrap_or(any);
+            let through = u32::try_from(4 + dice.below(36)).unwrap_or(4);
+            let wiring = from.wiring.shoved(task, first, through, seeker);
+            Some(Tried::new(task, from.layout.clone(), wiring))
+        }
+        4 if may_shrink => {
+            let (layout, stretch) = stretched(task, from.layout.clone(), dice)?;
+            let wiring = from.wiring.stretched(task, &layout, stretch, seeker);
+            Some(Tried::new(task, layout, wiring))
+        }
+        _ => {
+            let layout = moved(task, &from.layout, dice)?;
+            let wiring = from.wiring.moved(task, &layout, seeker);
+            Some(Tried::new(task, layout, wiring))
+        }
     }
-    let layout = moved(task, &from.layout, dice)?;
-    let is_same_size = (layout.rows, layout.columns) == (from.layout.rows, from.layout.columns);
-    let wiring = if is_same_size { from.wiring.moved(task, &layout, seeker) } else { Wiring::of(task, &layout, seeker) };
-    Some(Tried::new(task, layout, wiring))
 }
 
 /// A placement that differs in one thing; none where that is not possible.
 fn moved(task: &Task, from: &Layout, dice: &mut Dice) -> Option<Layout> {
     let mut layout = from.clone();
     let pieces = layout.places.len();
-    match dice.below(16) {
+    match dice.below(14) {
         0..=4 => {
             let piece = dice.below(pieces);
             let [row, column] = [0, 1].map(|_| dice.offset(3));
@@ -158,7 +165,7 @@ fn moved(task: &Task, from: &Layout, dice: &mut Dice) -> Option<Layout> {
             layout.places.swap(one, other);
             Some(layout)
         }
-        11..=13 => {
+        _ => {
             let entry = dice.below(layout.entries.len());
             let column = u16::try_from(dice.below(usize::from(layout.columns))).ok()?;
             let edge = [Edge::Connector, Edge::Cable][dice.below(2)];
@@ -169,8 +176,6 @@ fn moved(task: &Task, from: &Layout, dice: &mut Dice) -> Option<Layout> {
             layout.entries[entry] = (edge, column);
             Some(layout)
         }
-        14 => stretched(task, layout, dice, true),
-        _ => stretched(task, layout, dice, false),
     }
 }
 
@@ -196,32 +201,25 @@ fn beside_its_own(task: &Task, mut layout: Layout, dice: &mut Dice) -> Option<La
     layout.is_clear(task, piece).then_some(layout)
 }
 
-/// A row or a column more, or less, somewhere.
-fn stretched(task: &Task, mut layout: Layout, dice: &mut Dice, rows: bool) -> Option<Layout> {
+/// A row or a column less somewhere; now and then one more.
+fn stretched(task: &Task, mut layout: Layout, dice: &mut Dice) -> Option<(Layout, Stretch)> {
+    let rows = dice.below(2) == 0;
     let more = dice.below(6) == 0;
     let size = if rows { layout.rows } else { layout.columns };
     let at = u16::try_from(dice.below(usize::from(size))).ok()?;
-    let next = |from: u16| match (from > at || (more && from == at), more) {
-        (true, true) => from + 1,
-        (true, false) => from - 1,
-        (false, _) => from,
-    };
+    let stretch = Stretch { rows, at, more };
     if more && size >= LONGEST {
         return None;
     }
     for place in &mut layout.places {
-        if rows { place.corner.row = next(place.corner.row) } else { place.corner.column = next(place.corner.column) }
+        place.corner = stretch.moves(place.corner);
+    }
+    for (_, column) in &mut layout.entries {
+        *column = stretch.moves(Hole::new(0, *column)).column;
     }
     let size = if more { size + 1 } else { size - 1 };
-    if rows {
-        layout.rows = size;
-    } else {
-        layout.columns = size;
-        for (_, column) in &mut layout.entries {
-            *column = next(*column);
-        }
-    }
-    (layout.rows > 2 && layout.columns > 0 && layout.is_sound(task)).then_some(layout)
+    *(if rows { &mut layout.rows } else { &mut layout.columns }) = size;
+    (layout.rows > 2 && layout.columns > 0 && layout.is_sound(task)).then_some((layout, stretch))
 }
 
 /// Knuth's linear congruential generator; its upper bits are random enough.
