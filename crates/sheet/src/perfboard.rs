@@ -3,6 +3,7 @@
 //! The drawing of the whole lead shows what goes where; this is what is soldered. Every join of the lead that touches a part of
 //! the board is one wire here, from leg to leg, or from a leg to the hole in which a conductor comes in.
 
+mod crossings;
 mod draw;
 mod hole;
 mod layout;
@@ -91,9 +92,7 @@ impl BoardPlan {
         if !has_board(lead, end) {
             return None;
         }
-        let task = Task::of(lead, end);
-        let found = search(&task, Effort::of(&task));
-        Some(Self::new(lead, end, &task, &found))
+        Some(Self::found(lead, end, Effort::of))
     }
 
     /// Lays out all boards of a lead.
@@ -101,8 +100,14 @@ impl BoardPlan {
         lead.ends.iter().filter_map(|end| Self::of(lead, end.id)).collect()
     }
 
+    fn found(lead: &Lead, end: EndId, effort: fn(&Task) -> Effort) -> Self {
+        let task = Task::of(lead, end);
+        let found = search(&task, effort(&task));
+        Self::new(lead, end, &task, &found)
+    }
+
     fn new(lead: &Lead, end: EndId, task: &Task, found: &Found) -> Self {
-        let Found { layout, routing } = found;
+        let Found { layout, courses } = found;
         let seats = task.pieces.iter().enumerate().map(|(piece, own)| {
             let (stance, corner) = (layout.stance(task, piece), layout.places[piece].corner);
             BoardSeat {
@@ -127,7 +132,7 @@ impl BoardPlan {
                 Leg::part(part.id(), part.body.legs().nth(at).unwrap_or(ContactId::Shell))
             }
         };
-        let wires = task.ties.iter().zip(&routing.courses).map(|(tie, course)| BoardWire {
+        let wires = task.ties.iter().zip(courses).map(|(tie, course)| BoardWire {
             join: tie.join,
             legs: tie.pins.map(leg),
             holes: course.holes.clone(),
@@ -136,31 +141,24 @@ impl BoardPlan {
         });
         let mut entries: Vec<BoardEntry> = entries.collect();
         entries.sort_by_key(|entry| entry.hole);
-        Self {
+        let mut plan = Self {
             end,
             rows: layout.rows,
             columns: layout.columns,
-            crossings: routing.crossings,
+            crossings: 0,
             seats: seats.collect(),
             entries,
-            wires: order::to_solder(lead, wires.collect()),
-        }
+            wires: wires.collect(),
+        };
+        let nets: Vec<usize> = task.ties.iter().map(|tie| usize::from(task.nets[tie.pins[0]])).collect();
+        plan.crossings = crossings::count(&plan, &nets);
+        plan.wires = order::to_solder(lead, plan.wires);
+        plan
     }
 
     /// Its height and its width in millimetres, cut half a pitch beyond its outer holes.
     pub fn millimetres(&self) -> [f64; 2] {
         [self.rows, self.columns].map(|holes| f64::from(holes) * PITCH_MM)
-    }
-
-    /// The hole of a leg: of a part on it, or of the conductor of a join that comes from there.
-    pub fn hole(&self, leg: Leg, join: Join) -> Option<Hole> {
-        let entry = || self.entries.iter().find(|entry| entry.leg == leg && entry.join == join).map(|entry| entry.hole);
-        self.leg_hole(leg).or_else(entry)
-    }
-
-    fn leg_hole(&self, leg: Leg) -> Option<Hole> {
-        let seat = self.seats.iter().find(|seat| Some(seat.part.id()) == leg.part_id())?;
-        seat.legs.iter().find(|(contact, _)| *contact == leg.contact).map(|(_, hole)| *hole)
     }
 }
 

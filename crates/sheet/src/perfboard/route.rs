@@ -16,16 +16,6 @@ pub(super) struct Course {
     pub(super) insulated: bool,
 }
 
-/// The wires of a board, in the order of its ties.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Routing {
-    pub(super) courses: Vec<Course>,
-    /// Where a wire crosses another, or the joint of a leg that is not its own.
-    pub(super) crossings: u32,
-    /// All wire, in steps from hole to hole; where wires run together it counts once.
-    pub(super) length: u32,
-}
-
 /// What a step costs: from hole to hole, the same where wire of the net lies already, a bend, and a crossing.
 const STEP: u32 = 4;
 const TOGETHER: u32 = 2;
@@ -254,7 +244,8 @@ impl Wiring {
         (0..self.ways.len()).filter(|tie| is_insulated(&self.ways[*tie])).collect()
     }
 
-    /// Crossings and length, as [`Routing`] has them.
+    /// Where wires cross at right angles or pass over strange joints; and all wire, in steps: where wires of a net lie in one another
+    /// they count once.
     pub(super) fn measure(&self) -> [u32; 2] {
         let used = self.uses.iter().flatten().filter(|uses| **uses > 0).count();
         // One that goes straight across counts as crossing something at every step: it is no way to be sought.
@@ -371,15 +362,14 @@ impl Wiring {
         if pad != 0 { owner >= INSULATED || pad != owner } else { self.must_go_on(node, owner) }
     }
 
-    /// All of it, hole by hole.
-    pub(super) fn routing(&self, task: &Task) -> Routing {
+    /// All wires, hole by hole, in the order of the ties.
+    pub(super) fn courses(&self, task: &Task) -> Vec<Course> {
         let hole = |node: &usize| self.hole(*node);
         let course = |(tie, way): (usize, &Option<Way>)| match way {
             Some(way) => Course { holes: way.nodes.iter().map(hole).collect(), insulated: way.owner >= INSULATED },
             None => Course { holes: task.ties[tie].pins.map(|pin| hole(&self.pins[pin])).to_vec(), insulated: true },
         };
-        let [crossings, length] = self.measure();
-        Routing { courses: self.ways.iter().enumerate().map(course).collect(), crossings, length }
+        self.ways.iter().enumerate().map(course).collect()
     }
 
     /// Where wires cross at right angles, or pass over a joint.

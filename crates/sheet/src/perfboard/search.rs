@@ -3,7 +3,7 @@
 
 use super::hole::Hole;
 use super::layout::{Layout, Place, Stretch};
-use super::route::{Routing, Seeker, Wiring};
+use super::route::{Course, Seeker, Wiring};
 use super::start;
 use super::task::{Edge, Pin, Task};
 
@@ -25,10 +25,10 @@ pub(super) struct Effort {
 }
 
 impl Effort {
-    /// About a third of a second for any number of wires.
+    /// Less the more wires there are, so that it takes about as long for any board.
     pub(super) fn of(task: &Task) -> Self {
         let ties = u32::try_from(task.ties.len()).unwrap_or(u32::MAX).max(8);
-        Self { lines: (600_000 / ties).min(12_000), wires: (600_000 / ties).min(12_000), beginnings: 2 }
+        Self { lines: (600_000 / ties).min(12_000), wires: (1_000_000 / ties).min(24_000), beginnings: 2 }
     }
 }
 
@@ -36,7 +36,7 @@ impl Effort {
 #[derive(Debug, Clone)]
 pub(super) struct Found {
     pub(super) layout: Layout,
-    pub(super) routing: Routing,
+    pub(super) courses: Vec<Course>,
 }
 
 /// The same while the search goes on.
@@ -66,8 +66,8 @@ pub(super) fn search(task: &Task, effort: Effort) -> Found {
     let first = from(task, effort, 0);
     let others = (1..effort.beginnings).map(|beginning| from(task, effort, beginning));
     let Tried { layout, wiring, .. } = others.fold(first, |best, next| if next.key < best.key { next } else { best });
-    let routing = wiring.routing(task);
-    Found { layout, routing }
+    let courses = wiring.courses(task);
+    Found { layout, courses }
 }
 
 fn from(task: &Task, effort: Effort, beginning: u32) -> Tried {
