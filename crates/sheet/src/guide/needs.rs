@@ -37,7 +37,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (cable(subject))
         h3 { "Small parts" }
         ul {
-            (parts::shopping(subject.assembly))
+            (parts::shopping(subject))
             li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
             li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
