@@ -28,8 +28,8 @@ use solderside_trade::ContactId;
 
 use crate::colouring::Colouring;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
-use geometry::Cup;
 pub(crate) use component::{CERAMIC, COAT, GLASS};
+use geometry::Cup;
 use layout::Layout;
 pub(crate) use paint::hex;
 use paint::{Alternative, svg};

@@ -430,10 +430,26 @@ pub fn demo_leads_with_chips() -> Vec<Assembly> {
 pub fn two_registers() -> Assembly {
     let inputs = [7, 6, 5, 4, 13, 14, 15, 1];
     let mut joins: Vec<String> = [
-        "u1.16 - port.7", "u1.8 - port.8", "u1.16 - c1.1", "u1.8 - c1.2", "u2.16 - c2.1", "u2.8 - c2.2",
-        "u1.16 - u2.16", "u1.8 - u2.8", "u2.8 - u2.11", "u2.3 - u1.11", "u1.9 - u2.9", "u1.10 - u2.10",
-        "u1.9 - port.3", "u1.10 - port.4", "u1.3 - port.2", "u1.8 - r17.1", "r17.2 - m1.gate", "m1.source - u2.8",
-        "m1.drain - port.6", "u1.16 - r1.1",
+        "u1.16 - port.7",
+        "u1.8 - port.8",
+        "u1.16 - c1.1",
+        "u1.8 - c1.2",
+        "u2.16 - c2.1",
+        "u2.8 - c2.2",
+        "u1.16 - u2.16",
+        "u1.8 - u2.8",
+        "u2.8 - u2.11",
+        "u2.3 - u1.11",
+        "u1.9 - u2.9",
+        "u1.10 - u2.10",
+        "u1.9 - port.3",
+        "u1.10 - port.4",
+        "u1.3 - port.2",
+        "u1.8 - r17.1",
+        "r17.2 - m1.gate",
+        "m1.source - u2.8",
+        "m1.drain - port.6",
+        "u1.16 - r1.1",
     ]
     .map(str::to_owned)
     .to_vec();

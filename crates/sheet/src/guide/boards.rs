@@ -8,8 +8,8 @@ pub(super) use solderside_meter::{FedChip, fed_chips as chips};
 use solderside_trade::{Block, ChipPart, ContactId, StageOutput, TransistorPart};
 
 use super::frame::{Section, source, table, tick, to_do};
-use super::{Subject, figure};
 use super::text::{conductor, place};
+use super::{Subject, figure};
 use crate::perfboard::{BoardPlan, BoardSeat, BoardWire, Side, side_drawing};
 use crate::words::{contact, count, end_name, has_board, is_bare, leg_of, listed, part_name};
 
@@ -190,7 +190,8 @@ fn block_legs(block: &Block) -> (Vec<u8>, Vec<u8>) {
 /// The blocks of a chip by whether what they drive leads anywhere: those that are used, and those that are left over.
 fn blocks(lead: &Lead, part: &Part, chip: ChipPart) -> [Vec<(Vec<u8>, Vec<u8>)>; 2] {
     let is_joined = |leg: &u8| lead.joined(Leg::part(part.id(), ContactId::Number(*leg))).next().is_some();
-    let (used, spare) = chip.sheet().blocks.iter().map(block_legs).partition(|(_, out)| out.iter().any(is_joined));
+    let (used, spare) =
+        chip.sheet().blocks.iter().map(block_legs).partition(|(_, out)| out.iter().any(is_joined));
     [used, spare]
 }
 
@@ -218,7 +219,8 @@ fn ties_unused(lead: &Lead, wire: &BoardWire) -> bool {
         let part = leg.part_id().and_then(|id| lead.part(id));
         let (Some(part), ContactId::Number(number)) = (part, leg.contact) else { return false };
         let Body::Chip(chip) = part.body else { return false };
-        let [used, spare] = blocks(lead, part, chip).map(|of| of.iter().any(|(inputs, _)| inputs.contains(&number)));
+        let [used, spare] =
+            blocks(lead, part, chip).map(|of| of.iter().any(|(inputs, _)| inputs.contains(&number)));
         spare && !used
     })
 }
@@ -367,9 +369,7 @@ fn row(subject: &Subject<'_>, part: &Part, leg: Leg) -> Vec<Markup> {
     let goes = listed(goes);
     let is = match part.body {
         Body::Chip(chip) => match leg.contact {
-            ContactId::Number(number) => {
-                chip.sheet().leg(number).map_or("", |leg| leg.name).to_owned()
-            }
+            ContactId::Number(number) => chip.sheet().leg(number).map_or("", |leg| leg.name).to_owned(),
             ContactId::Letter(_) | ContactId::Shell => String::new(),
         },
         Body::Transistor(_) => part.id().leg_name(leg.contact),

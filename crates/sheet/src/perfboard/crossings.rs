@@ -18,7 +18,9 @@ pub(super) fn count(plan: &BoardPlan, nets: &[usize]) -> u32 {
     let mut meetings: BTreeSet<Meeting> = BTreeSet::new();
     let owner = |at: usize| if plan.wires[at].insulated { plan.wires.len() + at } else { nets[at] };
     for (at, wire) in plan.wires.iter().enumerate() {
-        for (other, its) in plan.wires.iter().enumerate().skip(at + 1).filter(|(other, _)| owner(*other) != owner(at)) {
+        for (other, its) in
+            plan.wires.iter().enumerate().skip(at + 1).filter(|(other, _)| owner(*other) != owner(at))
+        {
             let its_ends = ends(its);
             let shared: Vec<Hole> = ends(wire).into_iter().filter(|end| its_ends.contains(end)).collect();
             for one in pieces(wire) {
@@ -38,7 +40,9 @@ pub(super) fn count(plan: &BoardPlan, nets: &[usize]) -> u32 {
     let joints = plan.seats.iter().flat_map(|seat| seat.legs.iter().map(|(_, hole)| *hole));
     let joints: Vec<Hole> = joints.chain(plan.entries.iter().map(|entry| entry.hole)).collect();
     let passes = |wire: &BoardWire| {
-        let over = |joint: &&Hole| !ends(wire).contains(joint) && pieces(wire).any(|piece| meet(piece, [**joint; 2]).is_some());
+        let over = |joint: &&Hole| {
+            !ends(wire).contains(joint) && pieces(wire).any(|piece| meet(piece, [**joint; 2]).is_some())
+        };
         joints.iter().filter(over).count()
     };
     let passed: usize = plan.wires.iter().filter(|wire| wire.insulated).map(passes).sum();
@@ -60,7 +64,7 @@ fn meet(one: Piece, other: Piece) -> Option<[f64; 2]> {
     let [u, v] = [[b[0] - a[0], b[1] - a[1]], [d[0] - c[0], d[1] - c[1]]];
     let cross = |p: [f64; 2], q: [f64; 2]| p[0] * q[1] - p[1] * q[0];
     let to = [c[0] - a[0], c[1] - a[1]];
-    if c == d {
+    if other[0] == other[1] {
         // A joint: on the piece or beside it.
         let length = u[0] * u[0] + u[1] * u[1];
         let along = (to[0] * u[0] + to[1] * u[1]) / length;

@@ -91,7 +91,12 @@ struct Picture {
 }
 
 /// Draws one side of a board as an SVG document, larger than it is.
-pub(crate) fn side_drawing(assembly: &Assembly, colouring: &Colouring, plan: &BoardPlan, side: Side) -> String {
+pub(crate) fn side_drawing(
+    assembly: &Assembly,
+    colouring: &Colouring,
+    plan: &BoardPlan,
+    side: Side,
+) -> String {
     let picture = picture(assembly, colouring, plan, side);
     let id = format!("board-{}-{}", plan.end, side.as_str());
     let size = [picture.width, picture.height].map(n);
@@ -110,7 +115,8 @@ pub fn board_drawing(assembly: &Assembly, colouring: &Colouring, plans: &[BoardP
     let high: f64 = pictures.iter().map(|picture| picture.height).sum();
     let millimetres = |units: f64| format!("{}mm", n(units / PITCH * PITCH_MM));
     let title = format!("{}: board at its true size", clean(&assembly.lead.title));
-    document("boards", &title, &told.join(" "), &pictures, &[millimetres(wide), millimetres(high)]).into_string()
+    document("boards", &title, &told.join(" "), &pictures, &[millimetres(wide), millimetres(high)])
+        .into_string()
 }
 
 fn document(id: &str, title: &str, told: &str, pictures: &[Picture], size: &[String; 2]) -> Markup {
@@ -161,10 +167,19 @@ fn told(assembly: &Assembly, plan: &BoardPlan, side: Side) -> String {
             let wires = plan.wires.iter().map(|wire| {
                 let corners: Vec<String> = wire.corners.iter().map(ToString::to_string).collect();
                 let kind = if wire.insulated { "insulated" } else { "bare" };
-                format!("{} to {}: {kind}, {}.", contact(wire.legs[0]), contact(wire.legs[1]), corners.join(" "))
+                format!(
+                    "{} to {}: {kind}, {}.",
+                    contact(wire.legs[0]),
+                    contact(wire.legs[1]),
+                    corners.join(" ")
+                )
             });
             let wires: Vec<String> = wires.collect();
-            format!("Left and right changed over. {}. {}", count(plan.crossings.try_into().unwrap_or(0), "crossing"), wires.join(" "))
+            format!(
+                "Left and right changed over. {}. {}",
+                count(plan.crossings.try_into().unwrap_or(0), "crossing"),
+                wires.join(" ")
+            )
         }
     }
 }
@@ -181,7 +196,8 @@ fn picture(assembly: &Assembly, colouring: &Colouring, plan: &BoardPlan, side: S
     let own = PITCH * f64::from(plan.columns) + 2.0 * NAMES;
     let width = own.max(needed) + 2.0 * MARGIN;
     let top = MARGIN + LINE * units(lines.len()) + 8.0 + above + NAMES;
-    let first = Spot { x: (width - PITCH * f64::from(plan.columns)) / 2.0 + PITCH / 2.0, y: top + PITCH / 2.0 };
+    let first =
+        Spot { x: (width - PITCH * f64::from(plan.columns)) / 2.0 + PITCH / 2.0, y: top + PITCH / 2.0 };
     let height = top + PITCH * f64::from(plan.rows) + NAMES + below + MARGIN;
     let frame = Frame { plan, side, first };
     let body = html! {
@@ -192,8 +208,8 @@ fn picture(assembly: &Assembly, colouring: &Colouring, plan: &BoardPlan, side: S
         (ground::ground(&frame))
         (ground::entries(assembly, colouring, &frame))
         @match side {
-            Side::Component => (bodies::parts(&frame)),
-            Side::Solder => { (bodies::shadows(&frame)) (wires::wires(&frame)) (bodies::joints(&frame)) },
+            Side::Component => { (ground::rings(&frame)) (bodies::parts(&frame)) },
+            Side::Solder => { (bodies::shadows(&frame)) (wires::wires(&frame)) (ground::rings(&frame)) (bodies::joints(&frame)) },
         }
     };
     Picture { body, width, height }

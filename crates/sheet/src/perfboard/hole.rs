@@ -53,7 +53,8 @@ mod tests {
 
     #[test]
     fn a_hole_is_named_by_the_letter_of_its_row_and_the_number_of_its_column() {
-        let names = [(0, 0), (2, 6), (25, 11), (26, 0), (53, 2)].map(|(row, column)| Hole::new(row, column).to_string());
+        let names = [(0, 0), (2, 6), (25, 11), (26, 0), (53, 2)]
+            .map(|(row, column)| Hole::new(row, column).to_string());
         assert_eq!(names, ["A1", "C7", "Z12", "AA1", "BB3"]);
     }
 }

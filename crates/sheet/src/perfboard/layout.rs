@@ -33,7 +33,7 @@ pub(super) struct Stretch {
 
 impl Stretch {
     /// Where a hole comes to be. What is in a row that is taken away comes into the one after it.
-    pub(super) const fn moves(&self, hole: Hole) -> Hole {
+    pub(super) const fn moves(self, hole: Hole) -> Hole {
         let own = if self.rows { hole.row } else { hole.column };
         let own = match (own > self.at, self.more) {
             (true, true) => own + 1,
@@ -91,7 +91,8 @@ impl Layout {
     pub(super) fn is_clear(&self, task: &Task, piece: usize) -> bool {
         let [top, bottom] = self.room(task);
         let (own, at) = (self.stance(task, piece), self.places[piece].corner);
-        let is_inside = at.row >= top && at.row + own.rows <= bottom && at.column + own.columns <= self.columns;
+        let is_inside =
+            at.row >= top && at.row + own.rows <= bottom && at.column + own.columns <= self.columns;
         is_inside
             && (0..self.places.len()).filter(|other| *other != piece).all(|other| {
                 let (its, corner) = (self.stance(task, other), self.places[other].corner);
@@ -117,9 +118,11 @@ impl Layout {
             let apart = leg.row.abs_diff(chip.row).max(leg.column.abs_diff(chip.column));
             ASTRAY[at % 2] * u32::from(apart.saturating_sub(1))
         });
-        let around = task.entries.iter().zip(&self.entries).filter(|(entry, (edge, _))| entry.from != *edge).count();
+        let around =
+            task.entries.iter().zip(&self.entries).filter(|(entry, (edge, _))| entry.from != *edge).count();
         AROUND * u32::try_from(around).unwrap_or(u32::MAX)
-            + UPRIGHT * u32::try_from(upright).unwrap_or(u32::MAX) + astray.sum::<u32>()
+            + UPRIGHT * u32::try_from(upright).unwrap_or(u32::MAX)
+            + astray.sum::<u32>()
     }
 
     /// The number of its holes.
@@ -144,7 +147,8 @@ impl Layout {
     /// What it is worth with straight lines in place of wires: less is better.
     pub(super) fn estimate(&self, task: &Task) -> u32 {
         let holes = self.holes(task);
-        let lines: Vec<([usize; 2], [Hole; 2])> = task.ties.iter().map(|tie| (tie.pins, tie.pins.map(|pin| holes[pin]))).collect();
+        let lines: Vec<([usize; 2], [Hole; 2])> =
+            task.ties.iter().map(|tie| (tie.pins, tie.pins.map(|pin| holes[pin]))).collect();
         let length: u32 = lines.iter().map(|(_, [from, to])| u32::from(from.steps_to(*to))).sum();
         let mut crossings = 0;
         for (at, (pins, line)) in lines.iter().enumerate() {
@@ -153,7 +157,11 @@ impl Layout {
                 crossings += u32::from(!shared && cross(*line, *other));
             }
         }
-        CROSSING * crossings + length + Self::crowding(task, &holes) + self.untidiness(task, &holes) + self.area() / 8
+        CROSSING * crossings
+            + length
+            + Self::crowding(task, &holes)
+            + self.untidiness(task, &holes)
+            + self.area() / 8
     }
 }
 

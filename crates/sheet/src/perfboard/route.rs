@@ -123,7 +123,8 @@ impl Wiring {
 
     /// Lays bare what can be, then the rest insulated.
     fn lay_all(&mut self, task: &Task, order: Vec<usize>, seeker: &mut Seeker) {
-        let failed: Vec<usize> = order.into_iter().filter(|tie| !self.lay(task, *tie, false, seeker)).collect();
+        let failed: Vec<usize> =
+            order.into_iter().filter(|tie| !self.lay(task, *tie, false, seeker)).collect();
         for tie in failed {
             self.lay(task, tie, true, seeker);
         }
@@ -141,7 +142,8 @@ impl Wiring {
             let inner = way.nodes.get(1..way.nodes.len() - 1).unwrap_or_default();
             has_moved || inner.iter().any(|node| is_new(*node) && next.pads[*node] != way.owner)
         };
-        let stale: Vec<usize> = self.ways.iter().enumerate().filter(|own| is_stale(*own)).map(|(tie, _)| tie).collect();
+        let stale: Vec<usize> =
+            self.ways.iter().enumerate().filter(|own| is_stale(*own)).map(|(tie, _)| tie).collect();
         next.lay_anew(task, stale, seeker);
         next
     }
@@ -160,7 +162,8 @@ impl Wiring {
         self.take_up(tie);
         let [from, to] = task.ties[tie].pins;
         let owner = task.nets[from];
-        let Some(nodes) = seeker.find(self, self.pins[from], self.pins[to], Passage { owner, through }) else {
+        let Some(nodes) = seeker.find(self, self.pins[from], self.pins[to], Passage { owner, through })
+        else {
             return vec![tie];
         };
         let stands_in = |way: &Way| way.owner != owner && way.nodes.iter().any(|node| nodes.contains(node));
@@ -174,14 +177,21 @@ impl Wiring {
     }
 
     /// The same after a row or a column has come or gone: each wire as it was, as far as it still fits.
-    pub(super) fn stretched(&self, task: &Task, layout: &Layout, stretch: Stretch, seeker: &mut Seeker) -> Self {
+    pub(super) fn stretched(
+        &self,
+        task: &Task,
+        layout: &Layout,
+        stretch: Stretch,
+        seeker: &mut Seeker,
+    ) -> Self {
         let mut next = Self::unlaid(task, layout);
         let mut stale = Vec::new();
         let mut order: Vec<usize> = (0..self.ways.len()).collect();
         order.sort_by_key(|tie| self.ways[*tie].as_ref().is_none_or(|way| way.owner >= INSULATED));
         for tie in order {
             let way = self.ways[tie].as_ref();
-            let nodes = way.and_then(|way| next.mapped(way, task.ties[tie].pins, |node| stretch.moves(self.hole(node))));
+            let nodes = way
+                .and_then(|way| next.mapped(way, task.ties[tie].pins, |node| stretch.moves(self.hole(node))));
             match way.zip(nodes) {
                 Some((way, nodes)) => next.put(tie, Way { nodes, owner: way.owner }),
                 None => stale.push(tie),
@@ -212,10 +222,12 @@ impl Wiring {
         let target = self.pins[pins[1]];
         let mut came = None;
         for pair in nodes.windows(2) {
-            let way_on = (0..WAYS).find(|on| self.step(pair[0], *on).is_some_and(|(next, _)| next == pair[1]))?;
+            let way_on =
+                (0..WAYS).find(|on| self.step(pair[0], *on).is_some_and(|(next, _)| next == pair[1]))?;
             let there = self.owner(pair[0], way_on);
             let bends = came.is_some_and(|came| came != way_on);
-            let is_free = (there == 0 || there == way.owner) && !(bends && self.straight_only(pair[0], way.owner));
+            let is_free =
+                (there == 0 || there == way.owner) && !(bends && self.straight_only(pair[0], way.owner));
             let passage = Passage { owner: way.owner, through: 0 };
             if !is_free || self.arrival(pair[1], way_on, passage, target).is_none() {
                 return None;
@@ -227,7 +239,8 @@ impl Wiring {
     }
 
     fn hole(&self, node: usize) -> Hole {
-        let [row, column] = [node / self.columns, node % self.columns].map(|at| u16::try_from(at).unwrap_or(u16::MAX));
+        let [row, column] =
+            [node / self.columns, node % self.columns].map(|at| u16::try_from(at).unwrap_or(u16::MAX));
         Hole::new(row, column)
     }
 
@@ -257,7 +270,8 @@ impl Wiring {
     fn straight_across(&self, way: &Way) -> usize {
         match way.nodes.as_slice() {
             [from, to] => {
-                let apart = (from / self.columns).abs_diff(to / self.columns) + (from % self.columns).abs_diff(to % self.columns);
+                let apart = (from / self.columns).abs_diff(to / self.columns)
+                    + (from % self.columns).abs_diff(to % self.columns);
                 if apart > 1 { apart } else { 0 }
             }
             _ => 0,
@@ -366,8 +380,13 @@ impl Wiring {
     pub(super) fn courses(&self, task: &Task) -> Vec<Course> {
         let hole = |node: &usize| self.hole(*node);
         let course = |(tie, way): (usize, &Option<Way>)| match way {
-            Some(way) => Course { holes: way.nodes.iter().map(hole).collect(), insulated: way.owner >= INSULATED },
-            None => Course { holes: task.ties[tie].pins.map(|pin| hole(&self.pins[pin])).to_vec(), insulated: true },
+            Some(way) => {
+                Course { holes: way.nodes.iter().map(hole).collect(), insulated: way.owner >= INSULATED }
+            }
+            None => Course {
+                holes: task.ties[tie].pins.map(|pin| hole(&self.pins[pin])).to_vec(),
+                insulated: true,
+            },
         };
         self.ways.iter().enumerate().map(course).collect()
     }

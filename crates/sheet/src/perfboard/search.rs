@@ -65,7 +65,8 @@ impl Tried {
 pub(super) fn search(task: &Task, effort: Effort) -> Found {
     let first = from(task, effort, 0);
     let others = (1..effort.beginnings).map(|beginning| from(task, effort, beginning));
-    let Tried { layout, wiring, .. } = others.fold(first, |best, next| if next.key < best.key { next } else { best });
+    let Tried { layout, wiring, .. } =
+        others.fold(first, |best, next| if next.key < best.key { next } else { best });
     let courses = wiring.courses(task);
     Found { layout, courses }
 }
@@ -114,7 +115,13 @@ fn with_wires(task: &Task, start: Layout, moves: u32, dice: &mut Dice) -> Tried 
 }
 
 /// A board that differs in one thing: which wire was laid first, its size, or where something stands.
-fn rewired(task: &Task, from: &Tried, may_shrink: bool, dice: &mut Dice, seeker: &mut Seeker) -> Option<Tried> {
+fn rewired(
+    task: &Task,
+    from: &Tried,
+    may_shrink: bool,
+    dice: &mut Dice,
+    seeker: &mut Seeker,
+) -> Option<Tried> {
     match dice.below(12) {
         0..=3 => {
             let insulated = from.wiring.insulated();

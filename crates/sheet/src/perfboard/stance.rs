@@ -43,14 +43,18 @@ pub(super) fn stances(part: &Part) -> Vec<Stance> {
         Body::Transistor(transistor) => {
             // Seen from above, its flat side below: its legs as a sheet shows them, its round side in the row above.
             let row = transistor_row(transistor);
-            let place = |contact| (0..).zip(&row).find(|(_, (own, _))| *own == contact).map_or(0, |(at, _)| at);
+            let place =
+                |contact| (0..).zip(&row).find(|(_, (own, _))| *own == contact).map_or(0, |(at, _)| at);
             let legs = part.body.legs().map(|contact| Hole::new(1, place(contact))).collect();
             all_turns(Stance { legs, rows: 2, columns: 3, upright: false })
         }
-        Body::Capacitor(_) => CERAMIC.into_iter().flat_map(|span| all_turns(two_legged(span, false))).collect(),
-        Body::Diode(_) | Body::Resistor(_) => {
-            [(LYING, false), (UPRIGHT, true)].into_iter().flat_map(|(span, upright)| all_turns(two_legged(span, upright))).collect()
+        Body::Capacitor(_) => {
+            CERAMIC.into_iter().flat_map(|span| all_turns(two_legged(span, false))).collect()
         }
+        Body::Diode(_) | Body::Resistor(_) => [(LYING, false), (UPRIGHT, true)]
+            .into_iter()
+            .flat_map(|(span, upright)| all_turns(two_legged(span, upright)))
+            .collect(),
     }
 }
 

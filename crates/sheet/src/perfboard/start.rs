@@ -22,19 +22,25 @@ pub(super) fn layout(task: &Task) -> Layout {
 
 /// A layout with so many rows beside those of the chips; none where they are too few.
 fn in_rows(task: &Task, spare: u16) -> Option<Layout> {
-    let is_large = |piece: &usize| task.pieces[*piece].stances[0].columns > 4 && task.pieces[*piece].stances[0].rows > 1;
+    let is_large =
+        |piece: &usize| task.pieces[*piece].stances[0].columns > 4 && task.pieces[*piece].stances[0].rows > 1;
     let (large, mut small): (Vec<usize>, Vec<usize>) = (0..task.pieces.len()).partition(is_large);
     let beside = if large.len() > 2 { 2 } else { 1 };
     let widest = large.iter().map(|piece| task.pieces[*piece].stances[0].columns).max().unwrap_or(5);
     let across = u16::try_from(beside.min(large.len().max(1))).unwrap_or(1);
     let on_edge = |edge: Edge| task.entries.iter().filter(|entry| entry.from == edge).count();
     let entries = on_edge(Edge::Connector).max(on_edge(Edge::Cable));
-    let columns = (across * (widest + BETWEEN[1]) + 2 * ASIDE - BETWEEN[1]).max(u16::try_from(entries).unwrap_or(u16::MAX));
+    let columns = (across * (widest + BETWEEN[1]) + 2 * ASIDE - BETWEEN[1])
+        .max(u16::try_from(entries).unwrap_or(u16::MAX));
     let deep = u16::try_from(large.len().div_ceil(beside)).unwrap_or(1);
     let rows = 2 + spare + deep * (4 + BETWEEN[0]);
     let nowhere = Place { stance: 0, corner: Hole::new(u16::MAX / 2, u16::MAX / 2) };
-    let mut layout =
-        Layout { rows, columns, places: vec![nowhere; task.pieces.len()], entries: vec![(Edge::Cable, 0); task.entries.len()] };
+    let mut layout = Layout {
+        rows,
+        columns,
+        places: vec![nowhere; task.pieces.len()],
+        entries: vec![(Edge::Cable, 0); task.entries.len()],
+    };
     let top = layout.room(task)[0] + spare / 2;
     for (at, piece) in large.iter().enumerate() {
         let [down, along] = [at / beside, at % beside].map(|at| u16::try_from(at).unwrap_or(0));
@@ -46,7 +52,9 @@ fn in_rows(task: &Task, spare: u16) -> Option<Layout> {
     }
     // Those first that chips need beside them, then those with most neighbours in place.
     let is_close = |piece: &usize| {
-        task.close.iter().any(|pair| matches!(task.pins[pair[0]], Pin::Leg { piece: own, .. } if own == *piece))
+        task.close
+            .iter()
+            .any(|pair| matches!(task.pins[pair[0]], Pin::Leg { piece: own, .. } if own == *piece))
     };
     small.sort_by_key(|piece| !is_close(piece));
     for piece in small {
@@ -68,7 +76,8 @@ fn nearest(task: &Task, layout: &Layout, piece: usize) -> Option<Place> {
         Pin::Leg { .. } | Pin::Entry(_) => None,
     };
     let ends = task.ties.iter().flat_map(|tie| [tie.pins, [tie.pins[1], tie.pins[0]]]);
-    let joined: Vec<(usize, Hole)> = ends.filter_map(|[pin, other]| Some((own(pin)?, stands(other)?))).collect();
+    let joined: Vec<(usize, Hole)> =
+        ends.filter_map(|[pin, other]| Some((own(pin)?, stands(other)?))).collect();
     let mut tried = layout.clone();
     let mut best: Option<(u32, Place)> = None;
     for (stance, its) in task.pieces[piece].stances.iter().enumerate() {
@@ -77,7 +86,10 @@ fn nearest(task: &Task, layout: &Layout, piece: usize) -> Option<Place> {
                 let corner = Hole::new(row, column);
                 let place = Place { stance, corner };
                 tried.places[piece] = place;
-                let far = joined.iter().map(|(leg, hole)| u32::from(its.legs[*leg].from(corner).steps_to(*hole))).sum();
+                let far = joined
+                    .iter()
+                    .map(|(leg, hole)| u32::from(its.legs[*leg].from(corner).steps_to(*hole)))
+                    .sum();
                 let is_better = best.is_none_or(|(least, _)| far < least);
                 if is_better && tried.is_clear(task, piece) {
                     best = Some((far, place));

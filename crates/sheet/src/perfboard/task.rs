@@ -36,7 +36,10 @@ pub(super) struct Entry {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Pin {
     /// A leg of a piece, by its place among the piece's legs.
-    Leg { piece: usize, at: usize },
+    Leg {
+        piece: usize,
+        at: usize,
+    },
     Entry(usize),
 }
 
@@ -65,8 +68,14 @@ impl Task {
     pub(super) fn of(lead: &Lead, end: EndId) -> Self {
         let parts = lead.parts.iter().filter(|part| part.sits == end);
         let pieces: Vec<Piece> = parts.map(|part| Piece { part: *part, stances: stances(part) }).collect();
-        let mut task =
-            Self { pieces, entries: Vec::new(), pins: Vec::new(), ties: Vec::new(), nets: Vec::new(), close: Vec::new() };
+        let mut task = Self {
+            pieces,
+            entries: Vec::new(),
+            pins: Vec::new(),
+            ties: Vec::new(),
+            nets: Vec::new(),
+            close: Vec::new(),
+        };
         for (piece, own) in task.pieces.iter().enumerate() {
             task.pins.extend((0..own.part.body.legs().count()).map(|at| Pin::Leg { piece, at }));
         }
@@ -127,7 +136,11 @@ impl Task {
         let mut close = Vec::new();
         for fed in fed_chips(lead) {
             let Some(pins) = both([fed.supply, fed.ground].map(|leg| self.pin_of(leg))) else { continue };
-            let capacitors = self.pieces.iter().enumerate().filter(|(_, piece)| matches!(piece.part.body, Body::Capacitor(_)));
+            let capacitors = self
+                .pieces
+                .iter()
+                .enumerate()
+                .filter(|(_, piece)| matches!(piece.part.body, Body::Capacitor(_)));
             let across = |piece: usize| {
                 let legs = [0, 1].map(|at| self.pins.iter().position(|pin| *pin == Pin::Leg { piece, at }));
                 let [first, second] = both(legs)?;
@@ -135,9 +148,12 @@ impl Task {
                     .into_iter()
                     .find(|legs| (0..2).all(|at| self.nets[legs[at]] == self.nets[pins[at]]))
             };
-            let is_wired = |legs: &[usize; 2]| self.ties.iter().any(|tie| tie.pins.contains(&legs[0]) && tie.pins.contains(&pins[0]));
+            let is_wired = |legs: &[usize; 2]| {
+                self.ties.iter().any(|tie| tie.pins.contains(&legs[0]) && tie.pins.contains(&pins[0]))
+            };
             let free = capacitors.filter(|(piece, _)| !taken.contains(piece));
-            let fits: Vec<(usize, [usize; 2])> = free.filter_map(|(piece, _)| Some((piece, across(piece)?))).collect();
+            let fits: Vec<(usize, [usize; 2])> =
+                free.filter_map(|(piece, _)| Some((piece, across(piece)?))).collect();
             let own = fits.iter().find(|(_, legs)| is_wired(legs)).or(fits.first());
             if let Some((piece, legs)) = own {
                 taken.push(*piece);

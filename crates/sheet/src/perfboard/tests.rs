@@ -75,9 +75,17 @@ fn what_the_copper_joins_hole_by_hole_is_what_the_lead_joins_and_nothing_else() 
         let pins = pins(&plan);
         for (leg, join, hole) in &pins {
             let reached = copper(&plan, *hole);
-            let found: BTreeSet<_> =
-                pins.iter().filter(|pin| reached.contains(&pin.2)).map(|(leg, join, _)| (*leg, *join)).collect();
-            assert_eq!(found, joined(&assembly.lead, &plan, (*leg, *join)), "{leg} of {}", assembly.lead.name);
+            let found: BTreeSet<_> = pins
+                .iter()
+                .filter(|pin| reached.contains(&pin.2))
+                .map(|(leg, join, _)| (*leg, *join))
+                .collect();
+            assert_eq!(
+                found,
+                joined(&assembly.lead, &plan, (*leg, *join)),
+                "{leg} of {}",
+                assembly.lead.name
+            );
         }
     }
 }

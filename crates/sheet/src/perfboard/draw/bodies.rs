@@ -82,16 +82,22 @@ fn package(frame: &Frame<'_>, seat: &BoardSeat, chip: ChipPart) -> Markup {
 /// A transistor's case: flat where its legs are, round on the other side.
 fn case(frame: &Frame<'_>, seat: &BoardSeat, name: &str) -> Markup {
     let legs = [0, 1, 2].map(|at| leg(frame, seat, at));
-    let middle = Spot { x: legs.iter().map(|leg| leg.x).sum::<f64>() / 3.0, y: legs.iter().map(|leg| leg.y).sum::<f64>() / 3.0 };
+    let middle = Spot {
+        x: legs.iter().map(|leg| leg.x).sum::<f64>() / 3.0,
+        y: legs.iter().map(|leg| leg.y).sum::<f64>() / 3.0,
+    };
     let [left, top, right, bottom] = room(frame, seat);
     let whole = Spot { x: f64::midpoint(left, right), y: f64::midpoint(top, bottom) };
     // From the legs to the round side.
     let [dx, dy] = [whole.x - middle.x, whole.y - middle.y].map(|aside| aside / (PITCH / 2.0));
-    let turn = match (dx.round() as i8, dy.round() as i8) {
-        (1, _) => 90.0,
-        (-1, _) => 270.0,
-        (_, 1) => 180.0,
-        _ => 0.0,
+    let turn = if dx > 0.5 {
+        90.0
+    } else if dx < -0.5 {
+        270.0
+    } else if dy > 0.5 {
+        180.0
+    } else {
+        0.0
     };
     html! {
         g transform=(format!("translate({} {}) rotate({})", n(middle.x), n(middle.y), n(turn))) {
@@ -143,7 +149,10 @@ fn rod(frame: &Frame<'_>, seat: &BoardSeat) -> Markup {
     let [along, across] = if is_diode { HALF_GLASS } else { HALF_ROD };
     let [wide, high] = if is_level { [along, across] } else { [across, along] };
     // Towards its second leg, which is a diode's cathode.
-    let (dx, dy) = ((other.x - one.x).signum() * f64::from(u8::from(is_level)), (other.y - one.y).signum() * f64::from(u8::from(!is_level)));
+    let (dx, dy) = (
+        (other.x - one.x).signum() * f64::from(u8::from(is_level)),
+        (other.y - one.y).signum() * f64::from(u8::from(!is_level)),
+    );
     let words = if is_diode { name.clone() } else { format!("{name} {}", seat.part.body) };
     let size = (2.0 * along - 4.0) / (0.58 * super::units(words.chars().count()));
     html! {
@@ -193,62 +202,48 @@ pub(super) fn shadows(frame: &Frame<'_>) -> Markup {
     }
 }
 
-/// The joints of all legs with their numbers, and the names of the parts between the wires.
+/// The joints of all legs, each with its number or its letter; and the names of the parts beside them.
 pub(super) fn joints(frame: &Frame<'_>) -> Markup {
     html! {
         @for seat in &frame.plan.seats {
-            @let [left, top, right, bottom] = room(frame, seat);
-            @let middle = Spot { x: f64::midpoint(left, right), y: f64::midpoint(top, bottom) };
             @for (contact, hole) in &seat.legs {
                 @let at = frame.spot(*hole);
-                circle data-leg=(format!("{}.{}", seat.part.id(), seat.part.id().leg_name(*contact))) cx=(n(at.x)) cy=(n(at.y)) r="5.6"
-                    fill=(TINNED) stroke=(INK) stroke-width="1.4" {}
+                @let mark = mark(seat, *contact);
+                circle data-leg=(format!("{}.{}", seat.part.id(), seat.part.id().leg_name(*contact))) cx=(n(at.x)) cy=(n(at.y))
+                    r=(if mark.is_empty() { "5.8" } else { "8.4" }) fill=(TINNED) stroke=(INK) stroke-width="1.4" {}
+                @if !mark.is_empty() { (text(&mark, at, NUMBER - 1.0, INK)) }
             }
-            @for (at, words) in marks(frame, seat, middle) {
-                (halo(&words, at, NUMBER - 1.0))
-            }
+            (halo(&part_name(seat.part.id()), named(frame, seat), NUMBER))
         }
     }
 }
 
-/// What stands beside the legs, in the corners between the ways of wires.
-fn marks(frame: &Frame<'_>, seat: &BoardSeat, middle: Spot) -> Vec<(Spot, String)> {
-    let half = PITCH / 2.0;
-    let id = seat.part.id();
-    let beside = |at: Spot| {
-        let [x, y] = [middle.x - at.x, middle.y - at.y].map(|aside| if aside < 0.0 { -half } else { half });
-        Spot { x: at.x + x, y: at.y + y }
-    };
-    let is_chip = matches!(seat.part.body, Body::Chip(_));
-    let mut marks = Vec::new();
-    for (contact, hole) in &seat.legs {
-        let at = frame.spot(*hole);
-        // Beside a chip's leg towards the notch, so that all numbers of a row stand alike.
-        let mark = if is_chip {
-            let aside = if notch_is_left(frame, seat) { -half } else { half };
-            Spot { x: at.x + aside, y: beside(at).y }
-        } else {
-            beside(at)
-        };
-        let words = match id {
-            PartId::Chip(_) => contact.to_string(),
-            PartId::Bipolar(_) | PartId::Mosfet(_) => initial(seat, *contact),
-            PartId::Diode(_) => if *contact == PartId::CATHODE { "K" } else { "A" }.to_owned(),
-            PartId::Resistor(_) | PartId::Capacitor(_) => continue,
-        };
-        marks.push((mark, words));
+/// What stands in a joint; a resistor and a ceramic capacitor may lie either way round.
+fn mark(seat: &BoardSeat, contact: ContactId) -> String {
+    match seat.part.id() {
+        PartId::Chip(_) => contact.to_string(),
+        PartId::Bipolar(_) | PartId::Mosfet(_) => initial(seat, contact),
+        PartId::Diode(_) => if contact == PartId::CATHODE { "K" } else { "A" }.to_owned(),
+        PartId::Resistor(_) | PartId::Capacitor(_) => String::new(),
     }
-    let named = match id {
-        PartId::Chip(_) => middle,
-        PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) => {
-            let first = leg(frame, seat, 0);
-            let second = leg(frame, seat, 1);
-            let is_level = (first.y - second.y).abs() < 1.0;
-            if is_level { Spot { x: middle.x, y: middle.y - half } } else { Spot { x: middle.x + half, y: middle.y } }
-        }
-    };
-    marks.push((named, part_name(id)));
-    marks
+}
+
+/// Where a part's name stands, between the ways of wires: in the middle of a chip, beside anything else.
+fn named(frame: &Frame<'_>, seat: &BoardSeat) -> Spot {
+    let half = PITCH / 2.0;
+    let [left, top, right, bottom] = room(frame, seat);
+    let middle = Spot { x: f64::midpoint(left, right), y: f64::midpoint(top, bottom) };
+    let [first, second] = [0, 1].map(|at| leg(frame, seat, at));
+    let [edge, _, far_edge, _] = frame.edges();
+    if matches!(seat.part.body, Body::Chip(_)) {
+        middle
+    } else if (first.y - second.y).abs() < 1.0 {
+        Spot { x: middle.x, y: middle.y - half }
+    } else if middle.x > f64::midpoint(edge, far_edge) {
+        Spot { x: middle.x - half, y: middle.y }
+    } else {
+        Spot { x: middle.x + half, y: middle.y }
+    }
 }
 
 /// A text that is read over a wire too.

@@ -69,13 +69,11 @@ pub(super) fn entries(assembly: &Assembly, colouring: &Colouring, frame: &Frame<
 pub(super) fn label(assembly: &Assembly, colouring: &Colouring, entry: &BoardEntry) -> String {
     let leg = entry.leg;
     let letters = colouring.letters(entry.join);
-    match leg.part_id() {
-        Some(_) => format!("{letters} {}", crate::words::contact(assembly, leg)),
-        None => {
-            let function = crate::words::clean(&assembly.function(leg));
-            format!("{letters} {} {} {function}", leg.end, leg.contact).trim_end().to_owned()
-        }
+    if leg.part_id().is_some() {
+        return format!("{letters} {}", crate::words::contact(assembly, leg));
     }
+    let function = crate::words::clean(&assembly.function(leg));
+    format!("{letters} {} {} {function}", leg.end, leg.contact).trim_end().to_owned()
 }
 
 /// A conductor with the outline that shows it on any paper; a ring of a second colour as dashes.
@@ -88,6 +86,15 @@ fn conductor(core: Option<CoreColour>, from: Spot, to: Spot) -> Markup {
         @if let Some(ring) = core.and_then(CoreColour::ring) {
             path d=(way) stroke=(hex(ring.rgb())) stroke-width="4.6" stroke-dasharray="4 7" {}
         }
-        circle cx=(n(from.x)) cy=(n(from.y)) r=(n(PITCH * 0.22)) fill="#fff" stroke=(INK) stroke-width="1.6" {}
+    }
+}
+
+/// The holes of the conductors: rings that stay open until the wires are in.
+pub(super) fn rings(frame: &Frame<'_>) -> Markup {
+    html! {
+        @for entry in &frame.plan.entries {
+            @let Spot { x, y } = frame.spot(entry.hole);
+            circle cx=(n(x)) cy=(n(y)) r=(n(PITCH * 0.24)) fill="#fff" stroke=(INK) stroke-width="1.8" {}
+        }
     }
 }
