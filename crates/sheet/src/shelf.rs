@@ -478,6 +478,18 @@ pub fn select_at_the_port() -> Assembly {
     assembly
 }
 
+/// A resistor and a transistor on a board, with two conductors: so few that all boards can be tried.
+pub fn resistor_at_a_base() -> Assembly {
+    with_parts(
+        stick_to_curlew(),
+        EndId::Port,
+        &[resistor(4700.0, 0.05), Body::Transistor(TransistorPart::Bc547)],
+        "controller.13 - r1.1
+        r1.2 - q1.base
+        q1.collector - port.6",
+    )
+}
+
 /// The Heron stick to the Curlew, its fire turned round by a transistor on a board in the port's hood.
 pub fn transistor_in_the_fire() -> Assembly {
     with_parts(

@@ -245,3 +245,69 @@ impl Dice {
         i16::try_from(self.below(span)).unwrap_or(0) - most
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use solderside_lead::EndId;
+
+    use super::*;
+    use crate::shelf::resistor_at_a_base;
+
+    /// The best of all boards of these sizes: every place of every part, every hole for every conductor.
+    fn best_of_all(task: &Task, sizes: &[[u16; 2]]) -> (u32, u32, u32) {
+        let mut best = (u32::MAX, u32::MAX, u32::MAX);
+        let mut seeker = Seeker::default();
+        for [rows, columns] in sizes.iter().copied() {
+            let nowhere = Place { stance: 0, corner: Hole::new(rows, columns) };
+            let places = vec![nowhere; task.pieces.len()];
+            let entries = vec![(Edge::Cable, columns); task.entries.len()];
+            let mut open = vec![Layout { rows, columns, places, entries }];
+            for piece in 0..task.pieces.len() {
+                let stands = |layout: &Layout| {
+                    let mut next = Vec::new();
+                    for stance in 0..task.pieces[piece].stances.len() {
+                        for at in 0..rows * columns {
+                            let mut layout = layout.clone();
+                            let corner = Hole::new(at / columns, at % columns);
+                            layout.places[piece] = Place { stance, corner };
+                            next.extend(layout.is_clear(task, piece).then_some(layout));
+                        }
+                    }
+                    next
+                };
+                open = open.iter().flat_map(stands).collect();
+            }
+            for entry in 0..task.entries.len() {
+                let comes_in = |layout: &Layout| {
+                    let holes =
+                        (0..columns).flat_map(|column| [(Edge::Connector, column), (Edge::Cable, column)]);
+                    let free = holes.filter(|hole| !layout.entries.contains(hole));
+                    let next = free.map(|hole| {
+                        let mut layout = layout.clone();
+                        layout.entries[entry] = hole;
+                        layout
+                    });
+                    next.collect::<Vec<_>>()
+                };
+                open = open.iter().flat_map(comes_in).collect();
+            }
+            for layout in open.into_iter().filter(|layout| layout.is_sound(task)) {
+                let wiring = Wiring::of(task, &layout, &mut seeker);
+                best = best.min(Tried::new(task, layout, wiring).key);
+            }
+        }
+        best
+    }
+
+    #[test]
+    fn a_small_board_is_as_good_as_the_best_of_all_of_its_size_and_smaller() {
+        let assembly = resistor_at_a_base();
+        let task = Task::of(&assembly.lead, EndId::Port);
+        let first = from(&task, Effort::of(&task), 0);
+        let second = from(&task, Effort::of(&task), 1);
+        let found = first.key.min(second.key);
+        let sizes = [[4, 3], [4, 4], [4, 5], [5, 3], [5, 4]];
+        let best = best_of_all(&task, &sizes);
+        assert!(found <= best, "{found:?} found, {best:?} possible");
+    }
+}
