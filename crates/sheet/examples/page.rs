@@ -1,6 +1,6 @@
 //! Prints a lead's drawing or guide: `page drawing|controller|port|boards|guide LEAD [CABLE]`. The lead is one of the demo's,
-//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER`, `board NUMBER`, `chips NUMBER`, `tangled-with-parts NUMBER` or
-//! `tangled-with-chip NUMBER`.
+//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER`, `board NUMBER`, `chips NUMBER`, `smallest-board`,
+//! `tangled-with-parts NUMBER` or `tangled-with-chip NUMBER`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
@@ -30,6 +30,7 @@ fn main() {
             let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
             shelf::with_boards().into_iter().nth(at).unwrap_or_else(shelf::stick_to_select)
         }
+        Some("smallest-board") => shelf::resistor_at_a_base(),
         Some("chips") => {
             let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
             shelf::demo_leads_with_chips().into_iter().nth(at).unwrap_or_else(shelf::two_registers)

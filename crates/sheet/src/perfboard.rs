@@ -17,7 +17,7 @@ mod task;
 use solderside_lead::{EndId, Join, Lead, Leg, Part};
 use solderside_trade::ContactId;
 
-use crate::words::has_board;
+use crate::words::{has_board, listed};
 pub use draw::board_drawing;
 pub(crate) use draw::{Side, side_drawing};
 pub use hole::Hole;
@@ -82,6 +82,8 @@ pub struct BoardWire {
     pub holes: Vec<Hole>,
     /// Where it begins, bends and ends.
     pub corners: Vec<Hole>,
+    /// Of these, what is laid anew: where bare wire of its net lies already by then, a wire ends on it. Each piece by its corners.
+    pub runs: Vec<Vec<Hole>>,
     /// Whether it has to be insulated, as it crosses another or passes over a strange joint.
     pub insulated: bool,
 }
@@ -136,7 +138,8 @@ impl BoardPlan {
             join: tie.join,
             legs: tie.pins.map(leg),
             holes: course.holes.clone(),
-            corners: course.corners(),
+            corners: route::corners(&course.holes),
+            runs: Vec::new(),
             insulated: course.insulated,
         });
         let mut entries: Vec<BoardEntry> = entries.collect();
@@ -153,12 +156,36 @@ impl BoardPlan {
         let nets: Vec<usize> = task.ties.iter().map(|tie| usize::from(task.nets[tie.pins[0]])).collect();
         plan.crossings = crossings::count(&plan, &nets);
         plan.wires = order::to_solder(lead, plan.wires);
+        order::set_runs(&mut plan.wires);
         plan
     }
 
     /// Its height and its width in millimetres, cut half a pitch beyond its outer holes.
     pub fn millimetres(&self) -> [f64; 2] {
         [self.rows, self.columns].map(|holes| f64::from(holes) * PITCH_MM)
+    }
+}
+
+impl BoardWire {
+    /// "bare, A5 to B5", "bare, F5 by F4 to E4; the rest lies already", "insulated, A1 by A4 to C4".
+    pub fn told(&self) -> String {
+        let kind = if self.insulated { "insulated" } else { "bare" };
+        let runs: Vec<String> = self.runs.iter().map(|run| along(run)).collect();
+        let is_whole = self.runs.len() == 1 && self.runs[0] == self.corners;
+        match (runs.is_empty(), is_whole) {
+            (true, _) => format!("{kind}, lies already: solder both ends"),
+            (false, true) => format!("{kind}, {}", runs.join(", ")),
+            (false, false) => format!("{kind}, {}; the rest lies already", runs.join(", ")),
+        }
+    }
+}
+
+/// "F5 by F4 to E4".
+fn along(run: &[Hole]) -> String {
+    match run {
+        [from, between @ .., to] if !between.is_empty() => format!("{from} by {} to {to}", listed(between)),
+        [from, to] => format!("{from} to {to}"),
+        _ => listed(run),
     }
 }
 

@@ -108,16 +108,12 @@ fn show(page: &mut Page, plan: &BoardPlan) {
         let end = |leg: Leg, hole: Option<&Hole>| {
             hole.map_or_else(|| leg.to_string(), |hole| format!("{leg} {hole}"))
         };
-        let kind = if wire.insulated { "insulated" } else { "bare" };
-        let by = wire.corners.get(1..wire.corners.len().saturating_sub(1)).unwrap_or_default();
-        let by: Vec<String> = by.iter().map(ToString::to_string).collect();
         [
             number.to_string(),
             end(wire.legs[0], wire.corners.first()),
             end(wire.legs[1], wire.corners.last()),
-            kind.to_owned(),
-            by.join(" "),
+            wire.told(),
         ]
     });
-    page.table(["", "from", "to", "wire", "by"], &wires.collect::<Vec<_>>());
+    page.table(["", "from", "to", "wire"], &wires.collect::<Vec<_>>());
 }

@@ -119,10 +119,10 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
     html! {
         p {
             "The board of the " (end) " has " b { (plan.columns) " columns and " (plan.rows) " rows" } " of holes 2.54 mm apart, "
-            (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to             scale, and larger than the board."
+            (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to scale, and larger than the board."
         }
-        (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A             round body stands on end over one hole, and its bent leg goes into the other."))
-        (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are             bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
+        (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A round body stands on end over one hole, and its bent leg goes into the other."))
+        (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
         p {
             @if insulated == 0 { "No wire crosses another: all may be bare." }
             @else {
@@ -156,14 +156,12 @@ fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Marku
             } @else { (contact(subject.assembly, wire.legs[at])) }
         }
     });
-    let by = wire.corners.get(1..wire.corners.len().saturating_sub(1)).unwrap_or_default();
-    let kind = if wire.insulated { "insulated" } else { "bare" };
     let unused = ties_unused(&subject.assembly.lead, wire);
     vec![
         html! { (number) },
         from,
         to,
-        html! { (kind) @if !by.is_empty() { ", by " (listed(by)) } @if unused { "; holds an unused input" } },
+        html! { (wire.told()) @if unused { "; holds an unused input" } },
         tick(&format!("wire {number}")),
     ]
 }

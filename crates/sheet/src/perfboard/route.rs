@@ -70,16 +70,14 @@ pub(super) struct Seeker {
     buckets: Vec<Vec<(u32, u32)>>,
 }
 
-impl Course {
-    /// The holes at which it begins, bends and ends.
-    pub(super) fn corners(&self) -> Vec<Hole> {
-        let last = self.holes.len().saturating_sub(1);
-        let turns = |at: usize| {
-            let [before, after] = [self.holes[at - 1], self.holes[at + 1]];
-            before.row != after.row && before.column != after.column
-        };
-        (0..=last).filter(|at| *at == 0 || *at == last || turns(*at)).map(|at| self.holes[at]).collect()
-    }
+/// The holes of a way at which it begins, bends and ends.
+pub(super) fn corners(holes: &[Hole]) -> Vec<Hole> {
+    let last = holes.len().saturating_sub(1);
+    let turns = |at: usize| {
+        let [before, after] = [holes[at - 1], holes[at + 1]];
+        before.row != after.row && before.column != after.column
+    };
+    (0..=last).filter(|at| *at == 0 || *at == last || turns(*at)).map(|at| holes[at]).collect()
 }
 
 impl Wiring {
