@@ -64,7 +64,7 @@ impl BoardArgs {
         if plans.is_empty() {
             return Err(Trouble::new(
                 format!("`{name}` has no board: nothing in it has more than two legs"),
-                format!("its parts hang between cup and conductor; `solderside guide {name}` tells how"),
+                format!("`solderside guide {name}` tells how it is built without one"),
             ));
         }
         for plan in &plans {

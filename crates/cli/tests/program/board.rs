@@ -4,9 +4,12 @@ use serde_json::json;
 
 use crate::bench::Bench;
 
+const BITTERN: &str = include_str!("../../../../demo/leads/heron-stick-to-bittern.toml");
+
 #[test]
 fn every_wire_of_a_board_is_told_by_its_holes_and_the_picture_prints_at_its_true_size() {
     let bench = Bench::demo();
+    bench.put("leads/heron-stick-to-bittern.toml", BITTERN);
     let text = bench.run("board heron-stick-to-bittern --drawing board.svg").sound();
     assert!(text.contains("Board at the end `port`") && text.contains("written: board.svg"), "{text}");
     let picture = bench.read("board.svg");
@@ -22,5 +25,8 @@ fn every_wire_of_a_board_is_told_by_its_holes_and_the_picture_prints_at_its_true
 #[test]
 fn a_lead_of_wire_alone_has_no_board_and_is_told_so() {
     let bench = Bench::demo();
-    insta::assert_snapshot!(bench.run("board heron-stick plover").wrong(), @"");
+    insta::assert_snapshot!(bench.run("board heron-stick plover").wrong(), @"
+    error: `heron-stick-to-plover` has no board: nothing in it has more than two legs
+      = help: `solderside guide heron-stick-to-plover` tells how it is built without one
+    ");
 }
