@@ -92,7 +92,7 @@ fn show(page: &mut Page, plan: &BoardPlan) {
     let insulated = plan.wires.iter().filter(|wire| wire.insulated).count();
     page.line(match insulated {
         0 => "  no wire crosses another: all are bare".to_owned(),
-        _ => format!("  {insulated} insulated, {} crossings", plan.crossings),
+        _ => format!("  insulated wires: {insulated}; crossings: {}", plan.crossings),
     });
     page.line("");
     let parts = plan.seats.iter().map(|seat| {

@@ -101,14 +101,14 @@ fn case(frame: &Frame<'_>, seat: &BoardSeat, name: &str) -> Markup {
     };
     html! {
         g transform=(format!("translate({} {}) rotate({})", n(middle.x), n(middle.y), n(turn))) {
-            path class="body" d="M-23 9H23V4A24 24 0 0 0 -23 4Z" fill=(PLASTIC) stroke=(INK) {}
+            path class="body" d="M-24 10H24V-4A24 24 0 0 0 -24 -4Z" fill=(PLASTIC) stroke=(INK) {}
         }
         @for (contact, hole) in &seat.legs {
             @let at = frame.spot(*hole);
-            (pad(at))
-            (text(&initial(seat, *contact), at, 8.5, INK))
+            circle cx=(n(at.x)) cy=(n(at.y)) r="7" fill=(METAL) stroke=(INK) stroke-width="1" {}
+            (text(&initial(seat, *contact), at, 9.5, INK))
         }
-        @let at = Spot { x: middle.x + dx * 12.0, y: middle.y + dy * 12.0 };
+        @let at = Spot { x: middle.x + dx * 17.0, y: middle.y + dy * 17.0 };
         @let words = part_name(seat.part.id());
         title { (words) " " (name) }
         @if dx.abs() > 0.5 { (text_upwards(&words, Spot { x: at.x + dx, y: at.y }, 9.5, PRINT, "middle")) }
