@@ -421,8 +421,15 @@ impl Spread {
     }
 
     fn flow(&self, id: ElementId, forth: bool) -> Option<Amps> {
-        let amps = flow::most_amps(self.nodes, &self.elements, self.near()?, id, forth)?;
+        let amps = flow::most_amps(&self.elements, self.near()?, id, forth)?;
         Amps::new(amps).ok()
+    }
+
+    /// Bounds the size of the current through any element that is no source, either way: none carries more than all
+    /// sources give together. None where one of these may stand below the ground, or a current of its own leaves the
+    /// voltages without a bound.
+    pub fn amps_given(&self) -> Option<Amps> {
+        Amps::new(flow::given(&self.elements, self.near()?)?).ok()
     }
 
     /// Bounds the size of the current through an element either way by its own law, wherever its ends are: at once, and

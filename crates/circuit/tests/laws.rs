@@ -316,6 +316,10 @@ proptest! {
                 let through = point.amps(network_id(&network, at)).get();
                 let here = if high == is_source { -through } else { through };
                 prop_assert!(here <= most + 1e-9 + 1e-6 * here.abs(), "{here} passes {most}");
+                // Whatever goes round in rings, nothing but a source carries more than all sources give.
+                if let (false, Some(given)) = (is_source, spread.amps_given()) {
+                    prop_assert!(through.abs() <= given.get() + 1e-9 + 1e-6 * through.abs(), "{through} of {given}");
+                }
             }
         }
     }

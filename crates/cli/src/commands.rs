@@ -1,6 +1,7 @@
 //! The command line: one file per subcommand.
 
 mod atlas;
+mod board;
 mod buzz;
 mod compare;
 mod design;
@@ -85,6 +86,7 @@ enum Command {
     Fits(fits::FitsArgs),
     Atlas(atlas::AtlasArgs),
     Guide(guide::GuideArgs),
+    Board(board::BoardArgs),
     Buzz(buzz::BuzzArgs),
     Compare(compare::CompareArgs),
     Play(play::PlayArgs),
@@ -123,6 +125,7 @@ impl Command {
             Self::Fits(args) => args.run(shelf),
             Self::Atlas(args) => args.run(shelf),
             Self::Guide(args) => args.run(shelf),
+            Self::Board(args) => args.run(shelf),
             Self::Buzz(args) => args.run(shelf, &mut Dialogue::new(terminal, global.json)),
             Self::Compare(args) => args.run(shelf),
             Self::Play(args) => args.run(shelf),

@@ -4,6 +4,7 @@
 #![expect(clippy::struct_field_names, reason = "fields are the keys of JSON, which stand without their type")]
 
 mod atlas;
+mod board;
 mod buzz;
 mod buzz_run;
 mod compare;
@@ -25,6 +26,7 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 
 pub use atlas::Atlas;
+pub use board::Board;
 pub use buzz::Buzz;
 pub use buzz_run::BuzzRun;
 pub use compare::Compare;
@@ -49,6 +51,7 @@ pub const FORMAT: u8 = 1;
 pub fn schemas() -> Vec<(&'static str, String)> {
     vec![
         ("atlas", schema::<Atlas>()),
+        ("board", schema::<Board>()),
         ("buzz", schema::<Buzz>()),
         ("buzz-run", solderside_meter::run_schema()),
         ("buzz-run-answer", schema::<BuzzRun>()),

@@ -328,6 +328,10 @@ fn through(network: &Spread, id: ElementId, extreme: Extreme, enough: Amps) -> A
     let brought = network.flow_through(id, extreme);
     let guaranteed =
         guaranteed.zip(brought).map(|(own, brought)| own.min(brought)).or(guaranteed).or(brought);
+    // Whatever goes round in a ring of diodes, nothing carries more than all sources give.
+    let is_within = |amps: &Amps| *amps <= enough;
+    let guaranteed =
+        guaranteed.filter(is_within).or_else(|| network.amps_given().filter(is_within)).or(guaranteed);
     AmpsBound { attained, guaranteed }
 }
 

@@ -1,11 +1,11 @@
-//! Prints a lead's drawing or guide: `page drawing|controller|port|guide LEAD [CABLE]`. The lead is one of the demo's,
-//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER`, `board NUMBER`, `tangled-with-parts NUMBER` or
-//! `tangled-with-chip NUMBER`.
+//! Prints a lead's drawing or guide: `page drawing|controller|port|boards|guide LEAD [CABLE]`. The lead is one of the demo's,
+//! a number, `straight CONNECTOR CONNECTOR`, `parts NUMBER`, `board NUMBER`, `chips NUMBER`, `smallest-board`,
+//! `tangled-with-parts NUMBER` or `tangled-with-chip NUMBER`.
 #![expect(clippy::print_stdout, reason = "an example is read on a terminal")]
 
 use solderside_lead::EndId;
 use solderside_proof::prove;
-use solderside_sheet::{Colouring, GuideOptions, drawing, end_drawing, guide};
+use solderside_sheet::{BoardPlan, Colouring, GuideOptions, board_drawing, drawing, end_drawing, guide};
 
 #[path = "../src/shelf.rs"]
 mod shelf;
@@ -30,6 +30,11 @@ fn main() {
         Some("board") => {
             let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
             shelf::with_boards().into_iter().nth(at).unwrap_or_else(shelf::stick_to_select)
+        }
+        Some("smallest-board") => shelf::resistor_at_a_base(),
+        Some("chips") => {
+            let at = words.next().and_then(|at| at.parse().ok()).unwrap_or(0);
+            shelf::demo_leads_with_chips().into_iter().nth(at).unwrap_or_else(shelf::two_registers)
         }
         Some("tangled-with-chip") => {
             shelf::tangled_with_chip(words.next().and_then(|seed| seed.parse().ok()).unwrap_or(0))
@@ -56,6 +61,7 @@ fn main() {
             Ok(proof) => guide(&assembly, &proof, &GuideOptions::default()),
             Err(unbuilt) => unbuilt.to_string(),
         },
+        "boards" => board_drawing(&assembly, &colouring, &BoardPlan::all(&assembly.lead)),
         _ => drawing(&assembly, &colouring),
     };
     print!("{page}");

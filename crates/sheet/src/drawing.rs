@@ -29,10 +29,14 @@ use solderside_trade::ContactId;
 use crate::colouring::Colouring;
 use crate::laid::Laid;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
+pub(crate) use component::{CERAMIC, COAT, GLASS};
 use geometry::Cup;
 use layout::Layout;
+pub(crate) use paint::hex;
 use paint::{Alternative, svg};
+pub(crate) use path::number;
 use plan::Plan;
+pub(crate) use seat::row as transistor_row;
 
 /// Draws a whole lead as one SVG document: the controllers' ends above, the port's end below.
 ///

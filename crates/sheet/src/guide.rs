@@ -35,6 +35,7 @@ use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
+use crate::perfboard::BoardPlan;
 use crate::words::{clean, count, has_board, is_bare, listed, theirs};
 use bench::MeterTest;
 use frame::{Section, contents, sections};
@@ -67,6 +68,8 @@ struct Subject<'a> {
     colouring: Colouring,
     /// The cores of the lead's cable, if one is chosen.
     allocation: Option<Allocation>,
+    /// The boards in its hoods.
+    boards: Vec<BoardPlan>,
 }
 
 impl Subject<'_> {
@@ -81,7 +84,8 @@ impl Subject<'_> {
 /// A lead that fails or harms gets its findings and its picture, and nothing from which it could be built.
 pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> String {
     let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::of(assembly));
-    let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly) };
+    let boards = if is_buildable(proof.verdict) { BoardPlan::all(&assembly.lead) } else { Vec::new() };
+    let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly), boards };
     let parts = parts(&subject, options);
     let key = ticks::key(&subject, &parts);
     let title = clean(&assembly.lead.title);
@@ -113,6 +117,7 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     parts.push(findings::section(subject));
     parts.push(Section::new("drawing", "Drawing", picture(subject)));
     parts.push(wires::section(subject));
+    parts.extend(boards::section(subject));
     parts.push(play::section(subject));
     if buildable && subject.assembly.donor.is_some() {
         parts.push(cautions::section(subject));
@@ -224,8 +229,8 @@ fn of_parts(lead: &Lead) -> Markup {
         @if !boards::ends(lead).is_empty() {
             " A board is seen from the side of the parts. Each chip shows its notch and the number at each leg; thin grey lines on \
              the board are bare wires on its other side, where each is soldered to the legs at its two ends and nowhere else. \
-             Coloured lines are conductors; those that come from a cup carry their letters there. The board is drawn wider than it \
-             has to be, so that no line lies on another."
+             Coloured lines are conductors; those that come from a cup carry their letters there. Here the board shows what goes \
+             where, and is drawn wider than it has to be. Hole by hole, as it is built, it is drawn under Board."
         }
     }
 }

@@ -11,6 +11,7 @@ mod colouring;
 mod drawing;
 mod guide;
 mod laid;
+mod perfboard;
 mod timing;
 mod words;
 
@@ -21,4 +22,5 @@ pub use atlas::{Atlas, atlas_page};
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
 pub use guide::{Changes, Elsewhere, GuideOptions, guide, meter_table};
+pub use perfboard::{BoardEntry, BoardPlan, BoardSeat, BoardWire, Hole, board_drawing};
 pub use timing::timing_drawing;

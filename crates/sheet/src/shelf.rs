@@ -1,10 +1,10 @@
 //! Leads between the demo shelf's controllers and machines.
 
 use solderside_lead::{
-    Assembly, Body, End, EndId, Join, Leg, Part, PartId, Resistor, default_map, read_lead,
+    Assembly, Body, Capacitor, End, EndId, Join, Leg, Part, PartId, Resistor, default_map, read_lead,
 };
 use solderside_profile::{Cable, Library, SourceFile};
-use solderside_quantity::Ohms;
+use solderside_quantity::{Farads, Ohms};
 use solderside_trade::{
     ChipPart, Connector, ContactId, DiodePart, Family, Gender, TerminalCount, TransistorPart,
 };
@@ -78,6 +78,8 @@ fn library() -> Library {
         SourceFile::new("plover.toml", include_str!("../../../demo/plover.toml")),
         SourceFile::new("teal.toml", include_str!("../../../demo/teal.toml")),
         SourceFile::new("godwit.toml", include_str!("../../../demo/godwit.toml")),
+        SourceFile::new("bittern.toml", include_str!("../../../demo/bittern.toml")),
+        SourceFile::new("dunlin.toml", include_str!("../../../demo/dunlin.toml")),
         SourceFile::new("godwit-stick.toml", include_str!("../../../demo/godwit-stick.toml")),
     ])
 }
@@ -418,6 +420,63 @@ pub fn stick_through_buffer() -> Assembly {
     read_lead(&file, &library()).expect("the lead is sound")
 }
 
+/// The demo's three leads with a chip in the port's hood.
+pub fn demo_leads_with_chips() -> Vec<Assembly> {
+    let files = [
+        ("heron-stick-to-bittern.toml", include_str!("../../../demo/leads/heron-stick-to-bittern.toml")),
+        ("heron-stick-to-dunlin.toml", include_str!("../../../demo/leads/heron-stick-to-dunlin.toml")),
+        (
+            "heron-stick-to-curlew-by-switches.toml",
+            include_str!("../../../demo/leads/heron-stick-to-curlew-by-switches.toml"),
+        ),
+    ];
+    let read = |(name, text)| read_lead(&SourceFile::new(name, text), &library()).expect("the lead is sound");
+    files.into_iter().map(read).collect()
+}
+
+/// Two chained registers with a pull-up at each of their inputs, in the port's hood: more than a hand keeps in mind.
+pub fn two_registers() -> Assembly {
+    let inputs = [7, 6, 5, 4, 13, 14, 15, 1];
+    let mut joins: Vec<String> = [
+        "u1.16 - port.7",
+        "u1.8 - port.8",
+        "u1.16 - c1.1",
+        "u1.8 - c1.2",
+        "u2.16 - c2.1",
+        "u2.8 - c2.2",
+        "u1.16 - u2.16",
+        "u1.8 - u2.8",
+        "u2.8 - u2.11",
+        "u2.3 - u1.11",
+        "u1.9 - u2.9",
+        "u1.10 - u2.10",
+        "u1.9 - port.3",
+        "u1.10 - port.4",
+        "u1.3 - port.2",
+        "u1.8 - r17.1",
+        "r17.2 - m1.gate",
+        "m1.source - u2.8",
+        "m1.drain - port.6",
+        "u1.16 - r1.1",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    for at in 0..16 {
+        let (chip, leg) = (1 + at / 8, inputs[at % 8]);
+        joins.push(format!("u{chip}.{leg} - r{}.2", at + 1));
+        let contact = if at < 15 { at + 1 } else { 1 };
+        joins.push(format!("controller.{contact} - u{chip}.{leg}"));
+        if at > 0 {
+            joins.push(format!("r{at}.1 - r{}.1", at + 1));
+        }
+    }
+    let mut bodies = vec![Body::Chip(ChipPart::Cd4021); 2];
+    bodies.extend([Body::Capacitor(Capacitor { farads: Farads::literal(100e-9), tolerance: 0.2 }); 2]);
+    bodies.extend([resistor(10_000.0, 0.05); 17]);
+    bodies.push(Body::Transistor(TransistorPart::N2n7000));
+    with_parts(stick_to_curlew(), EndId::Port, &bodies, &joins.join("\n"))
+}
+
 /// The multiplexer's lead with all parts in the port's hood.
 pub fn select_at_the_port() -> Assembly {
     let mut assembly = stick_to_select();
@@ -425,6 +484,18 @@ pub fn select_at_the_port() -> Assembly {
         part.sits = EndId::Port;
     }
     assembly
+}
+
+/// A resistor and a transistor on a board, with two conductors: so few that all boards can be tried.
+pub fn resistor_at_a_base() -> Assembly {
+    with_parts(
+        stick_to_curlew(),
+        EndId::Port,
+        &[resistor(4700.0, 0.05), Body::Transistor(TransistorPart::Bc547)],
+        "controller.13 - r1.1
+        r1.2 - q1.base
+        q1.collector - port.6",
+    )
 }
 
 /// The Heron stick to the Curlew, its fire turned round by a transistor on a board in the port's hood.

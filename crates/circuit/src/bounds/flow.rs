@@ -5,6 +5,12 @@
 //! in reverse no more than its leakage. So no source gives or takes more than the largest flow that these
 //! capacities allow, which is the narrowest cut between its node and all that could feed it (Ford and Fulkerson,
 //! *Maximal Flow Through a Network*, 1956). That is rough, and holds for any number of diodes and tolerances.
+//!
+//! A flow may go round in circles, currents do not: what carries no current without a voltage carries it downhill. So
+//! cut the nodes above the lower end of such an element from those below: all of them that cross the cut
+//! carry current down, and together what sources give above it. So no element carries more than all sources give
+//! (the no-gain property: D. H. Wolaver, *Proof in the Time Domain of the No-Gain Property of
+//! Networks*, 1970, from memory; the argument is whole here).
 
 use std::collections::VecDeque;
 
@@ -24,7 +30,6 @@ const NOTHING: f64 = 1e-15;
 /// The most that flows through an element from its first end to its second (`forth`), or back, in amperes, counted
 /// above zero; none where a current of its own leaves the voltages without a bound. A source's second end is the ground.
 pub(super) fn most_amps(
-    nodes: usize,
     elements: &[Uncertain],
     near: &NearSources,
     id: ElementId,
@@ -32,7 +37,7 @@ pub(super) fn most_amps(
 ) -> Option<f64> {
     let element = elements.get(id.0)?;
     let [first, second] = super::elements::ends(element);
-    let count = nodes + 1;
+    let count = near.floors.len();
     let mut graph = without(count, elements, near, id.0);
     let (_, capacity) = capacities(element, near);
     // What flows through it comes back to it through the others.
@@ -41,6 +46,16 @@ pub(super) fn most_amps(
     } else {
         capacity[1].min(largest_flow(&mut graph, count, first, second))
     })
+}
+
+/// What all sources can give together at most, in amperes; none where one may stand below the ground.
+pub(super) fn given(elements: &[Uncertain], near: &NearSources) -> Option<f64> {
+    if near.span[0] < 0.0 {
+        return None;
+    }
+    let sources =
+        elements.iter().enumerate().filter(|(_, element)| matches!(element, Uncertain::Source { .. }));
+    Some(sources.map(|(at, _)| most_amps(elements, near, ElementId(at), false).unwrap_or(PLENTY)).sum())
 }
 
 /// The most that an element carries either way by its law alone, in amperes, wherever its ends are.

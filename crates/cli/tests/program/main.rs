@@ -3,6 +3,7 @@
 mod atlas;
 mod axes;
 mod bench;
+mod board;
 mod buzz;
 mod cables;
 mod commands;

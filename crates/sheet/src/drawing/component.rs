@@ -26,10 +26,10 @@ pub(crate) struct Component {
 const BODY: f64 = 28.0;
 const HALF_WIDTH: f64 = 5.5;
 const WIRE: f64 = 8.0;
-pub(super) const GLASS: &str = "#f6e3cf";
-pub(super) const COAT: &str = "#efe3c6";
+pub(crate) const GLASS: &str = "#f6e3cf";
+pub(crate) const COAT: &str = "#efe3c6";
 /// A ceramic capacitor's lacquer.
-pub(super) const CERAMIC: &str = "#d9a066";
+pub(crate) const CERAMIC: &str = "#d9a066";
 const BAND: f64 = 5.0;
 
 /// The word beside a diode's band.

@@ -150,6 +150,6 @@ fn ruler(from: f64, to: f64, y: f64) -> Path {
     bar
 }
 
-pub(super) fn hex([red, green, blue]: [u8; 3]) -> String {
+pub(crate) fn hex([red, green, blue]: [u8; 3]) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }

@@ -1,18 +1,17 @@
 //! Parts on a board in the guide's words: what is bought, how the board is made up leg by leg, and how its chips are
 //! first powered.
 
-use std::collections::BTreeSet;
-
 use maud::{Markup, html};
-use solderside_lead::{Body, EndId, Join, Lead, Leg, Part};
+use solderside_lead::{Body, EndId, Lead, Leg, Part, PartId};
 use solderside_meter::feeds;
 pub(super) use solderside_meter::{FedChip, fed_chips as chips};
-use solderside_trade::{ChipPart, TransistorPart};
+use solderside_trade::{Block, ChipPart, ContactId, StageOutput, TransistorPart};
 
-use super::Subject;
-use super::frame::{source, table, to_do};
+use super::frame::{Section, source, table, tick, to_do};
 use super::text::{conductor, place};
-use crate::words::{contact, end_name, has_board, is_bare, leg_of, listed, part_name};
+use super::{Subject, figure};
+use crate::perfboard::{BoardPlan, BoardSeat, BoardWire, Side, side_drawing};
+use crate::words::{contact, count, end_name, has_board, is_bare, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
 
@@ -58,20 +57,21 @@ pub(super) fn of_a_transistor(transistor: TransistorPart, number: usize, names: 
 }
 
 /// The board itself and its wire.
-pub(super) fn shopping(lead: &Lead) -> Markup {
+pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
+    let lead = &subject.assembly.lead;
     let ends = ends(lead);
     html! {
-        @for end in &ends {
+        @for plan in &subject.boards {
             li {
-                b { "1 × piece of perforated board" } ", holes 2.54 mm apart, a ring of copper round each and no strips between them, for "
-                (part_list(lead, *end)) ". Lay the parts out on it before you cut it, and cut it as small as they allow: it has to go \
-                into the hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a \
-                small closed box in the cable close to this end. "
+                b { "1 × piece of perforated board" } ", holes 2.54 mm apart, a ring of copper round each and no strips between them, of "
+                (plan.columns) " by " (plan.rows) " holes (" (millimetres(plan)) "), for " (part_list(lead, plan.end)) ". It has to go into the \
+                hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed \
+                box in the cable close to this end. "
                 (source("from memory (height); common practice, no source"))
             }
         }
         @if !ends.is_empty() {
-            li { "Tinned wire of 0.5 mm for the joints between legs on the board, with sleeve where two cross, and insulating tape or \
+            li { "Bare tinned wire of 0.5 mm for the board, thin insulated wire where its table asks for that, and insulating tape or \
                 wide sleeve to wrap the board in. " (source(HABIT)) }
         }
     }
@@ -104,88 +104,240 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     items
 }
 
-/// The making up of an end's board, one item for each leg that something is soldered to.
-pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
-    let lead = &subject.assembly.lead;
-    if !has_board(lead, end) {
-        return Vec::new();
-    }
-    let mut items = vec![seating(lead, end)];
-    let mut done: BTreeSet<Join> = BTreeSet::new();
-    for part in by_legs(lead, end) {
-        for leg in part.body.legs().map(|contact| Leg::part(part.id(), contact)) {
-            let mut own = lead.joins.iter().filter(|join| join.other(leg).is_some());
-            let own: Vec<Join> = own.by_ref().copied().filter(|join| done.insert(*join)).collect();
-            if !own.is_empty() {
-                items.push(
-                    html! { b { (contact(subject.assembly, leg)) } ": " (wired(subject, leg, &own)) "." },
-                );
+/// The boards as they are built: both sides, every wire to tick off, and what is left over; none where there is none.
+pub(super) fn section(subject: &Subject<'_>) -> Option<Section> {
+    let body = html! { @for plan in &subject.boards { (board(subject, plan)) } };
+    (!subject.boards.is_empty()).then(|| Section::new("board", "Board", body))
+}
+
+fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
+    let Subject { assembly, colouring, .. } = subject;
+    let insulated = plan.wires.iter().filter(|wire| wire.insulated).count();
+    let rows = plan.wires.iter().zip(1..).map(|(wire, number)| wire_row(subject, wire, number));
+    let spares = spares(&assembly.lead, plan.end);
+    let end = end_name(assembly, plan.end).to_lowercase();
+    html! {
+        p {
+            "The board of the " (end) " has " b { (plan.columns) " columns and " (plan.rows) " rows" } " of holes 2.54 mm apart, "
+            (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to scale, and larger than the board."
+        }
+        (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A round body stands on end over one hole, and its bent leg goes into the other."))
+        (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
+        p {
+            @if insulated == 0 { "No wire crosses another: all may be bare." }
+            @else {
+                (count(insulated, "wire")) " must be insulated: " @if insulated == 1 { "it crosses" } @else { "they cross" }
+                " others, or pass over joints, " (times(plan.crossings)) "."
             }
         }
+        (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "From", "To", "Wire", "Done"], rows.collect()))
+        @if !spares.is_empty() { p { "Left over in the chips: " (spares.join("; ")) "." } }
+    }
+}
+
+/// "30.5 mm by 27.9 mm".
+fn millimetres(plan: &BoardPlan) -> String {
+    let [high, wide] = plan.millimetres();
+    format!("{wide:.1} mm by {high:.1} mm")
+}
+
+/// "once", "7 times".
+fn times(number: u32) -> String {
+    if number == 1 { "once".to_owned() } else { format!("{number} times") }
+}
+
+fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Markup> {
+    let holes = [wire.corners.first(), wire.corners.last()];
+    let [from, to] = [0, 1].map(|at| {
+        html! {
+            @if let Some(hole) = holes[at] { b { (hole) } " " }
+            @if wire.legs[at].part_id().is_none() || !sits_together(subject, wire) && at == 0 {
+                "conductor " (subject.colouring.letters(wire.join)) " of " (place(subject.assembly, wire.legs[at]))
+            } @else { (contact(subject.assembly, wire.legs[at])) }
+        }
+    });
+    let unused = ties_unused(&subject.assembly.lead, wire);
+    vec![
+        html! { (number) },
+        from,
+        to,
+        html! { (wire.told()) @if unused { "; holds an unused input" } },
+        tick(&format!("wire {number}")),
+    ]
+}
+
+/// Whether both legs of a wire sit on its board.
+fn sits_together(subject: &Subject<'_>, wire: &BoardWire) -> bool {
+    !subject.assembly.lead.runs_through_cable(&wire.join)
+}
+
+/// A block's inputs and outputs.
+fn block_legs(block: &Block) -> (Vec<u8>, Vec<u8>) {
+    let outputs = |outputs: &[StageOutput]| outputs.iter().map(|output| output.leg).collect();
+    match block {
+        Block::Gate(gate) => (gate.inputs.to_vec(), vec![gate.output]),
+        Block::Switch(switch) => (vec![switch.control], switch.sides.to_vec()),
+        Block::Counter(counter) => (vec![counter.clock, counter.reset], outputs(counter.outputs)),
+        Block::Register(register) => {
+            let own = register.parallel.iter().chain(register.clocks).copied();
+            (own.chain([register.serial, register.load]).collect(), outputs(register.outputs))
+        }
+    }
+}
+
+/// The blocks of a chip by whether what they drive leads anywhere: those that are used, and those that are left over.
+fn blocks(lead: &Lead, part: &Part, chip: ChipPart) -> [Vec<(Vec<u8>, Vec<u8>)>; 2] {
+    let is_joined = |leg: &u8| lead.joined(Leg::part(part.id(), ContactId::Number(*leg))).next().is_some();
+    let (used, spare) =
+        chip.sheet().blocks.iter().map(block_legs).partition(|(_, out)| out.iter().any(is_joined));
+    [used, spare]
+}
+
+/// What is left over of the chips of an end: "U1 legs 9, 10 and 8".
+fn spares(lead: &Lead, end: EndId) -> Vec<String> {
+    let mut spares = Vec::new();
+    for part in lead.parts.iter().filter(|part| part.sits == end) {
+        if let Body::Chip(chip) = part.body {
+            let [_, spare] = blocks(lead, part, chip);
+            spares.extend(spare.into_iter().map(|(inputs, outputs)| {
+                format!("{} from {} to {}", part_name(part.id()), legs(&inputs), legs(&outputs))
+            }));
+        }
+    }
+    spares
+}
+
+fn legs(numbers: &[u8]) -> String {
+    format!("leg{} {}", if numbers.len() == 1 { "" } else { "s" }, listed(numbers))
+}
+
+/// Whether a wire holds an input that nothing in use depends on.
+fn ties_unused(lead: &Lead, wire: &BoardWire) -> bool {
+    wire.legs.iter().any(|leg| {
+        let part = leg.part_id().and_then(|id| lead.part(id));
+        let (Some(part), ContactId::Number(number)) = (part, leg.contact) else { return false };
+        let Body::Chip(chip) = part.body else { return false };
+        let [used, spare] =
+            blocks(lead, part, chip).map(|of| of.iter().any(|(inputs, _)| inputs.contains(&number)));
+        spare && !used
+    })
+}
+
+/// The making up of an end's board.
+pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
+    let assembly = subject.assembly;
+    let Some(plan) = subject.boards.iter().find(|plan| plan.end == end) else { return Vec::new() };
+    let mut items = seating(subject, plan);
+    let bare = plan.wires.iter().filter(|wire| !wire.insulated).count();
+    let all = plan.wires.len();
+    if bare > 0 {
+        items.push(html! {
+            "Bare wires: " (numbers(1, bare)) " of the " a href="#board" { "table" } ". Lay each flat from hole to hole as the picture of the \
+            solder side shows it, solder it at both ends and where it bends, and tick it off. A hole that waits for a conductor stays \
+            open. " (source(HABIT))
+        });
+    }
+    if bare < all {
+        items.push(html! {
+            "Insulated wires: " (numbers(bare + 1, all)) ". They lie over the bare ones; strip no more than 2 mm at each end, so that no copper \
+            reaches a neighbour. " (source(HABIT))
+        });
     }
     items.push(html! {
         "Look at the underside under a lamp: no drop, whisker or strand may reach a neighbouring leg."
-        @if chips(lead).iter().any(|fed| fed.part.sits == end) {
+        @if chips(&assembly.lead).iter().any(|fed| fed.part.sits == end) {
             " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
              stays out of its socket until its supply has been measured there."
         }
     });
+    items.extend(plan.entries.iter().map(|entry| {
+        html! {
+            "Into hole " b { (entry.hole) } ", from the component side: " (conductor(subject, entry.join)) ", which goes to "
+            (place(assembly, entry.leg)) "."
+        }
+    }));
     items
 }
 
-/// The parts of a board in the order in which they are wired: those with the most legs first.
-fn by_legs(lead: &Lead, end: EndId) -> Vec<Part> {
-    let mut parts: Vec<Part> = lead.parts.iter().filter(|part| part.sits == end).copied().collect();
-    parts.sort_by_key(|part| (std::cmp::Reverse(part.body.legs().count()), part.id()));
-    parts
+/// "no. 3", "nos. 1 to 12".
+fn numbers(first: usize, last: usize) -> String {
+    if first == last { format!("no. {first}") } else { format!("nos. {first} to {last}") }
 }
 
-fn seating(lead: &Lead, end: EndId) -> Markup {
-    let has = |kind: fn(&Body) -> bool| lead.parts.iter().any(|part| part.sits == end && kind(&part.body));
-    let here: Vec<FedChip> = chips(lead).into_iter().filter(|fed| fed.part.sits == end).collect();
+/// The board cut, and the parts in it, the low ones first.
+fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
+    let lead = &subject.assembly.lead;
+    let chips: Vec<FedChip> = chips(lead).into_iter().filter(|fed| fed.part.sits == plan.end).collect();
+    let sockets: Vec<String> = chips.iter().map(|fed| part_name(fed.part.id())).collect();
+    let of = |is_wanted: &dyn Fn(&BoardSeat) -> bool| {
+        let seats = plan.seats.iter().filter(|seat| is_wanted(seat));
+        seats.map(|seat| format!("{} {}", part_name(seat.part.id()), holes(seat))).collect::<Vec<_>>()
+    };
+    let is_rod = |seat: &BoardSeat| matches!(seat.part.body, Body::Diode(_) | Body::Resistor(_));
+    let lying = of(&|seat| is_rod(seat) && !seat.upright);
+    let standing = of(&|seat| !matches!(seat.part.body, Body::Chip(_)) && (seat.upright || !is_rod(seat)));
+    let has_diode = plan.seats.iter().any(|seat| matches!(seat.part.body, Body::Diode(_)));
+    let mut items = vec![html! {
+        b { "The board. " }
+        "Cut it to " (plan.columns) " by " (plan.rows) " holes, through the row of holes beyond, and smooth its edges. Write the letters of the rows \
+        and the numbers of the columns along its edges on " b { "both sides" } ": on the solder side left and right are changed over. "
+        (source(HABIT))
+    }];
+    if !sockets.is_empty() {
+        items.push(html! {
+            @if sockets.len() == 1 { "The socket" } @else { "The sockets" } " of " (listed(&sockets)) ", " b { "without the chip" } ": "
+            @for (at, fed) in chips.iter().enumerate() {
+                @if at > 0 { "; " }
+                @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == fed.part.id()) { "leg 1 of " (part_name(fed.part.id())) " in " b { (first_hole(seat)) } }
+            }
+            ", the notch as in the picture. Solder two legs of each, corner to corner; look whether it lies flat, then solder the rest. "
+            (source(HABIT))
+        });
+    }
+    if !lying.is_empty() {
+        items.push(html! {
+            "What lies flat: " (lying.join("; ")) ". Bend the legs to the holes, put it in, solder it, and cut the legs."
+            @if has_diode { " The band of a diode lies where the picture has it." }
+        });
+    }
+    if !standing.is_empty() {
+        let beside = decoupling(lead, plan, &chips);
+        items.push(html! {
+            "What stands: " (standing.join("; ")) "." @for line in &beside { " " (line) "." }
+        });
+    }
+    items
+}
+
+/// "in B4 and B8".
+fn holes(seat: &BoardSeat) -> String {
+    let id = seat.part.id();
+    let leg = |contact: &ContactId| match id {
+        PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) => format!("{} ", id.leg_name(*contact)),
+        PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => String::new(),
+    };
+    format!("in {}", listed(seat.legs.iter().map(|(contact, hole)| format!("{}{hole}", leg(contact)))))
+}
+
+fn first_hole(seat: &BoardSeat) -> String {
+    seat.legs.first().map_or_else(String::new, |(_, hole)| hole.to_string())
+}
+
+/// Which capacitor belongs to which chip.
+fn decoupling(lead: &Lead, plan: &BoardPlan, chips: &[FedChip]) -> Vec<String> {
     let beside = |fed: &FedChip| {
-        let decoupling = lead.parts.iter().find(|part| {
-            let legs = part.body.legs().map(|contact| Leg::part(part.id(), contact));
-            let legs: Vec<Leg> = legs.collect();
+        let own = plan.seats.iter().map(|seat| seat.part).find(|part| {
+            let legs: Vec<Leg> = part.body.legs().map(|contact| Leg::part(part.id(), contact)).collect();
             let touches = |of: Leg| lead.net(of).iter().any(|leg| legs.contains(leg));
-            part.sits == end
-                && matches!(part.body, Body::Capacitor(_))
-                && touches(fed.supply)
-                && touches(fed.ground)
+            matches!(part.body, Body::Capacitor(_)) && touches(fed.supply) && touches(fed.ground)
         })?;
         Some(format!(
-            "{} stands as near as can be to {}, and its wires to them are the shortest of the board",
-            part_name(decoupling.id()),
+            "{} belongs as near as can be to {}",
+            part_name(own.id()),
             listed([fed.supply, fed.ground].map(|leg| leg_of(fed.part.id(), leg.contact)))
         ))
     };
-    let beside: Vec<String> = here.iter().filter_map(beside).collect();
-    html! {
-        b { "The board. " }
-        "Put the parts in as the drawing shows them from above"
-        @if !here.is_empty() { ", the " b { "sockets without their chips" } }
-        ", and solder two legs of each, corner to corner where there are corners; then look whether it lies flat, and solder the rest."
-        @if !here.is_empty() { " The notch of a socket points where the drawing has the chip’s." }
-        @for line in &beside { " " (line) "." }
-        @if has(|body| matches!(body, Body::Diode(_))) { " The band of a diode lies where the drawing has it." }
-        " Then turn the board over: seen from below, left and right are " b { "changed over" }
-        @if !here.is_empty() { ", so count the legs of a chip from leg 1 with the clock" }
-        ". The steps that follow go leg by leg; each wire comes once. "
-        (source(HABIT))
-    }
-}
-
-/// "TQ turquoise, which goes to port end 7 (select); bare wire to U1 leg 5".
-fn wired(subject: &Subject<'_>, leg: Leg, joins: &[Join]) -> Markup {
-    let assembly = subject.assembly;
-    html! {
-        @for (at, join) in joins.iter().enumerate() {
-            @if at > 0 { "; " }
-            @let other = join.other(leg).unwrap_or(leg);
-            @if is_bare(assembly, *join) { "bare wire to " (contact(assembly, other)) }
-            @else { (conductor(subject, *join)) ", which goes to " (place(assembly, other)) }
-        }
-    }
+    if chips.len() > 1 { Vec::new() } else { chips.iter().filter_map(beside).collect() }
 }
 
 /// What each leg of the parts with more than two legs is joined to.
@@ -215,10 +367,8 @@ fn row(subject: &Subject<'_>, part: &Part, leg: Leg) -> Vec<Markup> {
     let goes = listed(goes);
     let is = match part.body {
         Body::Chip(chip) => match leg.contact {
-            solderside_trade::ContactId::Number(number) => {
-                chip.sheet().leg(number).map_or("", |leg| leg.name).to_owned()
-            }
-            solderside_trade::ContactId::Letter(_) | solderside_trade::ContactId::Shell => String::new(),
+            ContactId::Number(number) => chip.sheet().leg(number).map_or("", |leg| leg.name).to_owned(),
+            ContactId::Letter(_) | ContactId::Shell => String::new(),
         },
         Body::Transistor(_) => part.id().leg_name(leg.contact),
         Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) => String::new(),

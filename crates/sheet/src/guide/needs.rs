@@ -44,7 +44,7 @@ fn body(subject: &Subject<'_>) -> Markup {
         (cable(subject))
         h3 { "Small parts" }
         ul {
-            (parts::shopping(subject.assembly))
+            (parts::shopping(subject))
             li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
                   for each used cup. " (source(HABIT)) }
             @if subject.assembly.donor.is_none() {

@@ -79,7 +79,8 @@ pub(super) fn diodes(lead: &Lead) -> BTreeSet<DiodePart> {
 }
 
 /// What is bought of them, an entry for each kind.
-pub(super) fn shopping(assembly: &Assembly) -> Markup {
+pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
+    let assembly = subject.assembly;
     let lead = &assembly.lead;
     let shared =
         lead.ends.iter().flat_map(|end| knots(assembly, end)).filter(|knot| knot.legs.len() > 1).count();
@@ -112,7 +113,7 @@ pub(super) fn shopping(assembly: &Assembly) -> Markup {
                 }
             }
         }
-        (boards::shopping(lead))
+        (boards::shopping(subject))
         @if in_line > 0 {
             li { "Heat-shrink sleeve for the parts, " (count(in_line + shared, "piece")) " of 30 mm, about 3 mm bore: one \
                 over each, its legs included"

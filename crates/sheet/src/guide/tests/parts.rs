@@ -110,19 +110,33 @@ fn no_line_behind_a_diode_is_powered_without_a_figure_and_the_return_is_found_th
 }
 
 #[test]
-fn a_board_is_made_up_leg_by_leg_and_its_chip_comes_last() {
+fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_comes_last() {
     let page = page(&stick_through_buffer());
     insta::assert_snapshot!(between_lines(&page, "steps", "The board. ", "The chip stays out"), @"
-    The board. Put the parts in as the drawing shows them from above, the sockets without their chips, and solder two legs of each, corner to corner where there are corners; then look whether it lies flat, and solder the rest. The notch of a socket points where the drawing has the chip’s. C1 stands as near as can be to leg 14 of U1 and leg 7 of U1, and its wires to them are the shortest of the board. Then turn the board over: seen from below, left and right are changed over, so count the legs of a chip from leg 1 with the clock. The steps that follow go leg by leg; each wire comes once.
-    U1 leg 1 (1OE): bare wire to U1 leg 7 (GND).
-    U1 leg 2 (1A): GN green, which goes to controller end 13 (a); bare wire to R1 leg 2.
-    U1 leg 3 (1Y): GY grey, which goes to port end 6 (fire).
-    U1 leg 4 (2OE): bare wire to U1 leg 5 (2A).
-    U1 leg 5 (2A): bare wire to U1 leg 7 (GND).
-    U1 leg 7 (GND): BN brown, which goes to controller end 1 (common); bare wire to C1 leg 2; bare wire to U1 leg 9 (3A); BK black, which goes to port end 8 (return).
-    U1 leg 9 (3A): bare wire to U1 leg 10 (3OE); bare wire to U1 leg 12 (4A).
-    U1 leg 12 (4A): bare wire to U1 leg 13 (4OE).
-    U1 leg 14 (VCC): bare wire to R1 leg 1; bare wire to C1 leg 1; RD red, which goes to port end 7 (supply).
+    The board. Cut it to 8 by 7 holes, through the row of holes beyond, and smooth its edges. Write the letters of the rows and the numbers of the columns along its edges on both sides: on the solder side left and right are changed over.
+    The socket of U1, without the chip: leg 1 of U1 in B7, the notch as in the picture. Solder two legs of each, corner to corner; look whether it lies flat, then solder the rest.
+    What lies flat: R1 in F8 and B8. Bend the legs to the holes, put it in, solder it, and cut the legs.
+    What stands: C1 in F7 and F5. C1 belongs as near as can be to leg 14 of U1 and leg 7 of U1.
+    Bare wires: nos. 1 to 16 of the table. Lay each flat from hole to hole as the picture of the solder side shows it, solder it at both ends and where it bends, and tick it off. A hole that waits for a conductor stays open.
+    ");
+    insta::assert_snapshot!(between_lines(&page, "board", "Wires of the board", "16 |"), @"
+    Wires of the board, controller end, in the order of soldering
+    No. | From | To | Wire | Done |
+    1 | A1 conductor BN of controller end 1 (common) | B1 U1 leg 7 (GND) | bare, A1 to B1 |  |
+    2 | B4 U1 leg 4 (2OE) | B3 U1 leg 5 (2A) | bare, B4 to B3; holds an unused input |  |
+    3 | E2 U1 leg 9 (3A) | E3 U1 leg 10 (3OE) | bare, E2 to E3; holds an unused input |  |
+    4 | E5 U1 leg 12 (4A) | E6 U1 leg 13 (4OE) | bare, E5 to E6; holds an unused input |  |
+    5 | B3 U1 leg 5 (2A) | B1 U1 leg 7 (GND) | bare, B3 by C3 and C1 to B1; holds an unused input |  |
+    6 | B1 U1 leg 7 (GND) | E2 U1 leg 9 (3A) | bare, C2 to E2; the rest lies already; holds an unused input |  |
+    7 | E2 U1 leg 9 (3A) | E5 U1 leg 12 (4A) | bare, E3 by F3 and F5 to E5; the rest lies already; holds an unused input |  |
+    8 | F5 C1 leg 2 | B1 U1 leg 7 (GND) | bare, lies already: solder both ends |  |
+    9 | B7 U1 leg 1 (1OE) | B1 U1 leg 7 (GND) | bare, B7 by C7 to C3; the rest lies already |  |
+    10 | G4 conductor BK of port end 8 (return) | B1 U1 leg 7 (GND) | bare, G4 to F4; the rest lies already |  |
+    11 | F7 C1 leg 1 | E7 U1 leg 14 (VCC) | bare, F7 to E7 |  |
+    12 | F8 R1 leg 1 | E7 U1 leg 14 (VCC) | bare, F8 to F7; the rest lies already |  |
+    13 | G8 conductor RD of port end 7 (supply) | E7 U1 leg 14 (VCC) | bare, G8 to F8; the rest lies already |  |
+    14 | A8 conductor GN of controller end 13 (a) | B6 U1 leg 2 (1A) | bare, A8 by A6 to B6 |  |
+    15 | B8 R1 leg 2 | B6 U1 leg 2 (1A) | bare, B8 to A8; the rest lies already |  |
     ");
     insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Then close the hood"), @"
     Supply of U1
@@ -136,31 +150,34 @@ fn a_board_is_made_up_leg_by_leg_and_its_chip_comes_last() {
 
 #[test]
 fn a_chip_is_bought_by_its_name_and_family_with_a_socket_and_a_board() {
-    insta::assert_snapshot!(between_lines(&page(&stick_through_buffer()), "needs", "1 × 10 kΩ", "Tinned wire"), @"
+    insta::assert_snapshot!(between_lines(&page(&stick_through_buffer()), "needs", "1 × 10 kΩ", "Bare tinned wire"), @"
     1 × 10 kΩ ± 5 %, a resistor of ¼ W (R1). Its bands: brown, black, orange and gold.
     1 × ceramic capacitor of 100 nF for at least 16 V (C1), marked 104. It works either way round.
     1 × 74HC125 in DIP-14 (U1), quad tri-state buffer, four enables; and for each a socket of 14 legs, two rows 7.62 mm apart. What is printed on it is longer: the maker’s letters stand before the name, and those behind it tell the package; only a package with two rows of stiff legs fits. The letters within the name are the family, and no other family does in its place: its inputs have other thresholds and its outputs other strength, and nothing here was proved for it.
-    1 × piece of perforated board, holes 2.54 mm apart, a ring of copper round each and no strips between them, for R1, C1 and U1. Lay the parts out on it before you cut it, and cut it as small as they allow: it has to go into the hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed box in the cable close to this end.
+    1 × piece of perforated board, holes 2.54 mm apart, a ring of copper round each and no strips between them, of 8 by 7 holes (20.3 mm by 17.8 mm), for R1, C1 and U1. It has to go into the hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed box in the cable close to this end.
     ");
 }
 
 #[test]
-fn every_leg_of_a_chip_has_a_row_in_its_table_and_every_join_of_a_board_one_step_and_one_test() {
+fn every_leg_of_a_chip_has_a_row_in_its_table_and_every_join_of_a_board_one_wire_to_tick_off_and_one_test() {
     let assembly = stick_through_buffer();
     let page = page(&assembly);
     let table = words_of(&page, "wires");
     for leg in 1..=14 {
         assert!(table.lines().any(|line| line.starts_with(&format!("{leg} "))), "{leg}: {table}");
     }
-    let steps = words_of(&page, "steps");
+    let board = words_of(&page, "board");
     let bench = words_of(&page, "bench");
     for join in &assembly.lead.joins {
         let [from, to] = [join.from, join.to];
         let of_a_chip = [from, to].into_iter().find(|leg| leg.part_id().is_some());
         let Some(leg) = of_a_chip else { continue };
         let other = crate::words::contact(&assembly, join.other(leg).unwrap());
-        assert!(steps.contains(&other), "{join}");
-        assert!(bench.contains(&other) && bench.contains(&crate::words::contact(&assembly, leg)), "{join}");
+        let name = crate::words::contact(&assembly, leg);
+        let rows = board.lines().filter(|line| line.contains(" | "));
+        let wires = rows.filter(|line| line.contains(&other) && line.contains(&name));
+        assert_eq!(wires.count(), 1, "{join}: {board}");
+        assert!(bench.contains(&other) && bench.contains(&name), "{join}");
     }
 }
 
