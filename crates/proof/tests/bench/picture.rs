@@ -42,6 +42,8 @@ pub struct Picture<'a> {
     /// Resistors, the strongest last: where two pull against each other it wins.
     pulls: Vec<(Ohms, [Place; 2])>,
     switches: Vec<(Control, [Place; 2])>,
+    /// Diodes, the anode first: each pulls its anode low while its cathode is low.
+    diodes: Vec<[Place; 2]>,
     chips: Vec<(EndId, &'static str)>,
 }
 
@@ -55,8 +57,14 @@ const HIGH: Leg = TIED[1];
 
 impl<'a> Picture<'a> {
     pub fn of(assembly: &'a Assembly) -> Self {
-        let mut picture =
-            Self { assembly, wires: Vec::new(), pulls: Vec::new(), switches: Vec::new(), chips: Vec::new() };
+        let mut picture = Self {
+            assembly,
+            wires: Vec::new(),
+            pulls: Vec::new(),
+            switches: Vec::new(),
+            diodes: Vec::new(),
+            chips: Vec::new(),
+        };
         picture.wires.extend(assembly.lead.joins.iter().map(|join| [join.from, join.to]));
         for part in &assembly.lead.parts {
             picture.part(EndId::Part(part.id()), part.body);
@@ -139,7 +147,7 @@ impl<'a> Picture<'a> {
             Body::Capacitor(_) => {}
             Body::Chip(chip) => self.chips.push((end, chip.name())),
             Body::Transistor(transistor) => self.chips.push((end, transistor.name())),
-            Body::Diode(_) => panic!("no boolean picture of {body}"),
+            Body::Diode(_) => self.diodes.push([leg(1), leg(2)]),
         }
     }
 
@@ -153,8 +161,31 @@ impl<'a> Picture<'a> {
     ) -> BTreeMap<Leg, bool> {
         let closed =
             self.switches.iter().filter(|(control, _)| pressed.contains(control)).map(|(_, ends)| *ends);
+        let closed: Vec<[Place; 2]> = closed.collect();
+        let mut low: Vec<[Place; 2]> = Vec::new();
+        loop {
+            let levels = self.levels_with(closed.iter().chain(&low).copied(), driven, outputs);
+            let conducts = |ends: &&[Place; 2]| {
+                levels.get(&ends[1]) == Some(&false) && levels.get(&ends[0]) != Some(&false)
+            };
+            let more: Vec<[Place; 2]> =
+                self.diodes.iter().filter(conducts).map(|ends| [ends[0], LOW]).collect();
+            if more.is_empty() {
+                return levels;
+            }
+            low.extend(more);
+        }
+    }
+
+    /// The same with these places joined.
+    fn levels_with(
+        &self,
+        joined: impl Iterator<Item = [Place; 2]>,
+        driven: &BTreeMap<Leg, bool>,
+        outputs: &BTreeMap<Leg, Option<bool>>,
+    ) -> BTreeMap<Leg, bool> {
         let mut groups = Groups::default();
-        for [a, b] in self.wires.iter().copied().chain(closed) {
+        for [a, b] in self.wires.iter().copied().chain(joined) {
             groups.join(a, b);
         }
         let mut strong: BTreeMap<Leg, bool> = BTreeMap::new();
