@@ -34,7 +34,7 @@ pub struct WishArgs {
     pub cable: Option<String>,
 
     /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
-    /// resistors, `donor` ends in the port's own pad, opened
+    /// resistors, `donor` ends in the port's own pad, opened, `logic` has chips without a program
     #[arg(long = "class", value_name = "CLASS", value_parser = class)]
     pub classes: Vec<Class>,
 

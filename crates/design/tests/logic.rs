@@ -1,6 +1,7 @@
 //! Leads with logic chips: composed for ports that no wire serves, and held against boolean algebra that shares no code
 //! with the proof.
 
+#[expect(dead_code, reason = "the other tests use the rest")]
 mod bench;
 #[path = "../../proof/tests/bench/picture.rs"]
 #[expect(dead_code, reason = "the proof's own tests use the rest")]
@@ -117,7 +118,7 @@ fn outputs_that_share_a_column_never_fight() {
     assert_eq!(parts, (1..=3).map(PartId::Diode).collect());
 }
 
-/// The published times of the port: t = 24.2 µs + 0.011 µs × R (HelpPC, *Joystick / Game Port (201h)*), with the
+/// The published times of the port: t = 24.2 µs + 0.011 µs × R (`HelpPC`, *Joystick / Game Port (201h)*), with the
 /// capacitor of 10 nF within 10 % that the profile states, the resistors within 5 %.
 #[test]
 fn a_lever_moves_the_axes_of_a_game_port_by_resistors_in_steps() {

@@ -7,7 +7,7 @@ mod bench;
 use solderside_circuit::{Element, Network, Node, OperatingPoint, Uncertain};
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, State, states};
 use solderside_profile::{AxisInput, Control, Ramp};
-use solderside_proof::{AxisProof, prove};
+use solderside_proof::{AxisProof, MovedBy, prove};
 use solderside_quantity::{Ohms, Quantity, Seconds, Triple, Volts};
 
 use bench::{STICK, lead};
@@ -113,7 +113,11 @@ impl Axis<'_> {
             let own = |triple: Triple<Ohms>| at(place, triple.low().get(), triple.high().get());
             let element = match *element {
                 Uncertain::Resistor { a, b, ohms: triple } if label.what == "pot" => {
-                    let value = if label.leg == self.proof.pot { own_ohms } else { dice.pick(triple) };
+                    let value = if MovedBy::Pot(label.leg) == self.proof.moved_by {
+                        own_ohms
+                    } else {
+                        dice.pick(triple)
+                    };
                     Element::Resistor { a, b, ohms: ohms(value) }
                 }
                 Uncertain::Resistor { a, b, ohms: triple } => {
@@ -167,7 +171,8 @@ impl Axis<'_> {
 
     /// Takes parts for a lead.
     fn parts(&self, assembly: &Assembly, dice: &mut Dice) -> Parts {
-        let pot = assembly.controller_contact(self.proof.pot).expect("a contact");
+        let MovedBy::Pot(at) = self.proof.moved_by else { panic!("a pot moves it") };
+        let pot = assembly.controller_contact(at).expect("a contact");
         let solderside_profile::ControllerRole::Pot(pot) = &pot.role else { panic!("a pot") };
         Parts {
             rail: dice.pick(self.rail),
