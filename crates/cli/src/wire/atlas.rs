@@ -45,7 +45,7 @@ pub struct Lead {
     #[schemars(extend("enum" = ["works", "thin"]))]
     pub verdict: &'static str,
     /// What it is made of: `plain` is wire only, `parts` has diodes or resistors.
-    #[schemars(extend("enum" = ["plain", "parts"]))]
+    #[schemars(extend("enum" = ["plain", "parts", "logic"]))]
     pub class: &'static str,
     /// How many diodes and resistors it has.
     pub parts: usize,

@@ -14,8 +14,8 @@ fn a_stick_against_some_machines() {
     insta::assert_snapshot!(told, @"
     1 controller against 6 ports: 6 pairs
          4  works, wire only
+         1  works, logic chips, no program
          1  thin, wire with diodes or resistors
-         1  NO lead
 
     heron-stick: Heron stick
       works, wire only: plover, teal
@@ -25,13 +25,14 @@ fn a_stick_against_some_machines() {
       works, wire only: godwit
           lost: axes of the machine `x`, `y`, `second-x`, `second-y`; controls `up`, `down`, `left`,
           `right`, `select`, `start`
+      works, logic chips, no program: bittern
+          lost: controls `d`, `select`
+          wire alone does not do all: the machine knows what is plugged in by fixed levels of `port.3`
+          and `port.4` (and 4 more reasons)
       thin, wire with diodes or resistors: avocet
           lost: controls `c`, `d`, `select`, `start`
           wire alone does not do all: wire is all there is: a plain lead has no diodes that would keep
           nets apart
-      NO lead: bittern
-          the machine knows what is plugged in by fixed levels of `port.3` and `port.4` (and 4 more
-          reasons)
 
     `solderside design CONTROLLER PORT` tells all of a pair.
     ");

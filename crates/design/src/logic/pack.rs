@@ -23,13 +23,40 @@ pub(super) struct Stock {
     pub(super) inverter: Option<ChipPart>,
 }
 
+impl Stock {
+    /// Nothing.
+    pub(super) const NONE: Self =
+        Self { multiplexer: None, quad_buffer: None, octal_buffer: None, inverter: None };
+
+    /// What of it is there.
+    pub(super) fn within(self, has: impl Fn(&ChipPart) -> bool) -> Self {
+        let kept = |chip: Option<ChipPart>| chip.filter(&has);
+        Self {
+            multiplexer: kept(self.multiplexer),
+            quad_buffer: kept(self.quad_buffer),
+            octal_buffer: kept(self.octal_buffer),
+            inverter: kept(self.inverter),
+        }
+    }
+
+    /// This with what it lacks from another one.
+    pub(super) fn or(self, other: Self) -> Self {
+        Self {
+            multiplexer: self.multiplexer.or(other.multiplexer),
+            quad_buffer: self.quad_buffer.or(other.quad_buffer),
+            octal_buffer: self.octal_buffer.or(other.octal_buffer),
+            inverter: self.inverter.or(other.inverter),
+        }
+    }
+}
+
 /// The blocks of a chip.
 fn width(chip: ChipPart) -> usize {
     chip.sheet().blocks.len()
 }
 
 /// Puts sections into the fewest chips of a stock; none if a kind of chip is missing.
-pub(super) fn pack(sections: &[Section], stock: &Stock) -> Option<Vec<Packed>> {
+pub(super) fn pack(sections: &[Section], stock: Stock) -> Option<Vec<Packed>> {
     let mut selects: BTreeMap<ContactId, Vec<usize>> = BTreeMap::new();
     let mut enables: BTreeMap<&Feed, Vec<usize>> = BTreeMap::new();
     let mut inverters: Vec<usize> = Vec::new();
@@ -63,7 +90,7 @@ fn filled(chip: ChipPart, sections: &[usize]) -> Vec<Packed> {
 ///
 /// A four takes sections of one enable, so what many chips of fours take at most is the largest fours that the
 /// enables can be cut into; every number of such chips is tried, and the rest goes into the others.
-fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: &Stock) -> Option<Vec<Packed>> {
+fn buffers(enables: &BTreeMap<&Feed, Vec<usize>>, stock: Stock) -> Option<Vec<Packed>> {
     if enables.is_empty() {
         return Some(Vec::new());
     }

@@ -89,11 +89,10 @@ impl Chain {
         for (seen, show) in seen(port, register, [load, clock], width * chips).iter().zip(&want.shows) {
             let place = match (seen, show) {
                 (_, Show::Any) => continue,
-                (_, Show::LetGo) | (Held::Unknown, _) => return None,
+                // What is shifted in later is pressed by then or not: nobody knows.
+                (_, Show::LetGo) | (Held::Unknown, _) | (Held::Serial, Show::Pressed(_)) => return None,
                 (Held::Input(at), _) => stages.get_mut(*at)?,
                 (Held::Serial, Show::Fixed(_)) => &mut serial,
-                // What is shifted in later is pressed by then or not: nobody knows.
-                (Held::Serial, Show::Pressed(_)) => return None,
             };
             if *place != Show::Any && place != show {
                 return None;
