@@ -17,9 +17,6 @@ use super::ways::{Feed, Section, Way};
 use crate::parts::sit_where_there_is_a_hood;
 use crate::plain::{Problem, has_chips};
 
-/// Holds a switch's line high: firm against noise, and little for a switch to sink (common practice, no source).
-const PULL_UP: Ohms = Ohms::literal(10e3);
-
 /// Between the outputs of a pad and chips of the lead: little beside the pull-up, and enough to limit what flows to what
 /// any output stands (common practice, no source).
 const APART: Ohms = Ohms::literal(1e3);
@@ -329,7 +326,7 @@ impl Plan<'_> {
         });
         let read: Vec<Net> = read.map(|(net, _)| net.clone()).collect();
         for net in read {
-            let resistor = board.resistor(PULL_UP);
+            let resistor = board.resistor(self.problem.pull_up());
             board.add(Net::Supply, Leg::part(resistor, PartId::ANODE));
             board.add(net, Leg::part(resistor, PartId::CATHODE));
         }
