@@ -64,8 +64,8 @@ pub struct Refusal {
 /// All that was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Designs {
-    /// The ways to build it, the best first: the better verdict, then fewer actions given up, the plainer
-    /// class, fewer parts, fewer joints, the wider margin.
+    /// The ways to build it, the best first: the better verdict, then directions that are played, fewer actions given up,
+    /// the plainer class, fewer parts, fewer joints, the wider margin.
     pub options: Vec<Choice>,
     /// Why there is none of a class: one entry for each conflict that stands in the way by itself.
     pub refused: Vec<Refusal>,
@@ -87,7 +87,7 @@ impl Designs {
         }
     }
 
-    /// Whether a lead of wire alone serves all that is asked, and only a lead with parts was allowed.
+    /// Whether a lead of wire alone serves all that is asked, and only leads of other classes were allowed.
     pub fn wire_serves(&self) -> bool {
         self.refused.iter().flat_map(|refusal| &refusal.facts).any(|fact| fact.kind == FactKind::WireServes)
     }
@@ -116,9 +116,10 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
-/// Where wire alone serves all that is asked, that is the one option. Where it does not, the facts that forbid
-/// it are told, and the options are leads with parts, leads into a pad that is named as a donor, and leads of wire
-/// that go without what only the default play map asks.
+/// Where wire alone serves all that is asked, that is the one option, unless chips could let a lever move axes that it
+/// cannot. Where it does not, the facts that forbid it are told, and the options are leads with parts, leads into a pad
+/// that is named as a donor, leads with chips where no parts do, and leads of wire that go without what only the default
+/// play map asks.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
