@@ -196,6 +196,12 @@ pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
     standings(page, &proof.stands_on);
 }
 
+/// That something was not made of a lead that does not work, and why that is.
+pub fn not_made(page: &mut Page, what: &str, found: &[Finding]) {
+    page.line(format!("No {what}: a lead gets one when its proof says that it works."));
+    findings(page, found);
+}
+
 /// What there is to say, the worst first.
 pub fn findings(page: &mut Page, findings: &[Finding]) {
     page.heading("Findings");

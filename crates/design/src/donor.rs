@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_lead::{Assembly, Donor, Join, Leg, PlayMap, Unbuilt, default_map};
+use solderside_lead::{Assembly, Donor, Join, Leg, Unbuilt, default_map};
 use solderside_profile::{Action, Control, Controller, ControllerRole, Port};
 use solderside_proof::{judge, judge_while};
 use solderside_trade::ContactId;
@@ -129,12 +129,8 @@ impl Problem {
     /// Lays each control's switch across that of the donor's control which performs the same action, and each common
     /// of the controller to what those switches share, once.
     fn laid_across(&self, donor: &Donor) -> Assembly {
-        let mut play = PlayMap::default();
-        for part in &self.play {
-            play.set(part.action.clone(), part.controls.iter().cloned());
-        }
-        let controller = self.controller.clone();
-        let mut assembly = Assembly::by_donor(controller, donor.clone(), self.port.clone(), play);
+        let (controller, port) = (self.controller.clone(), self.port.clone());
+        let mut assembly = Assembly::by_donor(controller, donor.clone(), port, self.play_map());
         let mut joined = BTreeSet::new();
         let mut joins = Vec::new();
         for (control, [line, common]) in self.across(&assembly) {

@@ -3,7 +3,7 @@
 //! For each contact there are a few ways to serve it ([`ways`]): a wire, a multiplexer that a line of the machine
 //! switches, buffers that lines of the machine let through, a chain of registers that they load and shift. They are found by
 //! comparing levels over the steps, so no way knows a class of port. Their sections are put into the fewest chips
-//! ([`pack`]), drawn as a lead ([`netlist`]), and proved, the cheapest first.
+//! ([`mod@pack`]), drawn as a lead ([`netlist`]), and proved, the cheapest first.
 
 mod netlist;
 mod pack;
@@ -148,7 +148,7 @@ impl Problem {
         let mut served: Vec<ContactId> = wants.iter().map(|want| want.contact).collect();
         for (contact, steps) in Steps::all(self, supply.contact) {
             served.push(contact);
-            ways.push(steps.into_iter().map(Way::Steps).collect());
+            ways.push(vec![Way::Steps(steps)]);
         }
         (served, ways)
     }

@@ -43,7 +43,7 @@ enum Way {
 }
 
 /// The value of a pull-up that holds a line firmly and asks little of a switch (common practice, no source).
-const PULL_UP: Ohms = Ohms::literal(10e3);
+pub(crate) const PULL_UP: Ohms = Ohms::literal(10e3);
 
 /// A lead with what it comes to.
 pub(crate) struct Judged {

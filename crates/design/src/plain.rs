@@ -158,14 +158,24 @@ impl Problem {
         all_musts && sound && wished && self.has_all(&assembly.lead)
     }
 
-    /// Joins each control to its action, what is wired inside to its namesakes, the common to a return, and the
-    /// chips to a supply.
-    pub(crate) fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
+    /// Who performs what, as a lead has it.
+    pub(crate) fn play_map(&self) -> PlayMap {
         let mut play = PlayMap::default();
         for part in &self.play {
             play.set(part.action.clone(), part.controls.iter().cloned());
         }
-        let mut assembly = Assembly::between(self.controller.clone(), self.port.clone(), play);
+        play
+    }
+
+    /// The lead without joins.
+    pub(crate) fn bare(&self) -> Assembly {
+        Assembly::between(self.controller.clone(), self.port.clone(), self.play_map())
+    }
+
+    /// Joins each control to its action, what is wired inside to its namesakes, the common to a return, and the
+    /// chips to a supply.
+    pub(crate) fn joined(&self, home: Option<Leg>, supply: Option<Leg>) -> Assembly {
+        let mut assembly = self.bare();
         let mut joins = Vec::new();
         for part in &self.play {
             let Some(to) = self.port.contact_of(&part.action) else { continue };

@@ -142,6 +142,33 @@ fn a_lever_moves_the_axes_of_a_game_port_by_resistors_in_steps() {
     assert_eq!(classes, [Class::Logic, Class::Plain]);
 }
 
+/// A feed that is not the rail is looked at in pieces, and all of them count also where one end is left out.
+#[test]
+fn an_axis_with_one_end_is_bounded_over_the_whole_range_of_its_feed() {
+    let wide = "[contact.8]\nrole = \"supply\"\nvolts = [4.6, 5.0, 5.4]\namps_max = 0.05\n";
+    let designs = designed(&ends([STICK, ""], [GAME, wide]), &Wishes::default());
+    let choice =
+        designs.options.into_iter().find(|choice| choice.class == Class::Logic).expect("a lead with chips");
+    let mut one_ended = choice.assembly.clone();
+    for (nobody, contact) in [("left", 14), ("up", 15)] {
+        one_ended.lead.play.set(bench::action(nobody), []);
+        one_ended.lead.joins.retain(|join| join.from != Leg::controller(ContactId::Number(contact)));
+    }
+    let proof = prove(&one_ended).expect("a circuit");
+    assert_eq!(proof.axes.len(), 2);
+    for (own, whole) in proof.axes.iter().zip(&choice.proof.axes) {
+        let [_, centre, high] = own.travel;
+        let [_, whole_centre, whole_high] = whole.travel;
+        for (own, whole) in [(centre, whole_centre), (high, whole_high)] {
+            for (own, whole) in [(own.least, whole.least), (own.most, whole.most)] {
+                let (own, whole) = (own.expect("charges").get(), whole.expect("charges").get());
+                // What hangs on the cut lines is gone too; one piece of the feed alone would be a third off.
+                assert!((own / whole - 1.0).abs() < 0.01, "{own} of {whole}");
+            }
+        }
+    }
+}
+
 #[test]
 fn what_is_saved_is_proved_again_as_it_was() {
     let choice = logic(STICK, SELECT);

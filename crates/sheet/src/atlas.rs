@@ -362,11 +362,11 @@ fn rank(sides: &mut [Side<'_>], served: &[[usize; 3]]) {
     }
 }
 
-/// The fewest letters by which a class is told from the others.
+/// The fewest letters by which a class is told from the others, two at least: an `l` alone looks like a 1.
 fn short(class: Class) -> &'static str {
     let word = class.as_str();
     let is_own = |letters: &&str| {
         Class::ALL.iter().all(|other| *other == class || !other.as_str().starts_with(letters))
     };
-    (1..word.len()).filter_map(|end| word.get(..end)).find(is_own).unwrap_or(word)
+    (2..word.len()).filter_map(|end| word.get(..end)).find(is_own).unwrap_or(word)
 }

@@ -78,7 +78,6 @@ fn library() -> Library {
         SourceFile::new("plover.toml", include_str!("../../../demo/plover.toml")),
         SourceFile::new("teal.toml", include_str!("../../../demo/teal.toml")),
         SourceFile::new("godwit.toml", include_str!("../../../demo/godwit.toml")),
-        SourceFile::new("bittern.toml", include_str!("../../../demo/bittern.toml")),
         SourceFile::new("dunlin.toml", include_str!("../../../demo/dunlin.toml")),
         SourceFile::new("godwit-stick.toml", include_str!("../../../demo/godwit-stick.toml")),
     ])

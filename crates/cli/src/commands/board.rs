@@ -53,8 +53,7 @@ impl BoardArgs {
         let mut page = Page::default();
         page.line(report::headline(&assembly, &proof));
         if !proof.verdict.is_sound() {
-            page.line("No board was laid out: a lead gets one when its proof says that it works.");
-            report::findings(&mut page, &proof.findings);
+            report::not_made(&mut page, "board was laid out", &proof.findings);
             return Ok(Reply::new(Status::Found, page.finish(), &Board::new(name, &[], None)));
         }
         if let Some(file) = &self.drawing {

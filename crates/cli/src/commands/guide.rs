@@ -69,8 +69,7 @@ impl GuideArgs {
         let mut page = Page::default();
         page.line(report::headline(&assembly, &proof));
         if !proof.verdict.is_sound() {
-            page.line("No guide was written: a lead gets one when its proof says that it works.");
-            report::findings(&mut page, &proof.findings);
+            report::not_made(&mut page, "guide was written", &proof.findings);
             let wire = Guide::new(name, &proof, Vec::new());
             return Ok(Reply::new(Status::Found, page.finish(), &wire));
         }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_lead::{Assembly, Body, Capacitor, EndId, Join, Leg, Part, PartId, PlayMap, Resistor};
+use solderside_lead::{Assembly, Body, Capacitor, EndId, Join, Leg, Part, PartId, Resistor};
 use solderside_profile::{Control, ControllerRole, Level, Step};
 use solderside_quantity::{Farads, Ohms};
 use solderside_trade::{
@@ -24,7 +24,7 @@ const APART: Ohms = Ohms::literal(1e3);
 /// Beside each chip, between its supply and its ground (common practice, no source).
 const DECOUPLING: Farads = Farads::literal(100e-9);
 
-/// Shows a chip the opposite of a signal: its gate takes nothing, and 4 V close it for certain.
+/// Shows a chip the opposite of a signal: its gate takes nothing from a switch's pull-up.
 const INVERTER: TransistorPart = TransistorPart::N2n7000;
 
 /// Holds signals apart that meet at one input.
@@ -77,11 +77,7 @@ impl Plan<'_> {
     /// Draws the lead.
     pub(super) fn built(&self) -> Assembly {
         let problem = self.problem;
-        let mut play = PlayMap::default();
-        for part in &problem.play {
-            play.set(part.action.clone(), part.controls.iter().cloned());
-        }
-        let mut assembly = Assembly::between(problem.controller.clone(), problem.port.clone(), play);
+        let mut assembly = problem.bare();
         let mut board = Board::default();
         let [home, supply] = self.rails;
         board.nets.insert(Net::Ground, vec![home]);

@@ -1,9 +1,9 @@
 //! Which stage of a register the machine sees in each step, found by running its script.
 
-use solderside_profile::{ActiveLevel, Level, Port, Step};
+use solderside_profile::{ActiveLevel, Port};
 use solderside_trade::{Block, ChipPart, ContactId, Drive, LegNumber, Register, StageOutput};
 
-use super::wants::{Show, Want};
+use super::wants::{Show, Want, driven, lines};
 
 /// So many registers are chained at most.
 const MOST_CHIPS: usize = 4;
@@ -51,12 +51,7 @@ impl Chain {
     /// The shortest chain of a chip that shows what is wanted, for each pair of lines that loads and shifts it.
     pub(super) fn all(want: &Want, port: &Port, chip: ChipPart) -> Vec<Self> {
         let Some(register) = register_of(chip) else { return Vec::new() };
-        let lines: Vec<ContactId> = port
-            .contacts
-            .iter()
-            .filter(|(_, contact)| contact.role.family().is_some())
-            .map(|(id, _)| *id)
-            .collect();
+        let lines: Vec<ContactId> = lines(port).collect();
         let mut found = Vec::new();
         let last = register.parallel.len().saturating_sub(1);
         // A signal is low while it is pressed: where a high is active the machine reads the opposite.
@@ -125,14 +120,9 @@ impl Chain {
 fn seen(port: &Port, register: &Register, [load, clock]: [ContactId; 2], stages: usize) -> Vec<Held> {
     let mut held = vec![Held::Unknown; stages];
     let mut before: Option<bool> = None;
-    let level = |step: &Step, line: ContactId| match step.drives.get(&line) {
-        Some(Level::High) => Some(true),
-        Some(Level::Low) => Some(false),
-        Some(Level::Released) | None => None,
-    };
     let mut seen = Vec::new();
     for step in &port.steps {
-        let (loads, ticks) = (level(step, load), level(step, clock));
+        let (loads, ticks) = (driven(step, load), driven(step, clock));
         let rises = before == Some(false) && ticks == Some(true);
         let asks = loads.map(|high| high == (register.load_level == Drive::High));
         match asks {

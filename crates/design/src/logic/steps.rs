@@ -11,7 +11,7 @@ use solderside_trade::{ContactId, E12, preferred_ohms};
 
 use super::wants::Signal;
 use super::ways::{Feed, Section};
-use crate::plain::Problem;
+use crate::plain::{Part, Problem};
 
 /// How an axis gets its steps.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,7 +39,7 @@ impl Problem {
                 controls.filter(|own| own.as_str() == action.as_str()).cloned().collect();
             let is_asked = self.play.iter().any(|part| part.action == action);
             if !namesake.is_empty() && !has_pot(contact) && !is_asked {
-                problem.play.push(crate::plain::Part { action, controls: namesake, wished: false });
+                problem.play.push(Part { action, controls: namesake, wished: false });
             }
         }
         problem
@@ -47,8 +47,8 @@ impl Problem {
 }
 
 impl Steps {
-    /// The ways to give each axis that controls move its steps, axis by axis, one for each feed.
-    pub(super) fn all(problem: &Problem, supply: ContactId) -> Vec<(ContactId, Vec<Self>)> {
+    /// The steps of each axis that controls move, with its contact.
+    pub(super) fn all(problem: &Problem, supply: ContactId) -> Vec<(ContactId, Self)> {
         let port = &problem.port;
         let steered = port.steered();
         let axes = port.axes().filter_map(|(contact, axis)| {
@@ -65,25 +65,23 @@ impl Steps {
                 Section::Switch { control: Feed::Signal(high) },
                 Section::Switch { control: Feed::Inverted(low) },
             ];
-            let steps =
-                feeds(port, supply).into_iter().map(|feed| Self { feed, ohms, sections: sections.clone() });
-            Some((contact, steps.collect()))
+            Some((contact, Self { feed: feed(port, supply)?, ohms, sections }))
         });
         axes.collect()
     }
 }
 
-/// The contacts that may feed an axis: one that is there for nothing else, or a supply that feeds no chip of the lead, so
-/// that what these take does not move it.
-fn feeds(port: &Port, supply: ContactId) -> Vec<ContactId> {
+/// What feeds an axis: a contact that is there for nothing else, or a supply that feeds no chip of the lead, so that what
+/// these take does not move it.
+fn feed(port: &Port, supply: ContactId) -> Option<ContactId> {
     let feeds = || port.contacts.iter().filter(|(_, contact)| contact.role.feeds());
     let own = feeds().find(|(_, contact)| matches!(contact.role, PortRole::Signal(_)));
     let other = feeds().find(|(id, contact)| matches!(contact.role, PortRole::Supply(_)) && **id != supply);
-    own.or(other).or(feeds().next()).map(|(id, _)| *id).into_iter().collect()
+    own.or(other).or(feeds().next()).map(|(id, _)| *id)
 }
 
 /// The preferred values that keep the three positions farthest apart over their tolerances: the high end no farther than
-/// the port's own stick goes, the low end no nearer than a hundredth of it, which is where a pot stops.
+/// the port's own stick goes, the low end no nearer than a hundredth of it, where a pot stops (common practice, no source).
 pub(super) fn values(full_scale: Ohms) -> Option<[Ohms; 3]> {
     let full = full_scale.get();
     let within = |least: f64, most: f64| -> Vec<f64> {

@@ -81,6 +81,20 @@ impl Want {
     }
 }
 
+/// The level to which the machine drives a line in a step: true is high, none is let go.
+pub(super) fn driven(step: &Step, line: ContactId) -> Option<bool> {
+    match step.drives.get(&line)? {
+        Level::High => Some(true),
+        Level::Low => Some(false),
+        Level::Released => None,
+    }
+}
+
+/// The lines that the machine drives.
+pub(super) fn lines(port: &Port) -> impl Iterator<Item = ContactId> {
+    port.contacts.iter().filter(|(_, contact)| contact.role.family().is_some()).map(|(id, _)| *id)
+}
+
 fn show(problem: &Problem, port: &Port, step: &Step, id: ContactId, active: ActiveLevel) -> Show {
     let is_here = |action: &Action| port.contact_of(action) == Some(id);
     let idle = active == ActiveLevel::Low;

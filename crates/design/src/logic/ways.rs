@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use solderside_profile::{ActiveLevel, Level, Port};
+use solderside_profile::{ActiveLevel, Port};
 use solderside_trade::{ChipPart, ContactId};
 
 use super::register::Chain;
 use super::steps::Steps;
-use super::wants::{Show, Signal, Want};
+use super::wants::{Show, Signal, Want, driven, lines};
 
 /// What an input of a chip is joined to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -101,16 +101,7 @@ fn constant(want: &Want) -> Vec<Way> {
 
 /// The level of a line in a step: true is high, none is let go.
 fn level(port: &Port, step: usize, line: ContactId) -> Option<bool> {
-    match port.steps.get(step)?.drives.get(&line)? {
-        Level::High => Some(true),
-        Level::Low => Some(false),
-        Level::Released => None,
-    }
-}
-
-/// The lines that the machine drives.
-fn lines(port: &Port) -> impl Iterator<Item = ContactId> {
-    port.contacts.iter().filter(|(_, contact)| contact.role.family().is_some()).map(|(id, _)| *id)
+    driven(port.steps.get(step)?, line)
 }
 
 /// Where a line says which of two things is wanted.

@@ -89,7 +89,9 @@ impl Switched<'_> {
         let beside = benches.iter().map(|bench| bench.beside).fold(benches[0].beside, Farads::max);
         let mut apart = [f64::INFINITY; 2];
         let mut widest: [Option<Equivalent>; 3] = [None; 3];
-        for piece in 0..benches[0].pieces() {
+        // An end that no control moves to has no network, and so no feed.
+        let pieces = benches.iter().map(Bench::pieces).max().unwrap_or(1);
+        for piece in 0..pieces {
             let mut seen: Vec<Option<Equivalent>> = Vec::new();
             for (bench, widest) in benches.iter().zip(&mut widest) {
                 let own = bench.seen(None, piece);
