@@ -10,6 +10,7 @@ mod logic;
 mod parts;
 mod plain;
 mod program;
+mod tied;
 mod wishes;
 
 use std::cmp::Ordering;
@@ -128,7 +129,7 @@ impl std::fmt::Display for Class {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
-    let problem = Problem::new(controller, port, wishes);
+    let problem = Problem::new(controller, port, wishes)?;
     let (nearest, fits) = of_wire(&problem, &[])?;
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));

@@ -72,7 +72,12 @@ impl Problem {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub(crate) fn with_logic(&self) -> Result<Option<Judged>, Unbuilt> {
-        self.steered().composed()
+        for problem in self.variants() {
+            if let Some(found) = problem.steered().composed()? {
+                return Ok(Some(found));
+            }
+        }
+        Ok(None)
     }
 
     fn composed(&self) -> Result<Option<Judged>, Unbuilt> {
@@ -115,6 +120,10 @@ impl Problem {
 
     /// The lead that would be tried first, sound or not; none where none is composed.
     pub(crate) fn first_with_logic(&self) -> Option<Assembly> {
+        self.variants().iter().find_map(Self::first_composed)
+    }
+
+    fn first_composed(&self) -> Option<Assembly> {
         let rails = self.rails()?;
         let (served, ways) = self.services(rails);
         let stocks = self.stocks();
@@ -136,7 +145,7 @@ impl Problem {
     fn rails(&self) -> Option<[Leg; 2]> {
         let (home, (supply, _)) = (*self.port.returns().first()?, *self.port.supplies().first()?);
         let mut controls = self.play.iter().flat_map(|part| &part.controls);
-        let all_there = controls.all(|control| self.controller.contact_of(control).is_some());
+        let all_there = controls.all(|control| self.contact_of(control).is_some());
         all_there.then_some([home, supply].map(Leg::port))
     }
 

@@ -59,25 +59,37 @@ impl Problem {
     /// Says which value of a profile cannot be an element of a circuit.
     pub(crate) fn with_parts(&self) -> Result<Vec<Judged>, Unbuilt> {
         let mut found: Vec<(Option<DiodePart>, Judged)> = Vec::new();
-        for [home, supply] in self.ways() {
-            let wire = self.joined(home, supply);
-            // What no part mends ends it.
-            let may_mend = |finding: &Finding| !is_wrong(finding) || is_mendable(finding.code);
-            let Some(judgement) = judge_while(&wire, may_mend)? else { continue };
-            for plan in plans(self, &judgement.findings, supply) {
-                let kind = plan.diodes.map(|(_, diode)| diode);
-                let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
-                let better = |other: &Judged| rank(&judged) < rank(other);
-                match found.iter_mut().find(|(other, _)| *other == kind) {
-                    Some((_, other)) if better(other) => *other = judged,
-                    Some(_) => {}
-                    None => found.push((kind, judged)),
-                }
+        for problem in self.variants() {
+            for way in problem.ways() {
+                problem.with_parts_that_mend(way, &mut found)?;
             }
         }
         let mut found: Vec<Judged> = found.into_iter().map(|(_, judged)| judged).collect();
         found.sort_by_key(rank);
         Ok(found)
+    }
+
+    /// Adds the sound leads with the parts that mend what is wrong with a lead of wire.
+    fn with_parts_that_mend(
+        &self,
+        [home, supply]: [Option<Leg>; 2],
+        found: &mut Vec<(Option<DiodePart>, Judged)>,
+    ) -> Result<(), Unbuilt> {
+        let wire = self.joined(home, supply);
+        // What no part mends ends it.
+        let may_mend = |finding: &Finding| !is_wrong(finding) || is_mendable(finding.code);
+        let Some(judgement) = judge_while(&wire, may_mend)? else { return Ok(()) };
+        for plan in plans(self, &judgement.findings, supply) {
+            let kind = plan.diodes.map(|(_, diode)| diode);
+            let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
+            let better = |other: &Judged| rank(&judged) < rank(other);
+            match found.iter_mut().find(|(other, _)| *other == kind) {
+                Some((_, other)) if better(other) => *other = judged,
+                Some(_) => {}
+                None => found.push((kind, judged)),
+            }
+        }
+        Ok(())
     }
 
     /// The value of a pull-up: the usual one, or where the drawer has none of these the one nearest to it, by ratio, within
@@ -162,9 +174,8 @@ impl Problem {
     fn put_diodes(&self, assembly: &mut Assembly, lines: Lines, diode: DiodePart) {
         let shared = self.shared();
         let is_line = |join: &Join| {
-            let control = self.controller.control_at(join.from.contact);
             let acts = assembly.port_contact(join.to).is_some_and(|contact| contact.action().is_some());
-            control.is_some() && acts && !self.joins.contains(join)
+            self.is_seen_at(join.from.contact) && acts && !self.joins.contains(join)
         };
         let replaced: Vec<Join> = (assembly.lead.joins.iter().copied())
             .filter(|join| is_line(join) && (lines == Lines::All || shared.contains(join)))
@@ -201,7 +212,7 @@ impl Problem {
         for part in self.play.iter().filter(|part| part.controls.len() > 1) {
             let Some(to) = self.port.contact_of(&part.action).map(Leg::port) else { continue };
             let doubled = part.controls.iter().filter(|control| acts(control) > 1);
-            let from = doubled.filter_map(|control| self.controller.contact_of(control));
+            let from = doubled.filter_map(|control| self.contact_of(control));
             shared.extend(from.map(|from| Join::new(Leg::controller(from), to)));
         }
         shared

@@ -1,6 +1,6 @@
 //! The lead of wire only.
 
-use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, default_map};
+use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
@@ -8,6 +8,7 @@ use solderside_proof::{Code, Finding};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
+use crate::tied::Tied;
 use crate::wishes::Wishes;
 
 /// What is asked, and of what; facts are dropped from it one by one.
@@ -27,6 +28,10 @@ pub(crate) struct Problem {
     pub(crate) only_wire: bool,
     /// Whether the port's actions are all there are; else one more is taken for granted.
     pub(crate) only_these_actions: bool,
+    /// The ways in which the controller's inputs can be tied.
+    pub(crate) ties: Vec<Tied>,
+    /// The one of them that is taken.
+    pub(crate) tied: Option<Tied>,
 }
 
 /// One entry of the play map.
@@ -38,7 +43,7 @@ pub(crate) struct Part {
 }
 
 impl Problem {
-    pub(crate) fn new(controller: &Controller, port: &Port, wishes: &Wishes) -> Self {
+    pub(crate) fn new(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Self, Unbuilt> {
         let default = default_map(controller, port);
         let play = port.actions().into_iter().map(|action| {
             let wish = wishes.play.iter().rev().find(|(wished, _)| wished == action);
@@ -49,7 +54,7 @@ impl Problem {
                 wished: wish.is_some(),
             }
         });
-        Self {
+        Ok(Self {
             play: play.collect(),
             controller: controller.clone(),
             port: port.clone(),
@@ -60,7 +65,45 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
+            ties: Tied::all(controller)?,
+            tied: None,
+        })
+    }
+
+    /// The problem as it is, and with the controller's inputs tied in each way.
+    pub(crate) fn variants(&self) -> Vec<Self> {
+        let mut variants = vec![self.clone()];
+        for tied in &self.ties {
+            let mut variant = Self { tied: Some(tied.clone()), ..self.clone() };
+            variant.play_what_is_shown();
+            variants.push(variant);
         }
+        variants
+    }
+
+    /// Gives the fires that nobody asked for in words to the controls that have a contact or are shown at one, in the
+    /// controller's order.
+    fn play_what_is_shown(&mut self) {
+        let shown: Vec<Control> =
+            self.controller.fire_order.iter().filter(|it| self.contact_of(it).is_some()).cloned().collect();
+        let mut shown = shown.into_iter();
+        let fires = &self.port.fire_order;
+        let asked = |part: &&mut Part| !part.wished && !part.controls.is_empty();
+        for part in self.play.iter_mut().filter(|part| fires.contains(&part.action)).filter(asked) {
+            part.controls = shown.next().into_iter().collect();
+        }
+    }
+
+    /// The contact at which a control is seen: its own, or the one that shows it while the inputs are tied.
+    pub(crate) fn contact_of(&self, control: &Control) -> Option<ContactId> {
+        let shown = || self.tied.as_ref()?.shows.get(control).copied();
+        self.controller.contact_of(control).or_else(shown)
+    }
+
+    /// Whether a control is seen at a contact.
+    pub(crate) fn is_seen_at(&self, contact: ContactId) -> bool {
+        let shows = |tied: &Tied| tied.shows.values().any(|shown| *shown == contact);
+        self.controller.control_at(contact).is_some() || self.tied.as_ref().is_some_and(shows)
     }
 
     /// Whether an action may be given up: nobody asked for it in words, it is no direction, and no control
@@ -90,7 +133,10 @@ impl Problem {
 
     /// The leads of wire, one for each way.
     pub(crate) fn leads(&self) -> impl Iterator<Item = Assembly> {
-        self.ways().into_iter().map(|[home, supply]| self.joined(home, supply))
+        self.variants().into_iter().flat_map(|problem| {
+            let leads = problem.ways().into_iter().map(|[home, supply]| problem.joined(home, supply));
+            leads.collect::<Vec<_>>()
+        })
     }
 
     /// Returns the ways to lead the controller's common home and to feed its chips. Home is a return; where
@@ -180,7 +226,7 @@ impl Problem {
         for part in &self.play {
             let Some(to) = self.port.contact_of(&part.action) else { continue };
             for control in &part.controls {
-                if let Some(from) = self.controller.contact_of(control) {
+                if let Some(from) = self.contact_of(control) {
                     joins.push(Join::new(Leg::controller(from), Leg::port(to)));
                 }
             }
@@ -196,6 +242,7 @@ impl Problem {
                 Join::new(Leg::controller(common), own)
             }));
         }
+        joins.extend(self.tied.iter().flat_map(|tied| tied.joins(&self.controller)));
         joins.extend(self.namesakes());
         let axes: Vec<Join> = self.axes().collect();
         let is_fed = has_chips(&self.controller) || !axes.is_empty();
@@ -216,9 +263,10 @@ impl Problem {
     /// The joins of what is wired inside the controller to the lines that the port calls the same: `data` to
     /// `data`, `row-1` to `row-1`.
     fn namesakes(&self) -> Vec<Join> {
-        let wired = self.controller.contacts.iter().filter_map(|(id, contact)| {
-            if let ControllerRole::Wired { called } = &contact.role { Some((*id, called)) } else { None }
-        });
+        let wired =
+            self.controller.contacts.iter().filter(|_| self.tied.is_none()).filter_map(|(id, contact)| {
+                if let ControllerRole::Wired { called } = &contact.role { Some((*id, called)) } else { None }
+            });
         let line = |name: &String| {
             self.port.contacts.iter().find(|(_, line)| line.called.as_ref() == Some(name)).map(|(id, _)| *id)
         };

@@ -73,7 +73,10 @@ pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
         }
         FactKind::SharedLine(id) => share_no_more(&mut problem.port, *id),
         FactKind::Identity => problem.port.steps.iter_mut().for_each(|step| step.expects.clear()),
-        FactKind::Inside => lead_out(&mut problem.controller, &sound),
+        FactKind::Inside => {
+            lead_out(&mut problem.controller, &sound);
+            problem.ties.clear();
+        }
         FactKind::TheseActions => problem.only_these_actions = false,
         FactKind::SeriesResistors => {
             problem.controller.contacts.values_mut().for_each(|contact| contact.series = None);

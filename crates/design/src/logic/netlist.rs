@@ -110,6 +110,7 @@ impl Plan<'_> {
             board.add(Net::Supply, Leg::controller(*id));
         }
         assembly.lead.joins = board.joined();
+        assembly.lead.joins.extend(problem.tied.iter().flat_map(|tied| tied.joins(controller)));
         assembly.lead.parts = board.parts;
         if let Some(cable) = &problem.cable {
             assembly.lead.run_in(cable.clone());
@@ -258,7 +259,7 @@ impl Plan<'_> {
     /// Whether a pad's own chips drive its contacts. A resistor keeps them and the lead's chips from feeding each other
     /// while only one has its supply, and limits what they can do to each other (common practice, no source).
     fn keeps_apart(&self) -> bool {
-        self.problem.controller.logic.is_some()
+        self.problem.controller.logic.is_some() || self.problem.tied.is_some()
     }
 
     /// Leads the controls to their signals: straight, or where one control is in several signals through diodes.
@@ -273,7 +274,7 @@ impl Plan<'_> {
         for signal in &signals {
             for control in signal {
                 let is_shared = signals.iter().filter(|other| other.contains(control)).count() > 1;
-                let Some(contact) = self.problem.controller.contact_of(control) else { continue };
+                let Some(contact) = self.problem.contact_of(control) else { continue };
                 if !is_shared || signal.len() == 1 {
                     board.add(Net::Meet(signal.clone()), Leg::controller(contact));
                     continue;

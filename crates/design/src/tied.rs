@@ -1,0 +1,193 @@
+//! A pad with chips inside on a port that does not speak to it: its inputs tied to its own rails, and what its contacts
+//! show then.
+//!
+//! What a contact shows is found by pressing each control alone, with every contact seen through an input that takes
+//! nothing. That only proposes: whether the lead plays is for its proof to say.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, State, Unbuilt};
+use solderside_profile::{
+    Action, Body, Control, Controller, ControllerRole, Fact as Known, InputCircuit, Inside, Limits, PartId,
+    Port, PortContact, PortRole, Spot, Step, Supply,
+};
+use solderside_proof::answers;
+use solderside_quantity::{Amps, Ohms, Triple, Volts};
+use solderside_trade::{ContactId, Evidence, LegRole, LogicFamily};
+
+/// With more inputs than this nothing is tied: there would be too many ways.
+const MOST_INPUTS: usize = 4;
+
+/// The supply and the return of the bench on which a pad is looked at: numbers beyond every connector's.
+const BENCH: [ContactId; 2] = [ContactId::Number(u8::MAX), ContactId::Number(u8::MAX - 1)];
+
+/// A pad's inputs tied, and what comes of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Tied {
+    /// The inputs, each with its level: true is high.
+    pub(crate) ties: Vec<(ContactId, bool)>,
+    /// The contact that shows a control: low while it is pressed, and else high.
+    pub(crate) shows: BTreeMap<Control, ContactId>,
+}
+
+impl Tied {
+    /// The ways to tie a pad's inputs in which contacts show controls that act through what is inside.
+    ///
+    /// # Errors
+    /// Says which value of the profile cannot be an element of a circuit.
+    pub(crate) fn all(controller: &Controller) -> Result<Vec<Self>, Unbuilt> {
+        let Some(inside) = &controller.inside else { return Ok(Vec::new()) };
+        let inputs = inputs(controller, inside);
+        let is_fed = controller.supply().is_some() && !controller.commons().is_empty();
+        if !is_fed || inputs.is_empty() || inputs.len() > MOST_INPUTS {
+            return Ok(Vec::new());
+        }
+        let mut all = Vec::new();
+        for levels in 0..1_usize << inputs.len() {
+            let ties = inputs.iter().enumerate().map(|(at, input)| (*input, levels >> at & 1 == 1));
+            let tied = Self { ties: ties.collect(), shows: BTreeMap::new() };
+            let shows = tied.seen(controller)?;
+            if !shows.is_empty() {
+                all.push(Self { shows, ..tied });
+            }
+        }
+        Ok(all)
+    }
+
+    /// The joins that tie the inputs, each to a contact of the pad's own.
+    pub(crate) fn joins<'c>(&'c self, controller: &'c Controller) -> impl Iterator<Item = Join> + 'c {
+        self.ties.iter().filter_map(|(input, high)| {
+            let rail = if *high { controller.supply() } else { controller.commons().first().copied() };
+            Some(Join::new(Leg::controller(*input), Leg::controller(rail?)))
+        })
+    }
+
+    /// Which contacts show controls that have none of their own.
+    fn seen(&self, controller: &Controller) -> Result<BTreeMap<Control, ContactId>, Unbuilt> {
+        let bench = self.on_the_bench(controller);
+        let active = |pressed: &State| -> Result<Option<BTreeSet<ContactId>>, Unbuilt> {
+            let lines = answers(&bench, pressed)?;
+            let is_sure = lines.iter().all(|(_, read)| read.answer.is_some());
+            let active = lines.iter().filter(|(_, read)| read.answer == Some(true));
+            Ok(is_sure.then(|| active.map(|(leg, _)| leg.contact).collect()))
+        };
+        let Some(resting) = active(&State::new())? else { return Ok(BTreeMap::new()) };
+        let mut shown: BTreeMap<ContactId, Vec<&Control>> = BTreeMap::new();
+        for control in controller.controls() {
+            let Some(active) = active(&State::from([control.clone()]))? else { continue };
+            for contact in active.difference(&resting) {
+                shown.entry(*contact).or_default().push(control);
+            }
+        }
+        let mut shows = BTreeMap::new();
+        for (contact, controls) in shown {
+            if let [control] = controls.as_slice()
+                && controller.contact_of(control).is_none()
+            {
+                shows.entry((*control).clone()).or_insert(contact);
+            }
+        }
+        Ok(shows)
+    }
+
+    /// The pad with its inputs tied, fed, and each other contact seen through an input of its own.
+    fn on_the_bench(&self, controller: &Controller) -> Assembly {
+        let sound = Known { evidence: Evidence::Assumed, source: "on the bench".to_owned() };
+        let rail = Triple::exactly(Volts::literal(5.0));
+        let supply = Supply {
+            volts: rail,
+            ohms: Triple::exactly(Ohms::literal(0.1)),
+            ohms_stated: true,
+            amps_max: Amps::literal(1.0),
+            amps_max_stated: true,
+        };
+        let contact = |role: PortRole| PortContact {
+            role,
+            fact: sound.clone(),
+            limits: Limits::default(),
+            driven: None,
+            called: None,
+            note: None,
+        };
+        let line = "line".to_owned();
+        let input = InputCircuit {
+            name: line.clone(),
+            family: LogicFamily::Hc,
+            pull_up: Some(Triple::exactly(Ohms::literal(1e6))),
+            pull_down: None,
+            charge: None,
+            ramp: None,
+            settle: None,
+            fact: sound.clone(),
+        };
+        let is_tied = |id: &ContactId| self.ties.iter().any(|(input, _)| input == id);
+        let seen = controller.contacts.iter().filter(|(id, contact)| {
+            matches!(contact.role, ControllerRole::Control(_) | ControllerRole::Wired { .. }) && !is_tied(id)
+        });
+        let mut contacts = BTreeMap::new();
+        let mut joins: Vec<Join> = self.joins(controller).collect();
+        for (id, _) in seen {
+            let Some(action) = Action::new(&format!("at-{id}")) else { continue };
+            contacts.insert(*id, contact(PortRole::Action { action, input: line.clone() }));
+            joins.push(Join::new(Leg::controller(*id), Leg::port(*id)));
+        }
+        let [fed, home] = BENCH;
+        contacts.insert(fed, contact(PortRole::Supply(supply)));
+        contacts.insert(home, contact(PortRole::Return));
+        joins.extend(controller.supply().map(|own| Join::new(Leg::controller(own), Leg::port(fed))));
+        joins.extend(
+            controller.commons().into_iter().map(|own| Join::new(Leg::controller(own), Leg::port(home))),
+        );
+        let port = Port {
+            name: "bench".to_owned(),
+            title: "Bench".to_owned(),
+            like: Vec::new(),
+            connector: controller.connector,
+            contacts,
+            inputs: BTreeMap::from([(line, input)]),
+            rail,
+            rail_fact: sound.clone(),
+            fire_order: Vec::new(),
+            steps: vec![Step::default()],
+            rest: None,
+            hazard: None,
+            origin: controller.origin.clone(),
+        };
+        let mut assembly = Assembly::between(controller.clone(), port, PlayMap::default());
+        assembly.lead = Lead { joins, ..assembly.lead };
+        assembly.lead.settle();
+        assembly
+    }
+}
+
+/// The contacts that lead to inputs of chips inside, and to nothing that gives a level.
+fn inputs(controller: &Controller, inside: &Inside) -> Vec<ContactId> {
+    let wired = controller
+        .contacts
+        .iter()
+        .filter(|(_, contact)| matches!(contact.role, ControllerRole::Wired { .. }));
+    let is_input = |contact: &ContactId| {
+        let mut net = BTreeSet::from([Spot::Contact(*contact)]);
+        let mut open = vec![Spot::Contact(*contact)];
+        while let Some(spot) = open.pop() {
+            for [one, other] in &inside.joins {
+                for (from, to) in [(one, other), (other, one)] {
+                    if *from == spot && net.insert(*to) {
+                        open.push(*to);
+                    }
+                }
+            }
+        }
+        let mut roles = net.iter().filter_map(|spot| role(inside, *spot)).peekable();
+        roles.peek().is_some() && roles.all(|role| role == LegRole::Input)
+    };
+    wired.map(|(id, _)| *id).filter(is_input).collect()
+}
+
+/// What a chip's leg is for; none of what is no leg of a chip.
+fn role(inside: &Inside, spot: Spot) -> Option<LegRole> {
+    let Spot::Leg(id @ PartId::Chip(_), ContactId::Number(number)) = spot else { return None };
+    let part = inside.parts.iter().find(|part| part.id == id)?;
+    let Body::Chip(chip) = part.body else { return None };
+    chip.sheet().legs.get(usize::from(number.checked_sub(1)?)).map(|leg| leg.role)
+}
