@@ -57,9 +57,10 @@ fn only_what_is_in_the_drawer_is_used_and_what_is_wanting_is_said() {
     let told = bench.run("design heron-stick bittern --drawer drawer").sound();
     assert!(told.contains("1 × 74HC157"), "{told}");
     bench.put("empty.toml", "format = 1\nkind = 'drawer'\n[chips]\n");
-    let told = bench.run("design heron-stick bittern --drawer empty").found();
+    let of_chips = "design heron-stick bittern --class plain --class parts --class logic --drawer empty";
+    let told = bench.run(of_chips).found();
     assert!(told.contains("1 × 74HC157 is not in the drawer `empty`"), "{told}");
-    let (code, answer) = bench.json("design heron-stick bittern --drawer empty");
+    let (code, answer) = bench.json(of_chips);
     assert_eq!((code, &answer["options"]), (1, &json!([])));
 }
 
@@ -128,7 +129,7 @@ fn wishes_that_conflict_are_named() {
       = help: name all of its controls at once: `fire=a,b`
     ");
     insta::assert_snapshot!(wrong("--class wire"), @"
-    error: invalid value 'wire' for '--class <CLASS>': write `plain`, `parts`, `logic` or `program`
+    error: invalid value 'wire' for '--class <CLASS>': write `plain`, `parts`, `donor`, `logic` or `program`
 
     For more information, try '--help'.
     ");
