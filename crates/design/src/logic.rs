@@ -12,8 +12,10 @@ mod steps;
 pub(crate) mod wants;
 mod ways;
 
+use std::collections::BTreeSet;
+
 use solderside_lead::{Assembly, Body, Leg, Unbuilt};
-use solderside_proof::{Verdict, judge_while};
+use solderside_proof::{Verdict, judge, judge_while};
 use solderside_trade::{ChipPart, ContactId};
 
 use crate::parts::{Judged, rank};
@@ -82,8 +84,9 @@ impl Problem {
 
     fn composed(&self) -> Result<Option<Judged>, Unbuilt> {
         let Some(rails) = self.rails() else { return Ok(None) };
-        let (served, ways) = self.services(rails);
+        let (served, mut ways) = self.services(rails);
         let stocks = self.stocks();
+        self.leave_out_wires_that_fail(&served, &mut ways)?;
         let mut judged = 0;
         for Served { ways, .. } in choices(&ways, &stocks) {
             let mut best: Option<Judged> = None;
@@ -116,6 +119,25 @@ impl Problem {
             }
         }
         Ok(None)
+    }
+
+    /// Takes a wire from what may serve a contact where chips could and the lead of wire fails at it: with chips elsewhere
+    /// it would fail there again.
+    fn leave_out_wires_that_fail(&self, served: &[ContactId], ways: &mut [Vec<Way>]) -> Result<(), Unbuilt> {
+        let is_choice = |ways: &[Way]| ways.len() > 1 && ways.iter().any(Way::is_wire);
+        if !ways.iter().any(|ways| is_choice(ways)) {
+            return Ok(());
+        }
+        let Some([home, supply]) = self.ways().first().copied() else { return Ok(()) };
+        let findings = judge(&self.joined(home, supply))?.findings;
+        let wrong = findings.iter().filter(|finding| !self.bears(finding));
+        let failing: BTreeSet<Leg> = wrong.flat_map(|finding| finding.legs.iter().copied()).collect();
+        for (contact, ways) in served.iter().zip(ways) {
+            if is_choice(ways) && failing.contains(&Leg::port(*contact)) {
+                ways.retain(|way| !way.is_wire());
+            }
+        }
+        Ok(())
     }
 
     /// The lead that would be tried first, sound or not; none where none is composed.

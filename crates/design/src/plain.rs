@@ -1,5 +1,7 @@
 //! The lead of wire only.
 
+use std::collections::BTreeSet;
+
 use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
@@ -81,16 +83,23 @@ impl Problem {
         variants
     }
 
-    /// Gives the fires that nobody asked for in words to the controls that have a contact or are shown at one, in the
-    /// controller's order.
+    /// Gives what nobody asked for in words to controls that have a contact or are shown at one: the fires to the
+    /// controller's in their order, and the others but the directions to nobody where their own are shown nowhere.
     fn play_what_is_shown(&mut self) {
-        let shown: Vec<Control> =
-            self.controller.fire_order.iter().filter(|it| self.contact_of(it).is_some()).cloned().collect();
-        let mut shown = shown.into_iter();
-        let fires = &self.port.fire_order;
-        let asked = |part: &&mut Part| !part.wished && !part.controls.is_empty();
-        for part in self.play.iter_mut().filter(|part| fires.contains(&part.action)).filter(asked) {
-            part.controls = shown.next().into_iter().collect();
+        let is_shown = |control: &&Control| self.contact_of(control).is_some();
+        let fires: Vec<Control> = self.controller.fire_order.iter().filter(is_shown).cloned().collect();
+        let shown: BTreeSet<Control> =
+            self.controller.controls().into_iter().filter(is_shown).cloned().collect();
+        let mut fires = fires.into_iter();
+        for part in self.play.iter_mut().filter(|part| !part.wished && part.action.direction().is_none()) {
+            if part.controls.is_empty() {
+                continue;
+            }
+            if self.port.fire_order.contains(&part.action) {
+                part.controls = fires.next().into_iter().collect();
+            } else {
+                part.controls.retain(|control| shown.contains(control));
+            }
         }
     }
 

@@ -28,6 +28,8 @@ pub(crate) struct Tied {
     pub(crate) ties: Vec<(ContactId, bool)>,
     /// The contact that shows a control: low while it is pressed, and else high.
     pub(crate) shows: BTreeMap<Control, ContactId>,
+    /// The contacts that the pad holds at a level by itself while nothing is pressed.
+    pub(crate) held: BTreeSet<ContactId>,
 }
 
 impl Tied {
@@ -45,10 +47,10 @@ impl Tied {
         let mut all = Vec::new();
         for levels in 0..1_usize << inputs.len() {
             let ties = inputs.iter().enumerate().map(|(at, input)| (*input, levels >> at & 1 == 1));
-            let tied = Self { ties: ties.collect(), shows: BTreeMap::new() };
-            let shows = tied.seen(controller)?;
-            if !shows.is_empty() {
-                all.push(Self { shows, ..tied });
+            let tied = Self { ties: ties.collect(), shows: BTreeMap::new(), held: BTreeSet::new() };
+            let tied = tied.seen(controller)?;
+            if !tied.shows.is_empty() {
+                all.push(tied);
             }
         }
         Ok(all)
@@ -62,32 +64,33 @@ impl Tied {
         })
     }
 
-    /// Which contacts show controls that have none of their own.
-    fn seen(&self, controller: &Controller) -> Result<BTreeMap<Control, ContactId>, Unbuilt> {
+    /// The same with what is seen then: which contacts show controls that have none of their own.
+    fn seen(mut self, controller: &Controller) -> Result<Self, Unbuilt> {
         let bench = self.on_the_bench(controller);
-        let active = |pressed: &State| -> Result<Option<BTreeSet<ContactId>>, Unbuilt> {
-            let lines = answers(&bench, pressed)?;
-            let is_sure = lines.iter().all(|(_, read)| read.answer.is_some());
-            let active = lines.iter().filter(|(_, read)| read.answer == Some(true));
-            Ok(is_sure.then(|| active.map(|(leg, _)| leg.contact).collect()))
+        let active = |pressed: &State| -> Result<BTreeMap<ContactId, bool>, Unbuilt> {
+            let lines = answers(&bench, pressed)?.into_iter();
+            Ok(lines.filter_map(|(leg, read)| Some((leg.contact, read.answer?))).collect())
         };
-        let Some(resting) = active(&State::new())? else { return Ok(BTreeMap::new()) };
+        let resting = active(&State::new())?;
         let mut shown: BTreeMap<ContactId, Vec<&Control>> = BTreeMap::new();
         for control in controller.controls() {
-            let Some(active) = active(&State::from([control.clone()]))? else { continue };
-            for contact in active.difference(&resting) {
+            let pressed = active(&State::from([control.clone()]))?;
+            // Who cannot say what a control does at a contact has it among those that the contact shows.
+            for (contact, _) in
+                resting.iter().filter(|(contact, is_active)| pressed.get(contact) != Some(is_active))
+            {
                 shown.entry(*contact).or_default().push(control);
             }
         }
-        let mut shows = BTreeMap::new();
         for (contact, controls) in shown {
-            if let [control] = controls.as_slice()
+            if let ([control], Some(false)) = (controls.as_slice(), resting.get(&contact))
                 && controller.contact_of(control).is_none()
             {
-                shows.entry((*control).clone()).or_insert(contact);
+                self.shows.entry((*control).clone()).or_insert(contact);
             }
         }
-        Ok(shows)
+        self.held = resting.into_keys().collect();
+        Ok(self)
     }
 
     /// The pad with its inputs tied, fed, and each other contact seen through an input of its own.
@@ -113,7 +116,7 @@ impl Tied {
         let input = InputCircuit {
             name: line.clone(),
             family: LogicFamily::Hc,
-            pull_up: Some(Triple::exactly(Ohms::literal(1e6))),
+            pull_up: None,
             pull_down: None,
             charge: None,
             ramp: None,

@@ -298,6 +298,14 @@ impl Plan<'_> {
         }
     }
 
+    /// Whether the pad itself holds the contacts of a signal: it has its supply whenever the lead's chips have.
+    fn holds(&self, signal: &Signal) -> bool {
+        let problem = self.problem;
+        problem.tied.as_ref().is_some_and(|tied| {
+            signal.iter().all(|it| problem.contact_of(it).is_some_and(|contact| tied.held.contains(&contact)))
+        })
+    }
+
     /// Pulls up what chips read and nothing else holds: the controls' lines, and lines that the machine lets go.
     fn hold_lines(&self, board: &mut Board) {
         let port = &self.problem.port;
@@ -309,9 +317,9 @@ impl Plan<'_> {
             |line: &ContactId| port.contacts.get(line).is_some_and(|contact| contact.role.family().is_some());
         let read = board.nets.iter().filter(|(net, legs)| match net {
             Net::Inverted(_) => true,
-            Net::Meet(_) | Net::Read(_) => {
+            Net::Meet(signal) | Net::Read(signal) => {
                 let reads = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Chip(_) | PartId::Mosfet(_)));
-                legs.iter().any(reads)
+                legs.iter().any(reads) && !self.holds(signal)
             }
             Net::Line(line) => is_driven(line) && is_let_go(line),
             Net::Ground

@@ -66,6 +66,11 @@ impl Way {
         ways
     }
 
+    /// Whether it is a wire from the controls.
+    pub(super) const fn is_wire(&self) -> bool {
+        matches!(self, Self::Wire(_))
+    }
+
     /// The sections that it takes.
     pub(super) fn sections(&self) -> &[Section] {
         match self {
@@ -87,8 +92,13 @@ fn constant(want: &Want) -> Vec<Way> {
             match want.active {
                 // Pulled low while the signal is low, and else let go.
                 ActiveLevel::Low => {
-                    let pulls = Section::Buffer { enable: input, input: Feed::Ground };
-                    vec![Way::Wire(signal), Way::Pulled(vec![pulls])]
+                    let pulls = Section::Buffer { enable: input.clone(), input: Feed::Ground };
+                    let mut ways = vec![Way::Wire(signal)];
+                    if want.is_alone() {
+                        ways.push(Way::Driven(Section::Buffer { enable: Feed::Ground, input }));
+                    }
+                    ways.push(Way::Pulled(vec![pulls]));
+                    ways
                 }
                 ActiveLevel::High if want.is_alone() => vec![Way::Driven(Section::Inverter { input })],
                 ActiveLevel::High => Vec::new(),
