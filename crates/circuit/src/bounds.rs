@@ -37,6 +37,7 @@ mod flow;
 mod graph;
 mod part;
 mod ranges;
+mod regions;
 mod through;
 
 use std::cell::{OnceCell, RefCell};
@@ -49,6 +50,7 @@ use self::flow::NearSources;
 use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
+use self::regions::Regions;
 use crate::diode::{Diode, Junction};
 use crate::network::{Element, ElementId, Network, Node, Refused};
 use crate::newton::Stuck;
@@ -196,10 +198,16 @@ pub struct Spread {
     survey: OnceCell<Survey>,
     /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
     closer: OnceCell<Vec<Option<f64>>>,
+    /// Where its nodes are at most, found where the survey finds nothing.
+    bent: OnceCell<Option<Ranges>>,
     /// Where nodes near its sources stand, by what can flow there; found when first asked for.
     near: OnceCell<Option<NearSources>>,
     /// What its sources were found to give and to take.
     amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
+    /// How it falls into parts of which none moves another.
+    regions: OnceCell<Option<Regions>>,
+    /// What its nodes were bounded to.
+    bounds: RefCell<BTreeMap<(Node, Extreme), Result<Bound, Unsolvable>>>,
 }
 
 /// What is known of a network before any node is asked for.
@@ -274,7 +282,36 @@ impl Spread {
     /// # Errors
     /// As [`crate::Network::operating_point`], for the part of the network that the node is in.
     pub fn bound(&self, node: Node, extreme: Extreme) -> Result<Bound, Unsolvable> {
-        self.worst(node, extreme).map(|worst| worst.bound)
+        if let Some(found) = self.bounds.borrow().get(&(node, extreme)) {
+            return *found;
+        }
+        let regions = self.regions.get_or_init(|| Regions::of(self)).as_ref();
+        let found = regions.and_then(|regions| regions.found(node, extreme)).unwrap_or_else(|| {
+            let found = self.worst(node, extreme).map(|worst| self.within_bent(worst.bound, node, extreme));
+            if let Some(regions) = regions {
+                regions.keep(node, extreme, found);
+            }
+            found
+        });
+        self.bounds.borrow_mut().insert((node, extreme), found);
+        found
+    }
+
+    /// A bound that is not attained, brought as near as where the node is at most; asked only where the survey found
+    /// nothing, whose ranges are in the bound already.
+    fn within_bent(&self, bound: Bound, node: Node, extreme: Extreme) -> Bound {
+        let is_attained = bound.attained.is_some() && bound.attained == bound.guaranteed;
+        if is_attained || !self.elements.iter().any(is_diode) || self.survey().ranges.is_some() {
+            return bound;
+        }
+        let ranges = self.bent.get_or_init(|| Ranges::bent(self)).as_ref();
+        let rough = ranges.and_then(|ranges| Volts::new(ranges.at(node, extreme)).ok());
+        let closer = |a: Volts, b: Volts| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
+        let guaranteed = match (bound.guaranteed, rough) {
+            (Some(own), Some(rough)) => Some(closer(own, rough)),
+            (own, rough) => own.or(rough),
+        };
+        Bound { guaranteed, ..bound }
     }
 
     /// Returns the choice of values at which [`Spread::bound`] is attained, for the elements that have
@@ -352,6 +389,8 @@ impl Spread {
             let mut fixed = self.clone();
             fixed.elements[id.0] =
                 Uncertain::Source { node, volts: Triple::exactly(own), ohms: Triple::exactly(ohms) };
+            fixed.regions = OnceCell::new();
+            fixed.bounds = RefCell::default();
             let mut bound = fixed.bound(node, opposite)?;
             if bound.attained != bound.guaranteed {
                 // This source's own share of the survey is narrower.
@@ -709,8 +748,11 @@ impl Spread {
     fn forget(&mut self) {
         self.survey = OnceCell::new();
         self.closer = OnceCell::new();
+        self.bent = OnceCell::new();
         self.near = OnceCell::new();
         self.amps = RefCell::default();
+        self.regions = OnceCell::new();
+        self.bounds = RefCell::default();
     }
 
     /// Where its nodes are and what its diodes carry.

@@ -259,6 +259,70 @@ proptest! {
         }
     }
 
+    /// Where hardly anything but diodes to two rails holds a node, and a current of its own would drive it away, it stands
+    /// no further from them than a diode lets it, and no point of the box passes what is guaranteed.
+    #[test]
+    fn a_node_that_its_clamps_hold_is_bounded_by_them(
+        leaks in proptest::collection::vec((8.0..18.0f64).prop_map(|decades| libm::pow(10.0, decades)), 3),
+        drives in proptest::collection::vec(-5e-4..5e-4f64, 3),
+        wires in proptest::collection::vec((1..4_usize, 1..4_usize, ohms()), 0..3),
+        shares in proptest::collection::vec(proptest::collection::vec(0.0..=1.0f64, 32), 12), high in any::<bool>(),
+    ) {
+        // The supply is the fourth node.
+        let mut all = vec![Part::Source(4, 5.0, 0.5)];
+        for (at, (leak, amps)) in leaks.iter().zip(&drives).enumerate() {
+            let node = at + 1;
+            all.extend([Part::Diode(node, 4), Part::Diode(0, node), Part::Resistor(node, 0, *leak)]);
+            all.push(Part::Current(0, node, *amps));
+        }
+        all.extend(wires.iter().map(|(a, b, ohms)| Part::Resistor(*a, *b, *ohms)));
+        let factors = vec![1.5; all.len()];
+        let (spread, names) = spread(4, &all, &factors);
+        let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
+        let bound = spread.bound(names[1], extreme).unwrap();
+        let guaranteed = bound.guaranteed.unwrap().get();
+        for shares in &shares {
+            let chosen: Vec<Part> = all.iter().enumerate()
+                .map(|(at, part)| between(part, factors[at], shares[at % 15].round(), shares[at % 15 + 15])).collect();
+            let (network, names) = build(4, &chosen);
+            let here = volts(&network, &names)[1];
+            let over = if high { here - guaranteed } else { guaranteed - here };
+            prop_assert!(over <= 1e-6 * (1.0 + here.abs()), "{here} passes {bound:?}");
+        }
+    }
+
+    /// What is kept of a region serves every network that has it: the answer is that of a thread which knows of none, to
+    /// the last bit.
+    #[test]
+    fn what_was_found_of_a_region_is_found_again_to_the_last_bit(
+        parts in parts(4, 8, true), island in parts(3, 5, true), apart in any::<bool>(),
+        factors in proptest::collection::vec(1.0..4.0f64, 16), high in any::<bool>(),
+    ) {
+        let extreme = if high { Extreme::Highest } else { Extreme::Lowest };
+        let (alone, names) = spread(4, &parts, &factors);
+        // The same between the elements of another network, its nodes after the other's.
+        let (mut both, _) = spread(3, &island, &factors);
+        let moved: Vec<Node> = (0..4).map(|_| both.node()).collect();
+        let name = |node: Node| names.iter().position(|own| *own == node).filter(|at| *at > 0).map_or(Node::GROUND, |at| moved[at - 1]);
+        for element in alone.elements() {
+            both.add(renamed(element, name)).unwrap();
+        }
+        let asked: [(&Spread, Vec<Node>); 2] = [(&alone, names[1..].to_vec()), (&both, moved.clone())];
+        for (network, nodes) in if apart { asked.to_vec() } else { asked.into_iter().rev().collect() } {
+            let here: Vec<_> = nodes.iter().map(|node| network.clone().bound(*node, extreme)).collect();
+            let (elements, last) = (network.elements().to_vec(), moved[3].max(names[4]));
+            let there = std::thread::spawn(move || {
+                let mut network = Spread::new();
+                while network.node() < last {}
+                for element in elements {
+                    network.add(element).unwrap();
+                }
+                nodes.iter().map(|node| network.bound(*node, extreme)).collect::<Vec<_>>()
+            });
+            prop_assert_eq!(here, there.join().unwrap());
+        }
+    }
+
     /// What a source gives at most is the worst of all corners too.
     #[test]
     fn a_sources_current_is_bounded_by_its_corners(
@@ -354,6 +418,21 @@ proptest! {
         if let (Some(guaranteed), Some(attained)) = (bound.guaranteed, bound.attained) {
             let over = if high { attained - guaranteed } else { guaranteed - attained };
             prop_assert!(over.get() <= 1e-9 + 1e-6 * attained.get().abs(), "{bound:?}");
+        }
+    }
+}
+
+/// An element between other nodes.
+fn renamed(element: &Uncertain, name: impl Fn(Node) -> Node) -> Uncertain {
+    match *element {
+        Uncertain::Resistor { a, b, ohms } => Uncertain::Resistor { a: name(a), b: name(b), ohms },
+        Uncertain::Source { node, volts, ohms } => Uncertain::Source { node: name(node), volts, ohms },
+        Uncertain::Current { a, b, amps } => Uncertain::Current { a: name(a), b: name(b), amps },
+        Uncertain::Diode { anode, cathode, least, most } => {
+            Uncertain::Diode { anode: name(anode), cathode: name(cathode), least, most }
+        }
+        Uncertain::Sink { node, to, offset, ohms, off } => {
+            Uncertain::Sink { node: name(node), to: name(to), offset, ohms, off }
         }
     }
 }
@@ -572,6 +651,22 @@ fn what_is_added_covers_a_middle_that_is_nothing_like_its_typical_value() {
             let holds = if extreme == Extreme::Highest { volts <= guaranteed } else { volts >= guaranteed };
             assert!(holds, "{volts} at {ohms} passes {bound:?}");
         }
+    }
+}
+
+#[test]
+fn lines_that_nothing_but_clamps_holds_stand_near_the_rails_that_these_lead_to() {
+    // Two outputs of a pad that let go, joined, at an input that gives and takes a current.
+    let mut parts = vec![Part::Source(3, 5.0, 0.5), Part::Resistor(1, 2, 0.1), Part::Current(0, 1, -4e-5)];
+    let mut factors = vec![1.0, 1.5, 5.4];
+    for node in [1, 2] {
+        parts.extend([Part::Diode(node, 3), Part::Diode(0, node), Part::Resistor(node, 0, 1e9)]);
+        factors.extend([1.0, 1.0, 1e9]);
+    }
+    let (spread, names) = spread(3, &parts, &factors);
+    for (extreme, range) in [(Extreme::Lowest, -10.0..=0.0), (Extreme::Highest, 5.0..=100.0)] {
+        let guaranteed = spread.bound(names[1], extreme).unwrap().guaranteed.unwrap().get();
+        assert!(range.contains(&guaranteed), "{guaranteed}");
     }
 }
 

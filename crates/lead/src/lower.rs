@@ -97,14 +97,22 @@ struct Switch {
 }
 
 impl Switch {
-    /// A contact that may be closed or open; none for what is more than a contact.
+    /// A contact that may be closed or open, or an output that sinks or lets go: at every voltage it carries between
+    /// next to nothing and what it carries while it is closed. None for what drives both ways.
     fn perhaps_closed(&self) -> Option<Uncertain> {
+        let left_out = |ohms: Triple<Ohms>| Triple::new(ohms.low(), ohms.typical(), LEFT_OUT).ok();
         match (self.when, self.element) {
             (When::Pressed, Uncertain::Resistor { a, b, ohms }) => {
-                let ohms = Triple::new(ohms.low(), ohms.typical(), LEFT_OUT).ok()?;
-                Some(Uncertain::Resistor { a, b, ohms })
+                Some(Uncertain::Resistor { a, b, ohms: left_out(ohms)? })
             }
-            (When::Pressed | When::Released, _) => None,
+            (When::Pressed, Uncertain::Sink { node, to, offset, ohms, off }) => {
+                Some(Uncertain::Sink { node, to, offset, ohms: left_out(ohms)?, off: left_out(off)? })
+            }
+            (
+                When::Pressed,
+                Uncertain::Source { .. } | Uncertain::Current { .. } | Uncertain::Diode { .. },
+            )
+            | (When::Released, _) => None,
         }
     }
 }
@@ -235,10 +243,11 @@ impl Circuit {
     }
 
     /// One network for many states: the switches of `pressed` closed, and those of `either` as resistors that may
-    /// have any value from a closed contact's least to an open one's. Controls of `either` must be
-    /// [contacts](Circuit::is_contact); others count as released.
+    /// have any value from a closed contact's least to an open one's, outputs that only sink likewise. Controls of
+    /// `either` must be such that they [only conduct](Circuit::only_conducts); others count as released.
     ///
-    /// What is never passed in this network is passed in none of the states by more than 10 µV.
+    /// What is never passed in this network is passed in none of the states by more than 10 µV: a bound asks of an
+    /// element only that it conducts between its least and its most, and both an open switch and a closed one do.
     pub fn in_states(&self, pressed: &State, either: &State) -> Spread {
         let mut network = self.in_state(pressed);
         for (_, element) in self.perhaps_closed(either) {
@@ -251,6 +260,14 @@ impl Circuit {
     /// Whether a control is nothing but contacts that close while it is pressed, if it is in the circuit at all.
     /// What a chip drives is more than that.
     pub fn is_contact(&self, control: &Control) -> bool {
+        let is_resistor = |switch: &Switch| matches!(switch.element, Uncertain::Resistor { .. });
+        self.only_conducts(control)
+            && self.switches.iter().filter(|switch| switch.control == *control).all(is_resistor)
+    }
+
+    /// Whether a control does nothing but let something conduct while it is pressed: its contacts, or outputs of chips
+    /// that only sink. An output that drives both ways does more than that.
+    pub fn only_conducts(&self, control: &Control) -> bool {
         let mut of_control = self.switches.iter().filter(|switch| switch.control == *control);
         of_control.all(|switch| switch.perhaps_closed().is_some())
     }
@@ -285,13 +302,14 @@ impl Circuit {
         self.sources.get(&leg).map_or(&[], Vec::as_slice)
     }
 
-    /// What is rated by itself behind a leg, in a network in which these controls are pressed: the halves and the clamps
-    /// of a pad's output, or the part whose first leg it is.
-    pub fn rated(&self, leg: Leg, pressed: &State) -> Vec<ElementId> {
-        let switches = self.closed(pressed).enumerate().filter(|(_, switch)| switch.label.leg == leg);
-        let of_switch = |(at, _)| ElementId::at(self.labels.len() + at);
+    /// What is rated by itself behind a leg, in a network in which these controls are pressed and those may be: the
+    /// halves and the clamps of a pad's output, or the part whose first leg it is.
+    pub fn rated(&self, leg: Leg, pressed: &State, either: &State) -> Vec<ElementId> {
+        let closed = self.closed(pressed);
+        let switches = closed.chain(self.perhaps_closed(either).map(|(switch, _)| switch)).enumerate();
+        let of_leg = switches.filter(|(_, switch)| switch.label.leg == leg);
         let standing = self.rated.get(&leg).into_iter().flatten().copied();
-        standing.chain(switches.map(of_switch)).collect()
+        standing.chain(of_leg.map(|(at, _)| ElementId::at(self.labels.len() + at))).collect()
     }
 
     fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> {

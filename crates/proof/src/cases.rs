@@ -120,15 +120,15 @@ impl Moving {
         Case(vec![Stand::Either; self.controls.len()])
     }
 
-    /// All states in cases without overlap, in each of which every control that is more than a contact stands
-    /// one way: no resistor stands for a chip's output of which nothing is known.
+    /// All states in cases without overlap, in each of which every control that does more than conduct stands one way:
+    /// nothing stands for an output that drives both ways and of which nothing is known.
     pub(crate) fn without_chips(&self, circuit: &Circuit) -> Vec<Case> {
         if !self.in_cases {
             return self.states(self.len());
         }
         let mut cases = vec![self.whole()];
         for (at, control) in self.controls.iter().enumerate() {
-            if !circuit.is_contact(control) {
+            if !circuit.only_conducts(control) {
                 let pressed: Vec<Case> = cases.iter().filter_map(|case| self.pin(case, at, true)).collect();
                 cases = cases.iter().filter_map(|case| self.pin(case, at, false)).collect();
                 cases.extend(pressed);

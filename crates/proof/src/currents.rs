@@ -174,7 +174,7 @@ impl Fed {
     /// What its resistors let through together at most.
     fn through(&self, circuit: &Circuit, network: &Spread) -> Option<Amps> {
         let none = State::new();
-        let resistors = self.resistors.iter().flat_map(|leg| circuit.rated(*leg, &none));
+        let resistors = self.resistors.iter().flat_map(|leg| circuit.rated(*leg, &none, &none));
         resistors.map(|id| network.amps_alone(id)).try_fold(Amps::ZERO, |sum, amps| Some(sum + amps?))
     }
 }
@@ -235,8 +235,8 @@ impl Guard {
         // bring settles more in less time.
         let is_tangled = network.has_many_diodes() || !circuit.transistors().is_empty();
         let elements = || {
-            let [pressed, _] = moment.moving().controls(case);
-            circuit.rated(self.leg, &pressed)
+            let [pressed, either] = moment.moving().controls(case);
+            circuit.rated(self.leg, &pressed, &either)
         };
         let sources = |legs: &[Leg]| -> Vec<ElementId> {
             legs.iter().flat_map(|leg| circuit.sources(*leg)).copied().collect()

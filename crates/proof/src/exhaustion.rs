@@ -165,9 +165,9 @@ fn shelves() -> impl Strategy<Value = Shelf> {
     let inside = prop_oneof![
         4 => Just(Inside::Switches),
         2 => Just(Inside::Resistors),
-        1 => Just(Inside::OpenDrain),
+        2 => Just(Inside::OpenDrain),
         1 => Just(Inside::PushPull),
-        1 => Just(Inside::Mixed),
+        2 => Just(Inside::Mixed),
     ];
     let gate = prop_oneof![Just("none"), Just("eight-way")];
     let switch = prop_oneof![Just("microswitch"), Just("carbon-dome")];

@@ -96,7 +96,7 @@ impl<'l> Line<'l> {
             circuit.node(self.sampled.leg).is_some_and(|node| circuit.in_state(state).is_held(node))
         };
         if self.is_held.get().is_none() {
-            let chips = pressed.iter().filter(|control| !circuit.is_contact(control)).cloned().collect();
+            let chips = pressed.iter().filter(|control| !circuit.only_conducts(control)).cloned().collect();
             self.is_held.set(Some(is_held(&chips)));
             return self.is_held(pressed, either);
         }
@@ -111,13 +111,15 @@ impl<'l> Line<'l> {
         let extreme = self.sampled.wanted(self.side).worst();
         let corner = self.networks.network(case).corner(node, extreme).unwrap_or_default();
         let closed = corner.into_iter().filter_map(|(id, element)| match element {
-            Element::Resistor { ohms, .. } if ohms < CLOSED => circuit.control_of(id, &pressed, &either),
+            Element::Resistor { ohms, .. } | Element::OpenCollector { ohms, .. } if ohms < CLOSED => {
+                circuit.control_of(id, &pressed, &either)
+            }
             Element::Resistor { .. }
+            | Element::OpenCollector { .. }
             | Element::Source { .. }
             | Element::Current { .. }
             | Element::Diode { .. }
-            | Element::Switch { .. }
-            | Element::OpenCollector { .. } => None,
+            | Element::Switch { .. } => None,
         });
         closed.cloned().collect()
     }

@@ -116,7 +116,8 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
 }
 
 /// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which
-/// is often told long before the proof is done.
+/// is often told long before the proof is done. Opposite directions that read at once are left untold: that is a note
+/// on which no verdict hangs, and it takes the table of all states.
 ///
 /// # Errors
 /// As [`prove`].

@@ -140,22 +140,31 @@ pub(crate) struct Read<'a> {
 
 /// Reads everything.
 pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Readings {
-    readings_until(assembly, script, moving, |_| false)
+    read_all(assembly, script, moving, TruthTable::of(moving), |_| false)
 }
 
 /// Reads everything until a line is certain to be missed and what there is to say of that is enough: then nothing
-/// else is told.
+/// else is told. The table of what reads in each state, which takes longest, stays empty.
 pub(crate) fn readings_until(
     assembly: &Assembly,
     script: &Script<'_>,
     moving: &Moving,
     is_enough: impl Fn(&Finding) -> bool,
 ) -> Readings {
+    read_all(assembly, script, moving, TruthTable::default(), is_enough)
+}
+
+fn read_all(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    moving: &Moving,
+    mut truth: TruthTable,
+    is_enough: impl Fn(&Finding) -> bool,
+) -> Readings {
     if !is_fed(assembly) {
         return Readings::untold();
     }
     let patience = Patience::with(moving);
-    let mut truth = TruthTable::of(moving);
     let mut worst: BTreeMap<(Action, Side), Spot> = BTreeMap::new();
     let mut samples = 0_u64;
     for (at, step) in script.steps() {

@@ -13,6 +13,9 @@ use solderside_trade::ContactId;
 /// So many runs are kept at a time.
 const MOST_KEPT: usize = 256;
 
+/// So many networks of a lead without chips are kept at a time: about 10 MB.
+const MOST_NETWORKS: usize = 1024;
+
 /// The steps of a port with the circuit of each.
 pub(crate) struct Script<'a> {
     steps: &'a [Step],
@@ -22,6 +25,8 @@ pub(crate) struct Script<'a> {
     /// that counts from zero they may stand anyhow.
     moments: Vec<Moment>,
     runs: RefCell<BTreeMap<(State, State), Rc<Run>>>,
+    /// The networks of a lead without chips, by the place of their circuit: many steps share one.
+    plain: RefCell<BTreeMap<(usize, State, State), Rc<Spread>>>,
     oscillates_at: Cell<Option<usize>>,
 }
 
@@ -70,8 +75,8 @@ impl<'a> Script<'a> {
             let moving = if moved.is_empty() { now } else { place(step, moved)? };
             moments.push(Moment { now, moving });
         }
-        let runs = RefCell::new(BTreeMap::new());
-        Ok(Self { steps, circuits, moments, runs, oscillates_at: Cell::new(None) })
+        let (runs, plain) = (RefCell::default(), RefCell::default());
+        Ok(Self { steps, circuits, moments, runs, plain, oscillates_at: Cell::new(None) })
     }
 
     /// The steps.
@@ -136,10 +141,21 @@ impl<'a> Script<'a> {
 
     /// The network of a step in the states of a case, with the chips' outputs as they are there.
     pub(crate) fn network(&self, at: usize, pressed: &State, either: &State) -> Rc<Spread> {
-        if !self.has_logic() {
-            return Rc::new(self.circuit(at).in_states(pressed, either));
+        if self.has_logic() {
+            Rc::clone(&self.run(pressed, either).settled[at].network)
+        } else {
+            self.plain(at, pressed, either)
         }
-        Rc::clone(&self.run(pressed, either).settled[at].network)
+    }
+
+    fn plain(&self, at: usize, pressed: &State, either: &State) -> Rc<Spread> {
+        let key = (self.moments[at].now, pressed.clone(), either.clone());
+        let mut plain = self.plain.borrow_mut();
+        if plain.len() >= MOST_NETWORKS && !plain.contains_key(&key) {
+            plain.clear();
+        }
+        let anew = || Rc::new(self.circuit(at).in_states(pressed, either));
+        Rc::clone(plain.entry(key).or_insert_with(anew))
     }
 
     /// The network of a step in these states, held only by what is certain to hold it: all undecided contacts open,

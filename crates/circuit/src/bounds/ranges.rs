@@ -7,6 +7,7 @@
 
 use super::elements::{ends, held_at, laws, side};
 use super::{Extreme, Spread, Uncertain};
+use crate::diode::Junction;
 use crate::law::Law;
 use crate::network::Node;
 use crate::star_mesh::Mesh;
@@ -37,6 +38,16 @@ impl Ranges {
     /// How much a diode lets through depends on how far it is driven: what the first search allows it bounds
     /// it more closely in the next, as its law lies below the chord to the furthest point.
     pub(super) fn of(spread: &Spread) -> Option<Self> {
+        Self::found(spread, Leaks::Straight)
+    }
+
+    /// Finds them where a current of its own would drive a node away that diodes alone hold: what these carry forwards
+    /// at least is told more closely, which takes longer.
+    pub(super) fn bent(spread: &Spread) -> Option<Self> {
+        Self::found(spread, Leaks::Bent)
+    }
+
+    fn found(spread: &Spread, leaks: Leaks) -> Option<Self> {
         let laws: Vec<Option<Law>> = spread
             .elements
             .iter()
@@ -51,7 +62,7 @@ impl Ranges {
             | Uncertain::Sink { .. } => f64::INFINITY,
         };
         let mut through: Vec<f64> = spread.elements.iter().map(series).collect();
-        let mut found = Self::search(spread, &through, None)?;
+        let mut found = Self::search(spread, &through, None, leaks)?;
         for _ in 0..CLOSER {
             for ((through, law), element) in through.iter_mut().zip(&laws).zip(&spread.elements) {
                 let [anode, cathode] = ends(element);
@@ -60,18 +71,18 @@ impl Ranges {
                     *through = through.min(law.at(furthest).0 / furthest);
                 }
             }
-            let Some(closer) = Self::search(spread, &through, Some(&found)) else { break };
+            let Some(closer) = Self::search(spread, &through, Some(&found), leaks) else { break };
             found = closer;
         }
         Some(found)
     }
 
     /// Searches from what was found before: a close start saves steps, any would do.
-    fn search(spread: &Spread, through: &[f64], before: Option<&Self>) -> Option<Self> {
+    fn search(spread: &Spread, through: &[f64], before: Option<&Self>, leaks: Leaks) -> Option<Self> {
         let [low, high] = [before.map(|it| it.low.as_slice()), before.map(|it| it.high.as_slice())];
         Some(Self {
-            low: passed_by_none(spread, through, Extreme::Lowest, low)?,
-            high: passed_by_none(spread, through, Extreme::Highest, high)?,
+            low: passed_by_none(spread, through, Extreme::Lowest, low, leaks)?,
+            high: passed_by_none(spread, through, Extreme::Highest, high, leaks)?,
         })
     }
 
@@ -124,13 +135,45 @@ enum Seen {
     Nothing,
 }
 
-/// How a diode's leakage is taken; both ways are sure, and where one leaves nodes without a balance the other may not.
+/// How a diode's leakage is taken, and what it carries forwards at least; all ways are sure, and where one leaves nodes
+/// without a balance another may not.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Leak {
-    /// As its saturation current, wherever its ends stand.
+    /// As its saturation current, wherever its ends stand; nothing forwards.
     Whole,
-    /// By its own law: nothing leaks into a node that hangs on the diode alone.
+    /// By its own law: nothing leaks into a node that hangs on the diode alone. Forwards by its tangent at nothing.
     Own,
+    /// By its own law, and forwards by a second tangent as well, as soon as that carries more: so it holds a node that a
+    /// current of its own would drive away.
+    Bent,
+}
+
+/// Which of these ways are gone.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Leaks {
+    /// The first two, one after the other.
+    Straight,
+    /// The last.
+    Bent,
+}
+
+/// The current at which a diode's second tangent touches it, in amperes: the most that flows into an input, or less.
+const BENT_AT: f64 = 1e-3;
+
+/// No more than a diode carries forwards: its law is convex, and so above each of its tangents. Taken are that at nothing
+/// and that at [`BENT_AT`], whichever carries more.
+fn below(diode: &Junction) -> Law {
+    let (_, leak) = diode.at(0.0);
+    let touches = diode.scale() * libm::log1p(BENT_AT / diode.saturation()) + diode.series() * BENT_AT;
+    let (current, slope) = diode.at(touches);
+    let conductance = slope - leak;
+    // Where both carry the same.
+    let offset = (slope * touches - current) / conductance;
+    if conductance > 0.0 && offset.is_finite() {
+        Law::Sink { offset: offset.max(0.0), conductance, leak }
+    } else {
+        Law::Linear(leak)
+    }
 }
 
 impl Seen {
@@ -159,9 +202,13 @@ fn passed_by_none(
     through: &[f64],
     extreme: Extreme,
     before: Option<&[f64]>,
+    leaks: Leaks,
 ) -> Option<Vec<f64>> {
     let with = |leak: Leak| with_leaks(spread, through, leak, extreme, before);
-    with(Leak::Whole).or_else(|| with(Leak::Own))
+    match leaks {
+        Leaks::Straight => with(Leak::Whole).or_else(|| with(Leak::Own)),
+        Leaks::Bent => with(Leak::Bent),
+    }
 }
 
 fn with_leaks(
@@ -299,13 +346,15 @@ fn sights(
                     return None;
                 }
                 let saturation = if let Law::Junction(most) = most { most.saturation() } else { 0.0 };
-                let forwards = |is_most: bool| match (is_most, leak) {
-                    (true, _) => Seen::Forwards(*through),
-                    (false, Leak::Own) => Seen::Forwards(least.at(0.0).1),
-                    (false, Leak::Whole) => Seen::Nothing,
+                let forwards = |is_most: bool| match (is_most, leak, least) {
+                    (true, _, _) => Seen::Forwards(*through),
+                    (false, Leak::Bent, Law::Junction(least)) if turned => Seen::Turned(below(&least)),
+                    (false, Leak::Bent, Law::Junction(least)) => Seen::Law(below(&least)),
+                    (false, Leak::Own | Leak::Bent, _) => Seen::Forwards(least.at(0.0).1),
+                    (false, Leak::Whole, _) => Seen::Nothing,
                 };
                 let backwards = |law: Law| match leak {
-                    Leak::Own => Seen::Backwards(law),
+                    Leak::Own | Leak::Bent => Seen::Backwards(law),
                     Leak::Whole => Seen::Nothing,
                 };
                 if leak == Leak::Whole {
@@ -325,4 +374,27 @@ fn sights(
         }
     }
     Some((sights, into))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diode::Diode;
+    use proptest::prelude::*;
+    use solderside_quantity::{Amps, Kelvin, Ohms};
+
+    proptest! {
+        #[test]
+        fn a_diode_carries_no_less_than_its_two_tangents(
+            volts in 0.0..3.0f64, decade in -14.0..-3.0f64, n in 0.9..2.5f64, rs in 0.0..100.0f64,
+        ) {
+            let is = Amps::literal(libm::pow(10.0, decade));
+            let diode = Diode { is, n, rs: Ohms::literal(rs), at: Kelvin::literal(300.15) };
+            let junction = Junction::new(&diode).unwrap();
+            let (carries, _) = junction.at(volts);
+            let (least, _) = below(&junction).at(volts);
+            prop_assert!(least <= carries * (1.0 + 1e-9) + 1e-15, "{least} {carries}");
+            prop_assert!(least >= 0.0);
+        }
+    }
 }

@@ -145,7 +145,7 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
         let [first, second] = [PartId::ANODE, PartId::CATHODE]
             .map(|contact| circuit.node(leg(contact)).map_or(0.0, |node| point.volts(node).get()));
         let amps = circuit
-            .rated(leg(PartId::ANODE), &solderside_lead::State::new())
+            .rated(leg(PartId::ANODE), &solderside_lead::State::new(), &solderside_lead::State::new())
             .first()
             .map_or(0.0, |id| point.amps(*id).get());
         let bears = match part.body {
@@ -156,7 +156,11 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
             }
             Body::Transistor(transistor) => {
                 let carries = |contact| {
-                    let elements = circuit.rated(leg(contact), &solderside_lead::State::new());
+                    let elements = circuit.rated(
+                        leg(contact),
+                        &solderside_lead::State::new(),
+                        &solderside_lead::State::new(),
+                    );
                     elements.iter().map(|id| point.amps(*id).get().abs()).sum::<f64>()
                 };
                 let sheet = transistor.sheet();

@@ -49,7 +49,8 @@ impl Circuit {
             TransistorKind::Npn | TransistorKind::NChannel => Extreme::Highest,
             TransistorKind::Pnp => Extreme::Lowest,
         };
-        let switch = self.rated(transistor.leg(PartId::COLLECTOR), &State::new()).first().copied();
+        let switch =
+            self.rated(transistor.leg(PartId::COLLECTOR), &State::new(), &State::new()).first().copied();
         let most = switch.map_or(Some(Amps::ZERO), |switch| network.flow_through(switch, forth));
         // Hold the emitter where the collector is most likely beyond it. From there on both move together, or the
         // collector less.
