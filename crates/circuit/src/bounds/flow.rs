@@ -12,7 +12,8 @@
 //! (the no-gain property: D. H. Wolaver, *Proof in the Time Domain of the No-Gain Property of
 //! Networks*, 1970, from memory; the argument is whole here).
 
-use std::collections::VecDeque;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, VecDeque};
 
 use super::Uncertain;
 use super::elements::laws;
@@ -35,16 +36,13 @@ pub(super) fn most_amps(
     id: ElementId,
     forth: bool,
 ) -> Option<f64> {
-    let element = elements.get(id.0)?;
-    let [first, second] = super::elements::ends(element);
-    let count = near.floors.len();
-    let mut graph = without(count, elements, near, id.0);
-    let (_, capacity) = capacities(element, near);
+    let capacities = near.capacities.get_or_init(|| Capacities::of(elements, near));
+    let ([first, second], [forward, backward]) = *capacities.each.get(id.0)?;
     // What flows through it comes back to it through the others.
     Some(if forth {
-        capacity[0].min(largest_flow(&mut graph, count, second, first))
+        forward.min(capacities.largest_flow(id.0, second, first))
     } else {
-        capacity[1].min(largest_flow(&mut graph, count, first, second))
+        backward.min(capacities.largest_flow(id.0, first, second))
     })
 }
 
@@ -71,6 +69,16 @@ pub(super) struct NearSources {
     ceilings: Vec<f64>,
     /// Between which all nodes are.
     span: [f64; 2],
+    /// What each element can carry there, found when first asked for.
+    capacities: OnceCell<Capacities>,
+}
+
+/// What each element can carry from its first end to its second and back, and what that makes between nodes.
+#[derive(Debug, Clone)]
+struct Capacities {
+    each: Vec<([Node; 2], [f64; 2])>,
+    /// From each node the nodes that something can flow to or from, in their order, with what can flow there.
+    beside: Vec<Vec<(usize, f64)>>,
 }
 
 impl NearSources {
@@ -85,25 +93,66 @@ impl NearSources {
     }
 }
 
-/// The capacities from each node to each, without one element.
-fn without(count: usize, elements: &[Uncertain], near: &NearSources, left_out: usize) -> Vec<f64> {
-    let mut capacity = vec![0.0; count * count];
-    for (_, element) in elements.iter().enumerate().filter(|(at, _)| *at != left_out) {
-        let ([a, b], [forward, backward]) = capacities(element, near);
-        capacity[a.0 * count + b.0] += forward;
-        capacity[b.0 * count + a.0] += backward;
+impl Capacities {
+    fn of(elements: &[Uncertain], near: &NearSources) -> Self {
+        let each: Vec<([Node; 2], [f64; 2])> =
+            elements.iter().map(|element| capacities(element, near)).collect();
+        let mut beside: Vec<BTreeMap<usize, f64>> = vec![BTreeMap::new(); near.floors.len()];
+        for ([a, b], [forward, backward]) in &each {
+            *beside[a.0].entry(b.0).or_insert(0.0) += forward;
+            *beside[b.0].entry(a.0).or_insert(0.0) += backward;
+        }
+        Self { each, beside: beside.into_iter().map(|beside| beside.into_iter().collect()).collect() }
     }
-    capacity
+
+    /// The largest flow from one node to another without one element.
+    fn largest_flow(&self, left_out: usize, from: Node, to: Node) -> f64 {
+        let mut beside = self.beside.clone();
+        if let Some(([a, b], _)) = self.each.get(left_out) {
+            // Added up anew, as what was added cannot be taken away to the last bit.
+            for (from, to) in [(*a, *b), (*b, *a)] {
+                let others = self.each.iter().enumerate().filter(|(at, _)| *at != left_out);
+                let mut sum = 0.0;
+                for (_, ([a, b], [forward, backward])) in others {
+                    if (*a, *b) == (from, to) {
+                        sum += forward;
+                    }
+                    if (*b, *a) == (from, to) {
+                        sum += backward;
+                    }
+                }
+                set(&mut beside, from.0, to.0, sum);
+            }
+        }
+        largest_flow(&mut beside, from, to)
+    }
+}
+
+/// What can flow from one node to another.
+fn between(beside: &[Vec<(usize, f64)>], from: usize, to: usize) -> f64 {
+    let place = beside[from].binary_search_by_key(&to, |(to, _)| *to);
+    place.map_or(0.0, |place| beside[from][place].1)
+}
+
+fn set(beside: &mut [Vec<(usize, f64)>], from: usize, to: usize, capacity: f64) {
+    if let Ok(place) = beside[from].binary_search_by_key(&to, |(to, _)| *to) {
+        beside[from][place].1 = capacity;
+    }
 }
 
 /// Where nodes near a source or the ground stand: they leave its voltage by no more than what all that can flow on
 /// from there, or come in, makes in the resistance between. A diode between two such nodes carries no more than
 /// its law gives for what can be across it.
 fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> NearSources {
-    let mut anywhere = NearSources { floors: vec![span[0]; count], ceilings: vec![span[1]; count], span };
-    anywhere.floors[0] = 0.0;
-    anywhere.ceilings[0] = 0.0;
-    let mut near = NearSources { floors: anywhere.floors.clone(), ceilings: anywhere.ceilings.clone(), span };
+    let mut near = NearSources {
+        floors: vec![span[0]; count],
+        ceilings: vec![span[1]; count],
+        span,
+        capacities: OnceCell::new(),
+    };
+    near.floors[0] = 0.0;
+    near.ceilings[0] = 0.0;
+    let anywhere = Capacities::of(elements, &near);
     // From a source to its node, and on through one conductor.
     for _ in 0..2 {
         for (at, element) in elements.iter().enumerate() {
@@ -123,9 +172,7 @@ fn near_sources(count: usize, elements: &[Uncertain], span: [f64; 2]) -> NearSou
                 if ohms >= LITTLE_OHMS || node == Node::GROUND {
                     continue;
                 }
-                let flow = |from: Node, to: Node| {
-                    largest_flow(&mut without(count, elements, &anywhere, at), count, from, to)
-                };
+                let flow = |from: Node, to: Node| anywhere.largest_flow(at, from, to);
                 if low > near.floors[node.0] {
                     let floor = low - flow(node, Node::GROUND) * ohms;
                     near.floors[node.0] = near.floors[node.0].max(floor);
@@ -182,18 +229,26 @@ fn capacities(element: &Uncertain, near: &NearSources) -> ([Node; 2], [f64; 2]) 
 }
 
 /// The largest flow from one node to another: shortest ways first (Edmonds and Karp, 1972).
-fn largest_flow(capacity: &mut [f64], count: usize, from: Node, to: Node) -> f64 {
+fn largest_flow(beside: &mut [Vec<(usize, f64)>], from: Node, to: Node) -> f64 {
+    let count = beside.len();
     let mut flow = 0.0;
+    let mut before: Vec<Option<usize>> = vec![None; count];
+    let mut open = VecDeque::with_capacity(count);
     // Each way fills an edge for good: there are never more than nodes times edges.
     for _ in 0..count * count * count {
-        let mut before: Vec<Option<usize>> = vec![None; count];
-        let mut open = VecDeque::from([from.0]);
+        before.fill(None);
+        open.clear();
+        open.push_back(from.0);
         while let Some(at) = open.pop_front() {
-            for next in 0..count {
-                if next != from.0 && before[next].is_none() && capacity[at * count + next] > NOTHING {
-                    before[next] = Some(at);
-                    open.push_back(next);
+            for (next, capacity) in &beside[at] {
+                if *next != from.0 && before[*next].is_none() && *capacity > NOTHING {
+                    before[*next] = Some(at);
+                    open.push_back(*next);
                 }
+            }
+            // The way to it is the same whatever else is reached.
+            if before[to.0].is_some() {
+                break;
             }
         }
         let way: Vec<[usize; 2]> = std::iter::successors(Some(to.0), |at| before[*at])
@@ -202,10 +257,11 @@ fn largest_flow(capacity: &mut [f64], count: usize, from: Node, to: Node) -> f64
         if way.is_empty() {
             return flow;
         }
-        let most = way.iter().map(|[at, next]| capacity[at * count + next]).fold(PLENTY, f64::min);
+        let most = way.iter().map(|[at, next]| between(beside, *at, *next)).fold(PLENTY, f64::min);
         for [at, next] in way {
-            capacity[at * count + next] -= most;
-            capacity[next * count + at] += most;
+            let [forth, back] = [between(beside, at, next), between(beside, next, at)];
+            set(beside, at, next, forth - most);
+            set(beside, next, at, back + most);
         }
         flow += most;
         if flow >= PLENTY {
