@@ -170,17 +170,7 @@ fn inputs(controller: &Controller, inside: &Inside) -> Vec<ContactId> {
         .iter()
         .filter(|(_, contact)| matches!(contact.role, ControllerRole::Wired { .. }));
     let is_input = |contact: &ContactId| {
-        let mut net = BTreeSet::from([Spot::Contact(*contact)]);
-        let mut open = vec![Spot::Contact(*contact)];
-        while let Some(spot) = open.pop() {
-            for [one, other] in &inside.joins {
-                for (from, to) in [(one, other), (other, one)] {
-                    if *from == spot && net.insert(*to) {
-                        open.push(*to);
-                    }
-                }
-            }
-        }
+        let net = inside.net(Spot::Contact(*contact));
         let mut roles = net.iter().filter_map(|spot| role(inside, *spot)).peekable();
         roles.peek().is_some() && roles.all(|role| role == LegRole::Input)
     };

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use solderside_profile::{Controller, Port, PortContact, PortRole};
+use solderside_profile::{Body, Controller, ControllerRole, Port, PortContact, PortRole, Spot};
 use solderside_quantity::{Seconds, Triple};
-use solderside_trade::ContactId;
+use solderside_trade::{Block, ContactId};
 
 use crate::assembly::Assembly;
 use crate::lead::{Holder, Leg};
@@ -48,16 +48,39 @@ impl Assembly {
     /// The controllers whose counters forget.
     ///
     /// What nobody publishes is from which edge on the time runs: so it must be over if it runs from the last one of a
-    /// reading, and must not be if it runs from the first. Where no line that the machine can drive is joined, nothing
-    /// ever moves, and the counters stay at zero.
+    /// reading, and must not be if it runs from the first. Where no line that the machine can drive is joined, or all that
+    /// the counters count is wired to the pad's own supply or ground, nothing ever moves, and they stay at zero.
     pub fn forgetting(&self) -> Vec<Forgetting> {
         let forgets = |(controller, pad): (Holder, &Controller)| {
             let forgets = pad.inside.as_ref()?.forgets?;
-            let doubts =
-                if self.moved_by_port().next().is_some() { doubts(&self.port, forgets) } else { Vec::new() };
+            let is_moved = self.moved_by_port().next().is_some() && !self.stands_still(controller, pad);
+            let doubts = if is_moved { doubts(&self.port, forgets) } else { Vec::new() };
             Some(Forgetting { controller, forgets, doubts })
         };
         self.holders().filter_map(forgets).collect()
+    }
+
+    /// Whether copper leads from the clock of each counter inside a pad to the pad's own supply or ground.
+    fn stands_still(&self, controller: Holder, pad: &Controller) -> bool {
+        let Some(inside) = &pad.inside else { return false };
+        let is_rail = |contact: ContactId| {
+            let role = pad.contacts.get(&contact).map(|contact| &contact.role);
+            matches!(role, Some(ControllerRole::Supply | ControllerRole::Common))
+        };
+        let is_tied = |contact: ContactId| {
+            let net = self.lead.net(Leg { end: controller.end(), contact });
+            net.iter().any(|leg| leg.end == controller.end() && is_rail(leg.contact))
+        };
+        let clocks = inside.parts.iter().flat_map(|part| {
+            let Body::Chip(chip) = part.body else { return Vec::new() };
+            let clock =
+                |block: &Block| if let Block::Counter(counter) = block { Some(counter.clock) } else { None };
+            let clocks = chip.sheet().blocks.iter().filter_map(clock);
+            clocks.map(|clock| Spot::Leg(part.id, ContactId::Number(clock))).collect()
+        });
+        clocks
+            .map(|clock| inside.net(clock))
+            .all(|net| net.iter().any(|spot| matches!(spot, Spot::Contact(contact) if is_tied(*contact))))
     }
 
     /// The controllers whose counters are at zero when a reading begins.

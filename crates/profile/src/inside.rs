@@ -1,5 +1,6 @@
 //! What is inside a controller, part by part: the white box, where [`crate::PadLogic`] is the black one.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use solderside_quantity::{Seconds, Triple};
@@ -97,6 +98,22 @@ impl Spot {
 }
 
 impl Inside {
+    /// All spots that joins make one with a spot, itself among them.
+    pub fn net(&self, spot: Spot) -> BTreeSet<Spot> {
+        let mut net = BTreeSet::from([spot]);
+        let mut open = vec![spot];
+        while let Some(spot) = open.pop() {
+            for [one, other] in &self.joins {
+                for (from, to) in [(one, other), (other, one)] {
+                    if *from == spot && net.insert(*to) {
+                        open.push(*to);
+                    }
+                }
+            }
+        }
+        net
+    }
+
     /// Writes down everything electrical; the order in which a file says it changes nothing.
     pub(crate) fn describe(&self, text: &mut Canonical) {
         for InsidePart { id, body } in &self.parts {

@@ -7,9 +7,10 @@ mod bench;
 use std::collections::BTreeSet;
 
 use bench::lead;
-use solderside_lead::{Assembly, Doubt, State};
+use solderside_lead::{Assembly, Doubt, Join, Leg, State};
 use solderside_profile::{Action, Control};
 use solderside_proof::{Code, Finding, LineKind, LineLevel, Proof, Severity, Verdict, prove, timing};
+use solderside_trade::ContactId;
 
 const PAD: &str = "nine-pin-select-pad-six-buttons";
 const OWN: &str = "nine-pin-select-six-buttons";
@@ -224,4 +225,22 @@ fn a_select_that_is_tied_to_the_supply_needs_no_port_that_rests() {
     assert!(forgets(&proof).is_empty());
     assert!(tied.port.rest.is_none() && proof.verdict.is_sound(), "{:#?}", proof.findings);
     assert_eq!(levels(&tied, "up x b"), ["LHHHL"]);
+}
+
+/// The machine moves its latch, and the lead has that too; but the counter hears of select alone, and that is copper.
+#[test]
+fn a_counter_whose_clock_is_wired_to_its_own_supply_counts_nothing() {
+    let doubts = |select: Join| {
+        let mut own = lead(&[], [PAD, "nine-pin-register-8-bit"], ["5-6", "8-8", "3-3"], "");
+        own.lead.joins.push(select);
+        own.lead.settle();
+        own.forgetting()[0].doubts.clone()
+    };
+    let select = Leg::controller(ContactId::Number(7));
+    let at = |end: fn(ContactId) -> Leg, number| Join::new(select, end(ContactId::Number(number)));
+    assert_eq!(doubts(at(Leg::controller, 5)), []);
+    assert_eq!(doubts(at(Leg::controller, 8)), []);
+    assert_eq!(doubts(at(Leg::port, 6)), [], "the same net as the pad's supply");
+    assert!(!doubts(at(Leg::port, 4)).is_empty(), "the machine's clock moves it");
+    assert!(!doubts(at(Leg::controller, 1)).is_empty(), "an output of the pad may move");
 }
