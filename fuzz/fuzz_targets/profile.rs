@@ -8,7 +8,12 @@ fuzz_target!(|bytes: &[u8]| {
     let Ok(file) = SourceFile::from_bytes("shelf/fuzzed.toml", bytes) else { return };
     let library = Library::with_shelf(vec![file]);
     let failures =
-        [library.controller("fuzzed").err(), library.port("fuzzed").err(), library.cable("fuzzed").err()];
+        [
+        library.controller("fuzzed").err(),
+        library.port("fuzzed").err(),
+        library.cable("fuzzed").err(),
+        library.drawer("fuzzed").err(),
+    ];
     for failure in failures.into_iter().flatten() {
         let _ = failure.render();
         if let Failure::Faulty { complaints, .. } = failure {

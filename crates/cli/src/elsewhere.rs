@@ -33,7 +33,7 @@ impl Elsewhere {
                     shelf.library.controller(&entry.name).map(|controller| controllers.push(controller))
                 }
                 Some(Kind::Port) => shelf.library.port(&entry.name).map(|port| ports.push(port)),
-                Some(Kind::Lead | Kind::Cable | Kind::BuzzRun) | None => continue,
+                Some(Kind::Lead | Kind::Cable | Kind::Drawer | Kind::BuzzRun) | None => continue,
             };
             if read.is_err() {
                 unreadable.push(entry.name);

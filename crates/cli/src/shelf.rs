@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use solderside_lead::{Assembly, read_lead};
 use solderside_meter::{BuzzRun, read_run};
 use solderside_profile::{
-    Cable, Complaint, Controller, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
+    Cable, Complaint, Controller, Drawer, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
 };
 
 use crate::store::{list, read, why};
@@ -92,6 +92,14 @@ impl Shelf {
         self.library.cable(name_of(word)).map_err(|failure| self.trouble(failure))
     }
 
+    /// Returns a drawer of parts, by name or by path.
+    ///
+    /// # Errors
+    /// Refuses what is none, and a file with mistakes.
+    pub fn drawer(&self, word: &str) -> Result<Drawer, Trouble> {
+        self.library.drawer(name_of(word)).map_err(|failure| self.trouble(failure))
+    }
+
     /// A run of a meter test, by its name; whether it is of a lead that is here nobody asks.
     ///
     /// # Errors
@@ -107,7 +115,7 @@ impl Shelf {
     /// As [`Self::lead`], and says how a lead's file is made where something else is named.
     pub fn written_lead(&self, word: &str) -> Result<Assembly, Trouble> {
         let name = name_of(word);
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::Drawer | Kind::BuzzRun)) =
             self.library.kind(name)
         {
             let text = format!("`{name}` is a {kind}, expected a lead");

@@ -8,7 +8,7 @@ use solderside_proof::{Proof, prove};
 
 use crate::shelf::{Shelf, name_of};
 use crate::trouble::Trouble;
-use crate::wishes::WishArgs;
+use crate::wishes::{Kept, WishArgs};
 
 /// A lead, by its name or file, or by both of its ends.
 #[derive(Debug, Args)]
@@ -57,17 +57,12 @@ pub fn designed(
     shelf: &Shelf,
 ) -> Result<(Assembly, Proof), Trouble> {
     let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-    let wishes = wishes.wishes(&[], &controller, &port, shelf)?;
+    let wishes = wishes.wishes(&Kept::default(), &controller, &port, shelf)?;
     let designs = design(&controller, &port, &wishes)?;
     if designs.wire_serves() {
         let class = designs.refused.first().map_or(Class::Parts, |refusal| refusal.class);
-        let (what, option) = match class {
-            Class::Plain | Class::Parts => ("with parts", "--class parts"),
-            Class::Donor => ("into a donor", "--class donor` and `--donor"),
-            Class::Logic => ("with chips", "--class logic"),
-        };
-        let text = format!("wire alone does it; no lead {what} is needed");
-        return Err(Trouble::new(text, format!("leave out `{option}`")));
+        let text = "wire alone does it; nothing else is needed";
+        return Err(Trouble::new(text, format!("leave out `--class {class}`")));
     }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
@@ -81,7 +76,7 @@ pub fn designed(
 /// Refuses what is no lead, files with mistakes, and wishes for joins: a file has its own, and its play map.
 pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Trouble> {
     let name = name_of(lead);
-    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+    if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::Drawer | Kind::BuzzRun)) =
         shelf.library.kind(name)
     {
         let text = format!("`{name}` is a {kind}, expected a lead, or a controller and a port");
@@ -89,6 +84,7 @@ pub fn read(lead: &str, wishes: &WishArgs, shelf: &Shelf) -> Result<Assembly, Tr
             Kind::Controller => "add the port",
             Kind::Port => "put the controller before it",
             Kind::BuzzRun => "name the lead, and the run with `buzz --run`",
+            Kind::Drawer => "name the lead; a drawer goes with `design --drawer`",
             Kind::Cable | Kind::Lead => "name the lead, and the cable with `--cable`",
         };
         return Err(Trouble::new(text, other));

@@ -40,7 +40,7 @@ pub use lead::Lead;
 pub use play::Play;
 pub use proof::{Proof, Prove};
 pub use shelf::{Entry, Shelf};
-pub use show::{ShowCable, ShowController, ShowLead, ShowPort};
+pub use show::{ShowCable, ShowController, ShowDrawer, ShowLead, ShowPort};
 pub use survey::{SurveyEnd, SurveyedCable};
 pub use timing::Timing;
 

@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use clap::Args;
 use solderside_design::{Class, Wishes};
-use solderside_lead::{EndId, Join, Leg, ParseLegError};
+use solderside_lead::{EndId, Join, Leg, ParseLegError, default_map};
 use solderside_profile::{Action, Cable, Control, Controller, Kind, Origin, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
@@ -34,7 +34,7 @@ pub struct WishArgs {
     pub cable: Option<String>,
 
     /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
-    /// resistors, `donor` ends in the port's own pad, opened, `logic` has chips without a program
+    /// resistors, `donor` ends in the port's own pad, opened, `logic` has chips; `program` tells what a program must do
     #[arg(long = "class", value_name = "CLASS", value_parser = class)]
     pub classes: Vec<Class>,
 
@@ -49,6 +49,64 @@ pub struct WishArgs {
 fn class(text: &str) -> Result<Class, String> {
     let known = || listed(Class::ALL.map(Class::as_str), "or");
     Class::ALL.into_iter().find(|class| class.as_str() == text).ok_or_else(|| format!("write {}", known()))
+}
+
+/// What a lead that is designed has to keep, and what it may be made of.
+#[derive(Debug, Clone, Default, Args)]
+pub struct Kept {
+    /// A control that must not be lost; may be given several times
+    #[arg(long = "must", value_name = "CONTROL", value_parser = control)]
+    pub musts: Vec<Control>,
+
+    /// A control that should not be lost if some lead keeps it; may be given several times
+    #[arg(long, value_name = "CONTROL", value_parser = control)]
+    pub nice: Vec<Control>,
+
+    /// Make the lead of the parts in this drawer: its name, or a path that ends in `.toml`
+    #[arg(long, value_name = "DRAWER")]
+    pub drawer: Option<String>,
+}
+
+fn control(text: &str) -> Result<Control, String> {
+    Control::new(text).ok_or_else(|| "names are small letters and digits, words joined by `-`".to_owned())
+}
+
+impl Kept {
+    /// Holds the controls against the controller, each other, and the play map that is wished.
+    fn held(
+        &self,
+        play: &[(Action, Vec<Control>)],
+        controller: &Controller,
+        port: &Port,
+    ) -> Result<(), Trouble> {
+        let controls = names(&controller.controls());
+        for control in self.musts.iter().chain(&self.nice) {
+            known("control", control.as_str(), &controller.name, &controls)?;
+        }
+        if let Some(both) = self.musts.iter().find(|control| self.nice.contains(control)) {
+            let text = format!("`--must {both}` and `--nice {both}` say two things of one control");
+            return Err(Trouble::new(text, "keep `--must` if no lead without it will do, else `--nice`"));
+        }
+        let default = default_map(controller, port);
+        for must in &self.musts {
+            let by_default: Vec<&Action> = default.actions(must).collect();
+            let is_taken =
+                |action: &&&Action| play.iter().any(|(own, new)| own == **action && !new.contains(must));
+            let keeps = by_default.iter().any(|action| !is_taken(&action));
+            let gains = play.iter().any(|(_, new)| new.contains(must));
+            let mut taken = play.iter().filter(|(action, _)| by_default.contains(&action));
+            let Some((action, new)) = taken.next().filter(|_| !keeps && !gains) else { continue };
+            let text = format!(
+                "`--must {must}` and `--play {action}={}` conflict: that takes `{must}` its only action",
+                new.iter().map(Control::as_str).collect::<Vec<_>>().join(",")
+            );
+            return Err(Trouble::new(
+                text,
+                format!("give `{must}` an action with `--play`, or drop one of the two"),
+            ));
+        }
+        Ok(())
+    }
 }
 
 /// `fire=a,b`.
@@ -178,16 +236,13 @@ impl WishArgs {
     /// Refuses controls, actions and contacts that the profiles do not have, and what is no cable.
     pub fn wishes(
         &self,
-        must: &[Control],
+        kept: &Kept,
         controller: &Controller,
         port: &Port,
         shelf: &Shelf,
     ) -> Result<Wishes, Trouble> {
         let play = held(&self.plays, "--play", controller, port)?;
-        let controls = names(&controller.controls());
-        for control in must {
-            known("control", control.as_str(), &controller.name, &controls)?;
-        }
+        kept.held(&play, controller, port)?;
         for JoinWish(join) in &self.joins {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
@@ -198,7 +253,9 @@ impl WishArgs {
         }
         Ok(Wishes {
             play,
-            must: must.to_vec(),
+            must: kept.musts.clone(),
+            nice: kept.nice.clone(),
+            drawer: kept.drawer.as_deref().map(|drawer| shelf.drawer(drawer)).transpose()?,
             joins: self.joins.iter().map(|wish| wish.0).collect(),
             classes,
             cable: self.cable(shelf)?,

@@ -19,7 +19,7 @@ fn sides() -> (Vec<Controller>, Vec<Port>) {
         match entry.kind {
             Some(Kind::Controller) => controllers.push(library.controller(&entry.name).expect("it ships")),
             Some(Kind::Port) => ports.push(library.port(&entry.name).expect("it ships")),
-            Some(Kind::Cable | Kind::Lead | Kind::BuzzRun) | None => {}
+            Some(Kind::Cable | Kind::Drawer | Kind::Lead | Kind::BuzzRun) | None => {}
         }
     }
     ports.retain(|port| port.hazard.is_none());

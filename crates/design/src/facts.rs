@@ -9,6 +9,7 @@
 //! for Over-Constrained Problems", AAAI 2004, from memory): a set that does not matter goes out
 //! with one proof instead of one for each of its facts.
 
+mod chips;
 mod known;
 mod otherwise;
 #[cfg(test)]
@@ -19,13 +20,13 @@ use std::collections::BTreeMap;
 
 use known::all;
 use otherwise::drop_fact;
-use solderside_lead::{Join, Unbuilt};
-use solderside_profile::{Action, Control, Port};
+use solderside_lead::{Join, Lead, Unbuilt};
+use solderside_profile::{Action, Control, Drawer, Port, listed};
 use solderside_proof::{Code, Judgement, judge_while};
 use solderside_trade::ContactId;
 
-use crate::Choice;
 use crate::plain::Problem;
+use crate::{Choice, Wishes};
 
 /// One fact of a refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -79,8 +80,14 @@ pub enum FactKind {
     Identity,
     /// The controller leads controls out through what is inside it alone.
     Inside,
+    /// No chip that is tried shows the machine at a contact what it wants to see there.
+    NotComposed(ContactId),
     /// Wire is all there is.
     OnlyWire,
+    /// Only leads of some classes are allowed.
+    OnlyClasses,
+    /// The drawer lacks parts.
+    NotInDrawer,
     /// The lead shall run in a cable.
     InCable,
     /// The socket is none for a controller.
@@ -98,12 +105,30 @@ impl FactKind {
     }
 }
 
+/// What leads may be made of when it is asked whether there is one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Means {
+    /// Wire alone.
+    Wire,
+    /// Wire, parts and chips.
+    All,
+}
+
 /// Finds the conflicts that forbid the lead, until dropping the last fact of each leaves one.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
-pub(crate) fn conflicts(problem: &Problem, nearest: &Choice) -> Result<Vec<Vec<Fact>>, Unbuilt> {
-    Search::of(problem, &all(problem, nearest)).conflicts()
+pub(crate) fn conflicts(
+    problem: &Problem,
+    nearest: &Choice,
+    means: Means,
+) -> Result<Vec<Vec<Fact>>, Unbuilt> {
+    let mut all = all(problem, nearest);
+    if means == Means::All {
+        all.retain(|fact| fact.kind != FactKind::OnlyWire);
+        all.splice(0..0, chips::of_chips(problem));
+    }
+    Search::of(problem, &all, means).conflicts()
 }
 
 /// Why no lead goes into the port at all, if it is none for a controller.
@@ -121,11 +146,36 @@ pub(crate) fn nothing_asked(nearest: &Choice) -> Option<Fact> {
 
 /// Why there is no lead with parts where wire does it.
 pub(crate) fn wire_serves() -> Fact {
-    Fact { kind: FactKind::WireServes, text: "wire alone does it; no lead with parts is needed".to_owned() }
+    Fact { kind: FactKind::WireServes, text: "wire alone does it; nothing else is needed".to_owned() }
+}
+
+/// The classes that are allowed.
+pub(crate) fn only_classes(wishes: &Wishes) -> Fact {
+    let text = format!(
+        "only leads of class {} are allowed",
+        listed(wishes.classes.iter().map(|class| class.as_str()), "or")
+    );
+    Fact { kind: FactKind::OnlyClasses, text }
+}
+
+/// What a lead has that the drawer lacks.
+pub(crate) fn not_in_drawer(drawer: &Drawer, lead: &Lead) -> Fact {
+    let wanting = drawer.wanting(lead.parts.iter().map(|part| &part.body));
+    let counted = wanting.iter().map(|(body, count)| format!("{count} × {body}")).collect::<Vec<_>>();
+    let verb = if matches!(wanting.as_slice(), [(_, 1)]) { "is" } else { "are" };
+    let text = format!("{} {verb} not in the drawer `{}`", counted.join(", "), drawer.name);
+    Fact { kind: FactKind::NotInDrawer, text }
+}
+
+/// A conflict of wire with what bars all else; that wire is all there is says the same as these.
+pub(crate) fn with_bars(conflict: &[Fact], bars: &[Fact]) -> Vec<Fact> {
+    let kept = conflict.iter().filter(|fact| bars.is_empty() || fact.kind != FactKind::OnlyWire);
+    kept.chain(bars).cloned().collect()
 }
 
 /// A problem, and everything about it that could be otherwise.
 struct Search<'p> {
+    means: Means,
     problem: &'p Problem,
     all: &'p [Fact],
     /// Whether sets of facts forbid the lead, each judged once: by which facts are in it.
@@ -133,8 +183,8 @@ struct Search<'p> {
 }
 
 impl<'p> Search<'p> {
-    const fn of(problem: &'p Problem, all: &'p [Fact]) -> Self {
-        Self { problem, all, judged: RefCell::new(BTreeMap::new()) }
+    const fn of(problem: &'p Problem, all: &'p [Fact], means: Means) -> Self {
+        Self { means, problem, all, judged: RefCell::new(BTreeMap::new()) }
     }
 
     /// All conflicts.
@@ -186,7 +236,10 @@ impl<'p> Search<'p> {
                 return Ok(false);
             }
         }
-        Ok(true)
+        Ok(match self.means {
+            Means::Wire => true,
+            Means::All => relaxed.with_parts()?.is_empty() && relaxed.with_logic()?.is_none(),
+        })
     }
 
     /// The smallest part of the candidates that forbids the lead together with what is kept anyway; earlier

@@ -9,18 +9,22 @@ mod facts;
 mod logic;
 mod parts;
 mod plain;
+mod program;
 mod wishes;
 
 use std::cmp::Ordering;
 
+use facts::Means;
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_unless_harm};
+use solderside_quantity::Volts;
 
 pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
+pub use program::{Answer, Count, ProgramTask, Shown, Watch};
 pub use wishes::Wishes;
 
 /// What a lead is made of.
@@ -34,6 +38,8 @@ pub enum Class {
     Donor,
     /// Logic chips, no program.
     Logic,
+    /// A program in a microcontroller: what it must do is told, and no lead is proposed.
+    Program,
 }
 
 /// One way to build a lead.
@@ -62,10 +68,10 @@ pub struct Refusal {
 }
 
 /// All that was found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Designs {
-    /// The ways to build it, the best first: the better verdict, then directions that are played, fewer actions given up,
-    /// the plainer class, fewer parts, fewer joints, the wider margin.
+    /// The ways to build it, the best first: the better verdict, then directions that are played, fewer controls lost that
+    /// are nice to have, fewer actions given up, the plainer class, fewer parts, fewer joints, the wider margin.
     pub options: Vec<Choice>,
     /// Why there is none of a class: one entry for each conflict that stands in the way by itself.
     pub refused: Vec<Refusal>,
@@ -73,18 +79,15 @@ pub struct Designs {
     pub parts_mend_nothing: bool,
     /// The pads that were tried as donors and cannot serve.
     pub not_donors: Vec<NotADonor>,
+    /// What a program must do, where it is allowed and no lead of another class serves all that is asked.
+    pub program: Option<ProgramTask>,
 }
 
 impl Designs {
     /// No lead of a class, for one reason that needs no search.
     fn refused(class: Class, fact: Fact, nearest: Choice) -> Self {
         let refusal = Refusal { class, facts: vec![fact], nearest };
-        Self {
-            options: Vec::new(),
-            refused: vec![refusal],
-            parts_mend_nothing: false,
-            not_donors: Vec::new(),
-        }
+        Self { refused: vec![refusal], ..Self::default() }
     }
 
     /// Whether a lead of wire alone serves all that is asked, and only leads of other classes were allowed.
@@ -95,7 +98,7 @@ impl Designs {
 
 impl Class {
     /// All classes, the plainest first.
-    pub const ALL: [Self; 4] = [Self::Plain, Self::Parts, Self::Donor, Self::Logic];
+    pub const ALL: [Self; 5] = [Self::Plain, Self::Parts, Self::Donor, Self::Logic, Self::Program];
 
     /// The word of screens and files.
     pub const fn as_str(self) -> &'static str {
@@ -104,6 +107,7 @@ impl Class {
             Self::Parts => "parts",
             Self::Donor => "donor",
             Self::Logic => "logic",
+            Self::Program => "program",
         }
     }
 }
@@ -116,10 +120,10 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
-/// Where wire alone serves all that is asked, that is the one option, unless chips could let a lever move axes that it
-/// cannot. Where it does not, the facts that forbid it are told, and the options are leads with parts, leads into a pad
-/// that is named as a donor, leads with chips where no parts do, and leads of wire that go without what only the default
-/// play map asks.
+/// Where wire alone serves all that is asked, and loses nothing that another class would keep, that is the one
+/// option. Else the options are leads with parts and with chips that serve it all, leads into a pad as a donor, and
+/// leads of wire that go without what only the default play map asks; what stands in the way is told by its facts.
+/// Where no lead of the allowed classes serves it all and a program could, what that must do is told.
 ///
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
@@ -129,20 +133,11 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
-    let gains_directions = problem.steers() && wishes.allows(Class::Logic);
-    if fits && wishes.allows(Class::Plain) && !gains_directions {
-        let options = vec![nearest];
-        let refused = Vec::new();
-        return Ok(Designs { options, refused, parts_mend_nothing: false, not_donors: Vec::new() });
+    let is_whole = !nearest.assembly.plays_no_direction();
+    if fits && is_whole && wishes.allows(Class::Plain) {
+        return Ok(Designs { options: vec![nearest], ..Designs::default() });
     }
-    let conflicts = if fits { Vec::new() } else { facts::conflicts(&problem, &nearest)? };
-    let mut options = Vec::new();
-    if wishes.allows(Class::Parts) {
-        for judged in problem.with_parts()? {
-            options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
-        }
-    }
-    let parts_mend_nothing = wishes.allows(Class::Parts) && options.is_empty();
+    let mut options = with_more(&problem, |class| wishes.allows(class))?;
     let mut not_donors = Vec::new();
     if wishes.allows(Class::Donor) {
         let (found, others) = problem.with_donors(&wishes.donors)?;
@@ -151,30 +146,106 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         }
         not_donors = others;
     }
-    let is_served = |choice: &Choice| choice.class == Class::Parts && choice.proof.verdict == Verdict::Works;
-    if wishes.allows(Class::Logic)
-        && (!fits || gains_directions)
-        && !options.iter().any(is_served)
+    if fits {
+        // What costs more has to lose less; a donor was asked for by name.
+        options.retain(|choice| {
+            choice.class == Class::Donor || !is_whole && !choice.assembly.plays_no_direction()
+        });
+        if wishes.allows(Class::Plain) {
+            options.push(nearest);
+        } else if options.is_empty() {
+            return Ok(Designs {
+                not_donors,
+                ..Designs::refused(wishes.plainest(), facts::wire_serves(), nearest)
+            });
+        }
+        options.sort_by(|one, other| by_merit(&problem, one, other));
+        return Ok(Designs { options, not_donors, ..Designs::default() });
+    }
+    let conflicts = facts::conflicts(&problem, &nearest, Means::Wire)?;
+    let parts_mend_nothing =
+        wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
+    let is_served = !options.is_empty();
+    let barred = if is_served { Vec::new() } else { barred(&problem, wishes)? };
+    let mut refused: Vec<Refusal> = conflicts
+        .iter()
+        .map(|facts| Refusal {
+            class: Class::Plain,
+            facts: facts::with_bars(facts, &barred),
+            nearest: nearest.clone(),
+        })
+        .collect();
+    // A join that somebody wishes goes from contact to contact.
+    if !is_served && barred.is_empty() && wishes.joins.is_empty() && wishes.allows(Class::Logic) {
+        refused.extend(without_chips(&problem, &nearest, &conflicts)?);
+    }
+    let wants_program = wishes.allows(Class::Program)
+        && !is_served
+        && (barred.is_empty() || wishes.classes.contains(&Class::Program));
+    let program = if wants_program { ProgramTask::of(&problem) } else { None };
+    if wishes.allows(Class::Plain) {
+        options.extend(without(&problem, &conflicts)?);
+    }
+    options.sort_by(|one, other| by_merit(&problem, one, other));
+    Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
+}
+
+/// The leads with parts that serve all that is asked, and where none of them works one with chips.
+fn with_more(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Choice>, Unbuilt> {
+    let mut options = Vec::new();
+    if allows(Class::Parts) {
+        for judged in problem.with_parts()? {
+            options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
+        }
+    }
+    let works = |choice: &Choice| choice.proof.verdict == Verdict::Works;
+    if allows(Class::Logic)
+        && !options.iter().any(works)
         && let Some(judged) = problem.with_logic()?
     {
         options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
     }
-    if fits && wishes.allows(Class::Plain) {
-        options.push(nearest.clone());
+    Ok(options)
+}
+
+/// What of the allowed classes and of the drawer stands in the way, where a lead exists without that: each of the
+/// facts has to go.
+fn barred(problem: &Problem, wishes: &Wishes) -> Result<Vec<Fact>, Unbuilt> {
+    let is_short = [Class::Parts, Class::Logic].iter().any(|class| !wishes.allows(*class));
+    let full = Problem { drawer: None, ..problem.clone() };
+    let own = |class| wishes.allows(class);
+    let classes = facts::only_classes(wishes);
+    let missing = |choices: &[Choice]| {
+        let drawer = wishes.drawer.as_ref()?;
+        choices.iter().map(|choice| facts::not_in_drawer(drawer, &choice.assembly.lead)).next()
+    };
+    if is_short && !with_more(problem, |_| true)?.is_empty() {
+        return Ok(vec![classes]);
     }
-    if fits && options.is_empty() {
-        let dearest =
-            [Class::Parts, Class::Donor, Class::Logic].into_iter().find(|class| wishes.allows(*class));
-        let class = dearest.unwrap_or(Class::Parts);
-        return Ok(Designs { not_donors, ..Designs::refused(class, facts::wire_serves(), nearest) });
+    if problem.drawer.is_none() {
+        return Ok(Vec::new());
     }
-    if !fits && wishes.allows(Class::Plain) {
-        options.extend(without(&problem, &conflicts)?);
+    if let Some(fact) = missing(&with_more(&full, own)?) {
+        return Ok(vec![fact]);
     }
-    options.sort_by(by_merit);
-    let refused =
-        conflicts.into_iter().map(|facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() });
-    Ok(Designs { options, refused: refused.collect(), parts_mend_nothing, not_donors })
+    if is_short && let Some(fact) = missing(&with_more(&full, |_| true)?) {
+        return Ok(vec![classes, fact]);
+    }
+    Ok(Vec::new())
+}
+
+/// Why there is no lead with chips either, where that is for other reasons than with wire.
+fn without_chips(
+    problem: &Problem,
+    nearest: &Choice,
+    of_wire: &[Vec<Fact>],
+) -> Result<Vec<Refusal>, Unbuilt> {
+    let composed =
+        problem.first_with_logic().map(|lead| proved(Class::Logic, lead, Vec::new())).transpose()?;
+    let nearest = composed.unwrap_or_else(|| nearest.clone());
+    let conflicts = facts::conflicts(problem, &nearest, Means::All)?;
+    let told = conflicts.into_iter().filter(|facts| !of_wire.contains(facts));
+    Ok(told.map(|facts| Refusal { class: Class::Logic, facts, nearest: nearest.clone() }).collect())
 }
 
 /// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
@@ -201,8 +272,9 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     let mut lesser = problem.clone();
     let mut given_up = Vec::new();
     for conflict in conflicts {
-        let mut wished = conflict.iter().rev().filter_map(|fact| fact.kind.wished());
-        let spared = wished.find(|action| problem.may_give_up(action));
+        let wished = conflict.iter().rev().filter_map(|fact| fact.kind.wished());
+        let spared =
+            wished.filter(|action| problem.may_give_up(action)).min_by_key(|action| problem.is_nice(action));
         let Some(action) = spared else { return Ok(None) };
         lesser.give_up(action);
         given_up.push(action.clone());
@@ -220,17 +292,41 @@ fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Cho
 }
 
 /// Which of two options is the better one.
-fn by_merit(one: &Choice, other: &Choice) -> Ordering {
+fn by_merit(problem: &Problem, one: &Choice, other: &Choice) -> Ordering {
     let merit = |choice: &Choice| {
         let lead = &choice.assembly.lead;
-        let is_still = choice.assembly.plays_no_direction();
-        let joints = lead.soldered().count();
-        (choice.proof.verdict, is_still, choice.given_up.len(), choice.class, lead.parts.len(), joints)
+        let nice = problem.nice.iter().filter(|control| choice.proof.controls_lost.contains(control)).count();
+        let is_idle = choice.assembly.plays_no_direction();
+        (
+            (choice.proof.verdict, is_idle, nice, choice.given_up.len()),
+            (choice.class, lead.parts.len(), lead.soldered().count()),
+        )
     };
     // Of two that are alike in all that, the one with the wider margin.
-    let margin = |choice: &Choice| {
-        let margins = choice.proof.actions.iter().filter_map(|action| action.margin);
-        margins.fold(f64::INFINITY, |least, margin| least.min(margin.get()))
-    };
+    let margin = |choice: &Choice| choice.margin().map_or(f64::INFINITY, Volts::get);
     merit(one).cmp(&merit(other)).then(margin(other).total_cmp(&margin(one)))
+}
+
+impl Choice {
+    /// The least margin of all its actions; none if nothing is read as a level.
+    pub fn margin(&self) -> Option<Volts> {
+        self.proof.actions.iter().filter_map(|action| action.margin).reduce(Volts::min)
+    }
+
+    /// How many joints are soldered.
+    pub fn joints(&self) -> usize {
+        2 * self.assembly.lead.soldered().count()
+    }
+
+    /// The actions that another of the options plays and this one does not.
+    pub fn actions_lost<'o>(&self, options: &'o [Self]) -> Vec<&'o Action> {
+        let is_idle = |action: &Action| self.assembly.lead.play.controls(action).is_empty();
+        let mut lost: Vec<&Action> = Vec::new();
+        for (action, controls) in options.iter().flat_map(|option| option.assembly.lead.play.entries()) {
+            if !controls.is_empty() && is_idle(action) && !lost.contains(&action) {
+                lost.push(action);
+            }
+        }
+        lost
+    }
 }

@@ -9,10 +9,10 @@ mod netlist;
 mod pack;
 mod register;
 mod steps;
-mod wants;
+pub(crate) mod wants;
 mod ways;
 
-use solderside_lead::{Leg, Unbuilt};
+use solderside_lead::{Assembly, Body, Leg, Unbuilt};
 use solderside_proof::{Verdict, judge_while};
 use solderside_trade::{ChipPart, ContactId};
 
@@ -76,34 +76,22 @@ impl Problem {
     }
 
     fn composed(&self) -> Result<Option<Judged>, Unbuilt> {
-        let port = &self.port;
-        let (Some(home), Some((supply, _))) =
-            (port.returns().first().copied(), port.supplies().first().copied())
-        else {
-            return Ok(None);
-        };
-        if self.play.iter().flat_map(|part| &part.controls).any(|it| self.controller.contact_of(it).is_none())
-        {
-            return Ok(None);
-        }
-        let wants = Want::all(self);
-        let mut ways: Vec<Vec<Way>> = wants.iter().map(|want| Way::all(want, port, &REGISTERS)).collect();
-        let mut served: Vec<ContactId> = wants.iter().map(|want| want.contact).collect();
-        for (contact, steps) in Steps::all(self, supply) {
-            served.push(contact);
-            ways.push(vec![Way::Steps(steps)]);
-        }
+        let Some(rails) = self.rails() else { return Ok(None) };
+        let (served, ways) = self.services(rails);
+        let stocks = self.stocks();
         let mut judged = 0;
-        for Served { ways, .. } in choices(&ways) {
+        for Served { ways, .. } in choices(&ways, &stocks) {
             let mut best: Option<Judged> = None;
-            for stock in STOCKS {
-                let Some(packed) = packed(&ways, stock) else { continue };
+            for stock in &stocks {
+                let Some(packed) = packed(&ways, *stock) else { continue };
                 if packed.is_empty() && ways.iter().all(|way| !matches!(way, Way::Chain(_))) {
                     continue;
                 }
-                let rails = [home, supply].map(Leg::port);
                 let plan = Plan { problem: self, served: &served, ways: &ways, packed: &packed, rails };
                 let assembly = plan.built();
+                if !self.has_all(&assembly.lead) {
+                    continue;
+                }
                 judged += 1;
                 let judgement = judge_while(&assembly, |finding| self.bears(finding))?;
                 let Some(judgement) = judgement else { continue };
@@ -124,6 +112,62 @@ impl Problem {
         }
         Ok(None)
     }
+
+    /// The lead that would be tried first, sound or not; none where none is composed.
+    pub(crate) fn first_with_logic(&self) -> Option<Assembly> {
+        let rails = self.rails()?;
+        let (served, ways) = self.services(rails);
+        let stocks = self.stocks();
+        let choices = choices(&ways, &stocks);
+        choices.iter().find_map(|Served { ways, .. }| {
+            let packed = stocks.iter().find_map(|stock| packed(ways, *stock))?;
+            Some(Plan { problem: self, served: &served, ways, packed: &packed, rails }.built())
+        })
+    }
+
+    /// What is wanted of contacts, each of which no chip that is tried here serves.
+    pub(crate) fn wants_unserved(&self) -> Vec<Want> {
+        let wants = Want::all(self);
+        let ways = self.ways_of(&wants);
+        wants.into_iter().zip(ways).filter(|(_, ways)| ways.is_empty()).map(|(want, _)| want).collect()
+    }
+
+    /// The machine's return and its supply; none if it lacks one, or a control has no contact that chips could read.
+    fn rails(&self) -> Option<[Leg; 2]> {
+        let (home, (supply, _)) = (*self.port.returns().first()?, *self.port.supplies().first()?);
+        let mut controls = self.play.iter().flat_map(|part| &part.controls);
+        let all_there = controls.all(|control| self.controller.contact_of(control).is_some());
+        all_there.then_some([home, supply].map(Leg::port))
+    }
+
+    /// The contacts that are to be served, and the ways to serve each: those that are read as levels, then the axes that
+    /// controls move.
+    fn services(&self, [_, supply]: [Leg; 2]) -> (Vec<ContactId>, Vec<Vec<Way>>) {
+        let wants = Want::all(self);
+        let mut ways = self.ways_of(&wants);
+        let mut served: Vec<ContactId> = wants.iter().map(|want| want.contact).collect();
+        for (contact, steps) in Steps::all(self, supply.contact) {
+            served.push(contact);
+            ways.push(vec![Way::Steps(steps)]);
+        }
+        (served, ways)
+    }
+
+    fn ways_of(&self, wants: &[Want]) -> Vec<Vec<Way>> {
+        let registers: Vec<ChipPart> =
+            REGISTERS.into_iter().filter(|chip| self.has(&Body::Chip(*chip))).collect();
+        wants.iter().map(|want| Way::all(want, &self.port, &registers)).collect()
+    }
+
+    /// What there is of each family; of a drawer that is counted also the first of each kind, whatever its family.
+    fn stocks(&self) -> Vec<Stock> {
+        let has = |chip: &ChipPart| self.has(&Body::Chip(*chip));
+        let mut stocks: Vec<Stock> = STOCKS.iter().map(|stock| stock.within(has)).collect();
+        if self.drawer.is_some() {
+            stocks.push(stocks.iter().copied().fold(Stock::NONE, Stock::or));
+        }
+        stocks
+    }
 }
 
 /// The sections of all ways, in their order.
@@ -136,7 +180,7 @@ fn packed(ways: &[Way], stock: Stock) -> Option<Vec<Packed>> {
 }
 
 /// Every way to serve all contacts, the one with the fewest chips first, then with the fewest sections.
-fn choices(ways: &[Vec<Way>]) -> Vec<Served> {
+fn choices(ways: &[Vec<Way>], stocks: &[Stock]) -> Vec<Served> {
     let mut all: Vec<Vec<Way>> = vec![Vec::new()];
     for own in ways {
         let longer = all.iter().flat_map(|before| {
@@ -151,7 +195,7 @@ fn choices(ways: &[Vec<Way>]) -> Vec<Served> {
                 ways.iter().map(|way| if let Way::Chain(chain) = way { chain.stages.len() } else { 0 });
             let registers: usize = registers.sum();
             let own = sections(&ways);
-            let chips = registers + pack(&own, STOCKS[0])?.len();
+            let chips = registers + stocks.iter().find_map(|stock| pack(&own, *stock))?.len();
             Some(Served { ways, chips, sections: own.len() })
         })
         .collect();

@@ -80,6 +80,15 @@ impl Problem {
         Ok(found)
     }
 
+    /// The value of a pull-up: the usual one, or where the drawer has none of these the one nearest to it, by ratio, within
+    /// half a decade.
+    pub(crate) fn pull_up(&self) -> Ohms {
+        let ratio = |ohms: Ohms| (ohms.get() / PULL_UP.get()).max(PULL_UP.get() / ohms.get());
+        let stock = self.drawer.iter().filter_map(|drawer| drawer.resistors.as_ref()).flatten();
+        let near = stock.filter(|(ohms, count)| *count > 0 && ratio(*ohms) <= 3.2).map(|(ohms, _)| *ohms);
+        near.min_by(|one, other| ratio(*one).total_cmp(&ratio(*other))).unwrap_or(PULL_UP)
+    }
+
     /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.
     fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         let Some(judged) = self.judged(plan, way)? else { return Ok(None) };
@@ -100,7 +109,8 @@ impl Problem {
     /// Tries a plan with the smallest resistor that keeps the limits.
     fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         // What flows falls as the resistor grows, so the smallest that keeps the limits is found by halving.
-        let values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
+        let mut values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
+        values.retain(|ohms| self.has(&resistor(1, *ohms).body));
         let with = |ohms: Ohms| self.judged(Plan { resistor: Some((place, ohms)), ..plan }, way);
         let (mut low, mut high) = (0, values.len());
         while low < high {
@@ -270,14 +280,15 @@ fn plans(problem: &Problem, findings: &[Finding], supply: Option<Leg>) -> Vec<Pl
     if wrong.is_empty() || !wrong.iter().all(|code| is_mendable(*code)) || (is_floating && supply.is_none()) {
         return Vec::new();
     }
-    let pull_up = is_floating.then_some(PULL_UP);
+    let pull_up = is_floating.then(|| problem.pull_up());
     let bare = Plan { diodes: None, resistor: None, pull_up };
     if !ghosts {
         return vec![bare];
     }
     let lines = if problem.shared().is_empty() { vec![Lines::All] } else { vec![Lines::Shared, Lines::All] };
     let with = |lines: Lines| DiodePart::ALL.map(|diode| Plan { diodes: Some((lines, diode)), ..bare });
-    lines.into_iter().flat_map(with).collect()
+    let is_there = |plan: &Plan| plan.diodes.is_none_or(|(_, diode)| problem.has(&Body::Diode(diode)));
+    lines.into_iter().flat_map(with).filter(is_there).collect()
 }
 
 /// Whether a part may mend what a code says.

@@ -1,8 +1,8 @@
 //! The lead of wire only.
 
-use solderside_lead::{Assembly, Join, Leg, PlayMap, default_map};
+use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, default_map};
 use solderside_profile::{
-    Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Port, PortRole,
+    Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
 use solderside_proof::{Code, Finding};
 use solderside_trade::ContactId;
@@ -18,8 +18,11 @@ pub(crate) struct Problem {
     /// Who performs what, and whether somebody wished so.
     pub(crate) play: Vec<Part>,
     pub(crate) must: Vec<Control>,
+    pub(crate) nice: Vec<Control>,
     pub(crate) joins: Vec<Join>,
     pub(crate) cable: Option<Cable>,
+    /// The parts that there are; any if none is named.
+    pub(crate) drawer: Option<Drawer>,
     /// Whether wire is all there is; else whatever keeps nets apart is taken for granted.
     pub(crate) only_wire: bool,
     /// Whether the port's actions are all there are; else one more is taken for granted.
@@ -51,8 +54,10 @@ impl Problem {
             controller: controller.clone(),
             port: port.clone(),
             must: wishes.must.clone(),
+            nice: wishes.nice.clone(),
             joins: wishes.joins.clone(),
             cable: wishes.cable.clone(),
+            drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
         }
@@ -68,6 +73,12 @@ impl Problem {
                 .iter()
                 .find(is_default)
                 .is_some_and(|part| part.controls.iter().all(|control| !self.must.contains(control)))
+    }
+
+    /// Whether giving up an action loses a control that is nice to have.
+    pub(crate) fn is_nice(&self, action: &Action) -> bool {
+        let own = self.play.iter().filter(|part| part.action == *action);
+        own.flat_map(|part| &part.controls).any(|control| self.nice.contains(control))
     }
 
     /// Takes an action's controls from it, as if the default play map had none.
@@ -122,6 +133,17 @@ impl Problem {
         })
     }
 
+    /// Whether there is at least one of a part.
+    pub(crate) fn has(&self, body: &Body) -> bool {
+        self.drawer.as_ref().is_none_or(|drawer| drawer.has(body))
+    }
+
+    /// Whether all parts of a lead are there, each as often as the lead has it.
+    pub(crate) fn has_all(&self, lead: &Lead) -> bool {
+        let bodies = || lead.parts.iter().map(|part| &part.body);
+        self.drawer.as_ref().is_none_or(|drawer| drawer.wanting(bodies()).is_empty())
+    }
+
     /// Whether a finding leaves a lead what was asked for.
     pub(crate) fn bears(&self, finding: &Finding) -> bool {
         let kept_apart = !self.only_wire && matches!(finding.code, Code::ReadGhost | Code::ReadThin);
@@ -133,7 +155,7 @@ impl Problem {
         let all_musts = !self.only_these_actions || !self.must.iter().any(|control| lost.contains(control));
         let sound = findings.iter().all(|finding| self.bears(finding));
         let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));
-        all_musts && sound && wished
+        all_musts && sound && wished && self.has_all(&assembly.lead)
     }
 
     /// Who performs what, as a lead has it.

@@ -1,7 +1,7 @@
 //! What a person asks of a lead.
 
 use solderside_lead::Join;
-use solderside_profile::{Action, Cable, Control, Controller};
+use solderside_profile::{Action, Cable, Control, Controller, Drawer};
 
 use crate::Class;
 
@@ -12,6 +12,8 @@ pub struct Wishes {
     pub play: Vec<(Action, Vec<Control>)>,
     /// Controls that must not be lost.
     pub must: Vec<Control>,
+    /// Controls that should not be lost if some lead keeps them: of two sound leads the one that keeps more is better.
+    pub nice: Vec<Control>,
     /// Joins that shall be there. Each takes the place of what the design would join to the same contact
     /// of the controller.
     pub joins: Vec<Join>,
@@ -21,11 +23,18 @@ pub struct Wishes {
     pub cable: Option<Cable>,
     /// The pads that may be opened and used as the converter.
     pub donors: Vec<Controller>,
+    /// The parts that there are; any if none is named.
+    pub drawer: Option<Drawer>,
 }
 
 impl Wishes {
     /// Whether leads of a class may be proposed.
     pub fn allows(&self, class: Class) -> bool {
         self.classes.is_empty() || self.classes.contains(&class)
+    }
+
+    /// The plainest class that is allowed.
+    pub(crate) fn plainest(&self) -> Class {
+        self.classes.iter().copied().min().unwrap_or(Class::Plain)
     }
 }

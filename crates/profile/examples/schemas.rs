@@ -12,7 +12,7 @@ use solderside_profile::{Kind, schema};
 
 fn main() -> std::io::Result<()> {
     let folder = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| "docs/schema".to_owned()));
-    for kind in [Kind::Controller, Kind::Port, Kind::Cable] {
+    for kind in [Kind::Controller, Kind::Port, Kind::Cable, Kind::Drawer] {
         let path = folder.join(format!("{kind}.json"));
         std::fs::write(&path, format!("{:#}\n", schema(kind).expect("profiles have a schema")))?;
         println!("{}", path.display());

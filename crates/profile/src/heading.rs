@@ -16,6 +16,8 @@ pub enum Kind {
     Port,
     /// What the conductors of a lead run in.
     Cable,
+    /// The parts that somebody has.
+    Drawer,
     /// What is built between a controller and a port.
     Lead,
     /// The readings of a lead's meter test.
@@ -24,7 +26,8 @@ pub enum Kind {
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 5] = [Self::Controller, Self::Port, Self::Cable, Self::Lead, Self::BuzzRun];
+    pub const ALL: [Self; 6] =
+        [Self::Controller, Self::Port, Self::Cable, Self::Drawer, Self::Lead, Self::BuzzRun];
 
     /// Returns the word of files and screens.
     pub const fn as_str(self) -> &'static str {
@@ -32,6 +35,7 @@ impl Kind {
             Self::Controller => "controller",
             Self::Port => "port",
             Self::Cable => "cable",
+            Self::Drawer => "drawer",
             Self::Lead => "lead",
             Self::BuzzRun => "buzz-run",
         }

@@ -16,6 +16,8 @@ mod controller;
 mod controller_check;
 mod controller_file;
 mod document;
+mod drawer;
+mod drawer_file;
 mod fact;
 mod failure;
 mod file_quantity;
@@ -48,6 +50,7 @@ pub use controller::{
     Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic, Pot, Series,
 };
 pub use document::{Reading, Table, describe, read};
+pub use drawer::{Drawer, StockOf};
 pub use fact::Fact;
 pub use failure::Failure;
 pub use file_quantity::FileQuantity;

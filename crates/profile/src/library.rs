@@ -11,6 +11,8 @@ use crate::complaint::{Complaint, listed, quoted, settle};
 use crate::controller::Controller;
 use crate::controller_file::ControllerFile;
 use crate::document::read;
+use crate::drawer::Drawer;
+use crate::drawer_file::DrawerFile;
 use crate::failure::Failure;
 use crate::heading::{Kind, Origin};
 use crate::port::Port;
@@ -212,6 +214,14 @@ impl Library {
     /// Refuses a name that is unknown or not a cable's, and a file with mistakes: all of them.
     pub fn cable(&self, name: &str) -> Result<Cable, Failure> {
         self.profile::<CableFile>(name)
+    }
+
+    /// Returns a drawer of parts.
+    ///
+    /// # Errors
+    /// Refuses a name that is unknown or not a drawer's, and a file with mistakes: all of them.
+    pub fn drawer(&self, name: &str) -> Result<Drawer, Failure> {
+        self.profile::<DrawerFile>(name)
     }
 
     /// Returns names of a kind that may have been meant by this one, the likeliest first.

@@ -5,6 +5,7 @@ use serde_json::Value;
 use crate::cable_file::CableFile;
 use crate::controller_file::ControllerFile;
 use crate::document::describe;
+use crate::drawer_file::DrawerFile;
 use crate::heading::Kind;
 use crate::port_file::PortFile;
 use crate::profile_file::ProfileFile;
@@ -16,6 +17,7 @@ pub fn schema(kind: Kind) -> Option<Value> {
         Kind::Controller => Some(describe("Solderside controller", ControllerFile::read)),
         Kind::Port => Some(describe("Solderside port", PortFile::read)),
         Kind::Cable => Some(describe("Solderside cable", CableFile::read)),
+        Kind::Drawer => Some(describe("Solderside drawer", DrawerFile::read)),
         Kind::Lead | Kind::BuzzRun => None,
     }
 }

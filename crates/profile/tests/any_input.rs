@@ -15,7 +15,12 @@ fn ask(path: &str, bytes: &[u8]) {
     let name = file.name().to_owned();
     let library = Library::with_shelf(vec![file]);
     assert!(!library.entries().is_empty());
-    let failures = [library.controller(&name).err(), library.port(&name).err(), library.cable(&name).err()];
+    let failures = [
+        library.controller(&name).err(),
+        library.port(&name).err(),
+        library.cable(&name).err(),
+        library.drawer(&name).err(),
+    ];
     for failure in failures.into_iter().flatten() {
         assert!(!failure.render().is_empty());
         if let Failure::Faulty { complaints, .. } = failure {
@@ -68,6 +73,12 @@ fn shuffled() -> impl Strategy<Value = String> {
         "like = \"nine-pin-one-fire\"",
         "like = \"mine\"",
         "kind = \"cable\"",
+        "kind = \"drawer\"",
+        "[chips]",
+        "74HC157 = 2",
+        "[resistors]",
+        "10k = -1",
+        "4k7 = 3",
         "like = \"ten-core\"",
         "cores = 3",
         "colours = \"din-47100\"",

@@ -13,6 +13,7 @@ fn complaints(file: &SourceFile) -> Vec<String> {
     let failure = match library.kind(file.name()) {
         Some(Kind::Port) => library.port(file.name()).err(),
         Some(Kind::Cable) => library.cable(file.name()).err(),
+        Some(Kind::Drawer) => library.drawer(file.name()).err(),
         Some(Kind::Controller | Kind::Lead | Kind::BuzzRun) | None => library.controller(file.name()).err(),
     };
     match failure {

@@ -95,7 +95,7 @@ impl AtlasArgs {
             match shelf.library.kind(name) {
                 Some(Kind::Controller) => sides.controllers.push(shelf.controller(word)?),
                 Some(Kind::Port) => sides.put(shelf.port(word)?),
-                Some(kind @ (Kind::Cable | Kind::Lead | Kind::BuzzRun)) => {
+                Some(kind @ (Kind::Cable | Kind::Drawer | Kind::Lead | Kind::BuzzRun)) => {
                     let text = format!("`{name}` is a {kind}, expected a controller or a port");
                     return Err(Trouble::new(text, "`solderside shelf` lists both"));
                 }
@@ -112,7 +112,10 @@ impl AtlasArgs {
                     shelf.library.controller(&entry.name).map(|controller| sides.controllers.push(controller))
                 }
                 Some(Kind::Port) if all_ports => shelf.library.port(&entry.name).map(|port| sides.put(port)),
-                Some(Kind::Controller | Kind::Port | Kind::Cable | Kind::Lead | Kind::BuzzRun) | None => {
+                Some(
+                    Kind::Controller | Kind::Port | Kind::Cable | Kind::Drawer | Kind::Lead | Kind::BuzzRun,
+                )
+                | None => {
                     continue;
                 }
             };

@@ -1,12 +1,13 @@
 //! `design`: a lead for a controller and a port, or why there is none.
 
+mod program;
+
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_design::{Choice, Class, Fact, FactKind, NotADonor, Refusal, design};
 use solderside_lead::{Assembly, Proved, write_lead};
-use solderside_profile::{Cable, Control, Kind, is_kebab, quoted};
-use solderside_quantity::Volts;
+use solderside_profile::{Cable, Kind, is_kebab, quoted};
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
@@ -16,13 +17,14 @@ use crate::store;
 use crate::tone::Tone;
 use crate::trouble::Trouble;
 use crate::wire::Design;
-use crate::wishes::WishArgs;
+use crate::wishes::{Kept, WishArgs};
 
 const EXAMPLES: &str = "\
 Examples:
   solderside design heron-stick plover
   solderside design heron-stick curlew --play up=up,b      `b` plays `up` too
   solderside design heron-pad teal --must start            refused if `start` would be lost
+  solderside design heron-stick bittern --drawer drawer    only with parts that are in the drawer
   solderside design heron-pad teal --join 8-7              with the pad's contact 8 on the port's 7
   solderside design heron-stick plover --cable ten-core-control
   solderside design heron-stick plover --save              writes heron-stick-to-plover.toml
@@ -33,7 +35,8 @@ Exit codes: 0 there is a lead; 1 there is none; 2 the input was wrong.";
 ///
 /// Directions go to directions and the fire buttons to the fire actions, in the order of both profiles;
 /// `--play` asks for something else. What is proposed has been proved. What cannot be had is refused with
-/// the facts that forbid it together.
+/// the facts that forbid it together. Several ways to build a lead stand side by side; where only a program
+/// could do it, what that must do is told.
 #[derive(Debug, Args)]
 #[command(after_long_help = EXAMPLES)]
 pub struct DesignArgs {
@@ -46,9 +49,8 @@ pub struct DesignArgs {
     #[command(flatten)]
     wishes: WishArgs,
 
-    /// A control that must not be lost; may be given several times
-    #[arg(long = "must", value_name = "CONTROL", value_parser = control)]
-    musts: Vec<Control>,
+    #[command(flatten)]
+    kept: Kept,
 
     /// Save the lead [default file: CONTROLLER-to-PORT.toml, on the shelf or here]
     #[arg(long, value_name = "FILE", num_args = 0..=1)]
@@ -60,16 +62,13 @@ pub struct DesignArgs {
     force: bool,
 }
 
-fn control(text: &str) -> Result<Control, String> {
-    Control::new(text).ok_or_else(|| "names are small letters and digits, words joined by `-`".to_owned())
-}
-
 impl DesignArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let words = [&self.controller, &self.port].into_iter().chain(self.wishes.words());
+        let words =
+            [&self.controller, &self.port].into_iter().chain(self.wishes.words()).chain(&self.kept.drawer);
         let shelf = Shelf::open(shelf, &words.cloned().collect::<Vec<_>>())?;
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
-        let wishes = self.wishes.wishes(&self.musts, &controller, &port, &shelf)?;
+        let wishes = self.wishes.wishes(&self.kept, &controller, &port, &shelf)?;
         let mut designs = design(&controller, &port, &wishes)?;
         if !self.wishes.names_donors() {
             designs.not_donors.retain(|tried| tried.is_of_the_pad);
@@ -92,6 +91,9 @@ impl DesignArgs {
         not_donors(&mut page, &designs.not_donors);
         for conflicts in designs.refused.chunk_by(|one, other| one.class == other.class) {
             refused(&mut page, conflicts, designs.options.is_empty());
+        }
+        if let Some(task) = &designs.program {
+            program::section(&mut page, task);
         }
         if let Some(saved) = &saved {
             page.line("");
@@ -118,7 +120,7 @@ impl DesignArgs {
                 "end it in `.toml`, after small letters and digits joined by `-`",
             ));
         }
-        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::BuzzRun)) =
+        if let Some(kind @ (Kind::Controller | Kind::Port | Kind::Cable | Kind::Drawer | Kind::BuzzRun)) =
             shelf.library.kind(name)
         {
             let text = format!("the name {} is taken by a {kind}", quoted(name));
@@ -153,6 +155,7 @@ pub fn made_of(class: Class) -> &'static str {
         Class::Parts => "wire with diodes or resistors",
         Class::Donor => "wire into the port's own pad",
         Class::Logic => "logic chips, no program",
+        Class::Program => "a program",
     }
 }
 
@@ -162,31 +165,38 @@ fn side_by_side(page: &mut Page, options: &[Choice]) {
         return;
     }
     page.line(format!("{} ways to build it, the best first", options.len()));
+    let fewest = options.iter().map(Choice::joints).min().unwrap_or(0);
     let rows: Vec<[String; 6]> = (1..)
         .zip(options)
         .map(|(number, choice)| {
-            let lead = &choice.assembly.lead;
-            let margin = choice.proof.actions.iter().filter_map(|action| action.margin).reduce(Volts::min);
+            let more = choice.joints() - fewest;
+            let more = if more == 0 { String::new() } else { format!(", {more} more") };
             [
                 format!("{number}."),
-                bought(choice),
+                choice.class.to_string(),
                 Tone::from(choice.proof.verdict).of(choice.proof.verdict.as_str()),
-                margin.map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
-                format!("{} joints", 2 * lead.soldered().count()),
-                lost_with(choice),
+                choice.margin().map_or_else(|| "–".to_owned(), |margin| margin.to_string()),
+                format!("{} joints{more}", choice.joints()),
+                bought(choice),
             ]
         })
         .collect();
-    page.table(["", "made of", "verdict", "least margin", "to solder", "lost"], &rows);
+    page.table(["", "class", "verdict", "least margin", "to solder", "made of"], &rows);
+    for (number, choice) in (1..).zip(options) {
+        page.paragraph(&format!("  {number}. "), &format!("loses {}", lost_with(choice, options)));
+    }
     page.line("");
 }
 
-/// What an option loses, the actions that it goes without first: "`second-fire`; controls `c`, `d`".
-fn lost_with(choice: &Choice) -> String {
+/// What an option loses, the actions that another one plays first: "`second-fire`; controls `c`, `d`".
+fn lost_with(choice: &Choice, options: &[Choice]) -> String {
     let controls = &choice.proof.controls_lost;
     let controls = (!controls.is_empty()).then(|| format!("controls {}", report::quoted_list(controls)));
-    let actions = (!choice.given_up.is_empty()).then(|| report::quoted_list(&choice.given_up));
-    let lost: Vec<String> = actions.into_iter().chain(controls).collect();
+    let lost = choice.actions_lost(options);
+    let actions = (!lost.is_empty()).then(|| report::quoted_list(&lost));
+    let is_idle = |choice: &Choice| choice.assembly.plays_no_direction();
+    let lever = (is_idle(choice) && !options.iter().all(is_idle)).then(|| "every direction".to_owned());
+    let lost: Vec<String> = lever.into_iter().chain(actions).chain(controls).collect();
     if lost.is_empty() { "nothing".to_owned() } else { lost.join("; ") }
 }
 
@@ -237,14 +247,20 @@ fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
     if let [Fact { kind: kind @ (FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes), text }] =
         facts.as_slice()
     {
-        let with_parts = if *kind == FactKind::WireServes { " with parts" } else { "" };
+        let with_parts =
+            if *kind == FactKind::WireServes { format!(" of class {class}") } else { String::new() };
         page.line(format!("{}: there is no lead{with_parts}", nearest.assembly.lead.title));
         page.paragraph("  ", text);
         return;
     }
     let title = &nearest.assembly.lead.title;
     let with_all = if nothing_else { "" } else { " with all that was asked" };
-    page.line(format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class)));
+    page.line(match class {
+        Class::Plain | Class::Parts | Class::Donor => {
+            format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class))
+        }
+        Class::Logic | Class::Program => format!("{title}: nor is there one with parts and chips{with_all}"),
+    });
     let single = |refusal: &&Refusal| refusal.facts.len() == 1 && conflicts.len() > 1;
     let alone: Vec<&Fact> = conflicts.iter().filter(single).flat_map(|refusal| &refusal.facts).collect();
     if alone.len() > 1 {

@@ -79,6 +79,7 @@ fn items(shelf: &Shelf) -> Vec<Item> {
             (Origin::Shelf(_), Some(Kind::Controller)) => shelf.controller(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Port)) => shelf.port(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Cable)) => shelf.cable(&entry.name).err(),
+            (Origin::Shelf(_), Some(Kind::Drawer)) => shelf.drawer(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::BuzzRun)) => shelf.run(&entry.name).err(),
             (Origin::Shelf(_), Some(Kind::Lead) | None) => shelf.lead(&entry.name).err(),
         };
@@ -105,6 +106,7 @@ const fn heading(kind: Option<Kind>) -> &'static str {
         Some(Kind::Controller) => "Controllers",
         Some(Kind::Port) => "Ports",
         Some(Kind::Cable) => "Cables",
+        Some(Kind::Drawer) => "Drawers of parts",
         Some(Kind::Lead) => "Leads",
         Some(Kind::BuzzRun) => "Runs of meter tests",
         None => "Not understood",

@@ -1,12 +1,12 @@
-//! `show`: what is known of a controller, a port, a cable or a lead.
+//! `show`: what is known of a controller, a port, a cable, a drawer of parts or a lead.
 
 use std::path::Path;
 
 use clap::Args;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    AxisInput, Cable, Control, Controller, ControllerRole, Driven, Inside, InsideSwitch, Kind, Level, Limits,
-    Port, PortContact, PortRole, Series, Step,
+    AxisInput, Cable, Control, Controller, ControllerRole, Drawer, Driven, Inside, InsideSwitch, Kind, Level,
+    Limits, Port, PortContact, PortRole, Series, Step,
 };
 use solderside_quantity::Amps;
 use solderside_trade::{Connector, ContactId, CoreColour};
@@ -16,7 +16,7 @@ use crate::page::Page;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::trouble::Trouble;
-use crate::wire::{ShowCable, ShowController, ShowLead, ShowPort};
+use crate::wire::{ShowCable, ShowController, ShowDrawer, ShowLead, ShowPort};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -24,7 +24,7 @@ Examples:
   solderside show heron-stick               a controller of the shelf
   solderside show leads/my-own.toml         a lead by its file";
 
-/// Show what is known of a controller, a port, a cable or a lead, and where it comes from
+/// Show what is known of a controller, a port, a cable, a drawer of parts or a lead, and where it comes from
 ///
 /// A profile is shown with its contacts, their limits and sources, the machine's reading script, and the
 /// names that sellers use wrongly for its connector; a cable with its cores; a lead with its joins, its play map and its ends.
@@ -55,6 +55,10 @@ impl ShowArgs {
             (Some(_), Some(Kind::Cable)) => {
                 let cable = shelf.cable(name)?;
                 Ok(Reply::new(Status::Sound, show_cable(&cable), &ShowCable::from(&cable)))
+            }
+            (Some(_), Some(Kind::Drawer)) => {
+                let drawer = shelf.drawer(name)?;
+                Ok(Reply::new(Status::Sound, show_drawer(&drawer), &ShowDrawer::from(&drawer)))
             }
             // A file that does not say what it is has mistakes, which the reader of leads tells.
             (Some(_), Some(Kind::Lead) | None) => {
@@ -375,6 +379,26 @@ fn show_cable(cable: &Cable) -> String {
     page.heading("Evidence");
     page.line(format!("  {} {}", cable.fact.evidence, sources.number(&cable.fact.source)));
     sources.list(&mut page);
+    page.finish()
+}
+
+fn show_drawer(drawer: &Drawer) -> String {
+    let mut page = Page::default();
+    heading(&mut page, Kind::Drawer, &drawer.name, &drawer.title, &[]);
+    for (kind, stock) in drawer.stock() {
+        page.heading(kind);
+        match stock {
+            None => page.line("  not counted: of these a lead may have any"),
+            Some(stock) if stock.is_empty() => page.line("  none"),
+            Some(stock) => {
+                let rows: Vec<[String; 2]> = stock
+                    .into_iter()
+                    .map(|(body, count)| [format!("{count} ×"), report::part_words(&body)])
+                    .collect();
+                page.table(["", ""], &rows);
+            }
+        }
+    }
     page.finish()
 }
 

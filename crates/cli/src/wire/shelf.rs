@@ -23,7 +23,7 @@ pub struct Entry {
     /// The name by which it is asked for.
     pub name: String,
     /// What it is; null if its file is too faulty to tell.
-    #[schemars(extend("enum" = ["controller", "port", "cable", "lead", null]))]
+    #[schemars(extend("enum" = ["controller", "port", "cable", "drawer", "lead", "buzz-run", null]))]
     pub kind: Option<&'static str>,
     /// What it is called on paper.
     pub title: String,

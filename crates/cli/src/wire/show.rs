@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_lead::Assembly;
 use solderside_profile::{
-    self as domain, ActiveLevel, Cable, Controller, ControllerContact, ControllerRole, Direction, Driven,
-    Fact, Level, Port, PortRole,
+    self as domain, ActiveLevel, Body, Cable, Controller, ControllerContact, ControllerRole, Direction,
+    Drawer, Driven, Fact, Level, Port, PortRole,
 };
 use solderside_quantity::{Amps, Metres, Quantity, Triple};
 use solderside_trade::{Connector, CoreColour};
@@ -19,12 +19,13 @@ use super::{FORMAT, Lead};
 #[expect(
     dead_code,
     clippy::large_enum_variant,
-    reason = "the shapes are written one by one; this is the schema of all four"
+    reason = "the shapes are written one by one; this is the schema of all five"
 )]
 pub enum Show {
     Controller(ShowController),
     Port(ShowPort),
     Cable(ShowCable),
+    Drawer(ShowDrawer),
     Lead(ShowLead),
 }
 
@@ -101,6 +102,38 @@ pub struct ShowCable {
     note: Option<String>,
     /// Sixteen digits that change when anything does that a lead is built by.
     fingerprint: String,
+}
+
+/// A drawer of parts.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ShowDrawer {
+    #[schemars(extend("const" = FORMAT))]
+    format: u8,
+    #[schemars(extend("const" = "drawer"))]
+    kind: &'static str,
+    /// The file's name.
+    name: String,
+    /// What it is called on paper.
+    title: String,
+    /// Each kind of part.
+    stock: Vec<Stock>,
+}
+
+/// A kind of part in a drawer.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Stock {
+    /// `chips`, `diodes`, `transistors`, `resistors` or `capacitors`.
+    kind: String,
+    /// Each part with its count; null if the kind is not counted.
+    parts: Option<Vec<Counted>>,
+}
+
+/// A part in a drawer.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Counted {
+    /// Its name or its value.
+    part: String,
+    count: usize,
 }
 
 /// A conductor of a cable.
@@ -511,6 +544,23 @@ impl From<&Cable> for ShowCable {
             fact: (&cable.fact).into(),
             note: cable.note.clone(),
             fingerprint: cable.fingerprint(),
+        }
+    }
+}
+
+impl From<&Drawer> for ShowDrawer {
+    fn from(drawer: &Drawer) -> Self {
+        let counted = |(body, count): (Body, usize)| Counted { part: body.to_string(), count };
+        let stock = drawer.stock().into_iter().map(|(kind, parts)| Stock {
+            kind: kind.to_lowercase(),
+            parts: parts.map(|parts| parts.into_iter().map(counted).collect()),
+        });
+        Self {
+            format: FORMAT,
+            kind: "drawer",
+            name: drawer.name.clone(),
+            title: drawer.title.clone(),
+            stock: stock.collect(),
         }
     }
 }

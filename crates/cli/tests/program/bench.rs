@@ -11,7 +11,7 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// The invented shelf that README, tests and pictures share.
-const DEMO: [(&str, &str); 22] = [
+const DEMO: [(&str, &str); 23] = [
     ("avocet.toml", include_str!("../../../../demo/avocet.toml")),
     ("bittern.toml", include_str!("../../../../demo/bittern.toml")),
     ("bittern-pad.toml", include_str!("../../../../demo/bittern-pad.toml")),
@@ -19,6 +19,7 @@ const DEMO: [(&str, &str); 22] = [
     ("curlew.toml", include_str!("../../../../demo/curlew.toml")),
     ("curlew-plus.toml", include_str!("../../../../demo/curlew-plus.toml")),
     ("dotterel.toml", include_str!("../../../../demo/dotterel.toml")),
+    ("drawer.toml", include_str!("../../../../demo/drawer.toml")),
     ("dunlin.toml", include_str!("../../../../demo/dunlin.toml")),
     ("dunlin-pad.toml", include_str!("../../../../demo/dunlin-pad.toml")),
     ("godwit.toml", include_str!("../../../../demo/godwit.toml")),

@@ -15,6 +15,7 @@ mod files;
 mod fits;
 mod json;
 mod mends;
+mod options;
 mod own;
 mod play;
 mod practice;

@@ -103,7 +103,8 @@ fn a_file_like_nothing_is_told_what_may_have_been_meant_and_no_more() {
 #[test]
 fn what_a_way_goes_without_stands_in_the_table_of_ways() {
     let told = Bench::demo().run("design heron-stick plover --play up=up,b").sound();
-    assert!(told.contains("14 joints  `second-fire`; controls `c`, `d`, `select`, `start`\n"), "{told}");
+    assert!(told.contains("14 joints          wire only\n"), "{told}");
+    assert!(told.contains("  2. loses `second-fire`; controls `c`, `d`, `select`, `start`\n"), "{told}");
     assert!(told.contains("there is no plain lead (wire only) with all that was asked\n"), "{told}");
 }
 

@@ -99,13 +99,13 @@ fn a_lead_without_any_direction_says_so_in_its_headline() {
 fn parts_are_not_put_into_a_lead_that_wire_alone_serves() {
     let bench = Bench::demo();
     insta::assert_snapshot!(bench.run("design heron-stick curlew --class parts").found(), @"
-    Heron stick to Curlew home computer: there is no lead with parts
-      wire alone does it; no lead with parts is needed
+    Heron stick to Curlew home computer: there is no lead of class parts
+      wire alone does it; nothing else is needed
     ");
     let (_, answer) = bench.json("design heron-stick curlew --class parts");
     assert_eq!(answer["parts_mend_nothing"], false);
     insta::assert_snapshot!(bench.run("prove heron-stick curlew --class parts").wrong(), @"
-    error: wire alone does it; no lead with parts is needed
+    error: wire alone does it; nothing else is needed
       = help: leave out `--class parts`
     ");
     for command in

@@ -82,6 +82,9 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       ten-core-control          catalogue  Ten-core control cable
       twelve-core-control       catalogue  Twelve-core control cable; like ten-core-control
 
+    Drawers of parts
+      drawer  shelf  Workshop drawer of the Saltmarsh Computer Museum
+
     Leads
       leads  shelf  Heron stick to Curlew home computer
     ");

@@ -68,7 +68,7 @@ fn joins(bench: &Bench, cable: &str, more: &str) -> String {
 #[test]
 fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
     let bench = Bench::demo();
-    typed(&bench, "drawer --cores bk,bn,rd,og,ye,gn,bu,gy,wh --drain --length-mm 1200 --json", &SOCKET, "");
+    typed(&bench, "offcut --cores bk,bn,rd,og,ye,gn,bu,gy,wh --drain --length-mm 1200 --json", &SOCKET, "");
     let hidden = Hidden::new(&[
         "end 1 = WH",
         "end 2 = BK",
@@ -81,17 +81,17 @@ fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
         "end 9 = YE",
         "end shell = drain",
     ]);
-    let (code, answer) = hidden.answer_all(&bench, "drawer");
-    assert_eq!((code, &answer["written"], &answer["next"]), (0, &json!("drawer.toml"), &Value::Null));
+    let (code, answer) = hidden.answer_all(&bench, "offcut");
+    assert_eq!((code, &answer["written"], &answer["next"]), (0, &json!("offcut.toml"), &Value::Null));
     assert_eq!(
         answer["contacts"][0],
         json!({ "contact": "1", "state": "joined", "to": "WH", "ohms": 0.4, "weak": false })
     );
     assert!(answer["readings"].as_array().is_some_and(|readings| readings.len() <= 34));
-    insta::assert_snapshot!(bench.read("drawer.toml"), @r#"
+    insta::assert_snapshot!(bench.read("offcut.toml"), @r#"
     format = 1
     kind = "cable"
-    title = "Drawer, surveyed"
+    title = "Offcut, surveyed"
     conductor = "AWG 28"
     length_mm = 1200
     colours = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "GY", "WH"]
@@ -105,7 +105,7 @@ fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
     cores = { 1 = 9, 2 = 1, 3 = 2, 4 = 8, 5 = 3, 6 = 7, 7 = 4, 8 = 6, 9 = 5 }
     shell = "drain"
     "#);
-    insta::assert_snapshot!(joins(&bench, "drawer", ""), @"
+    insta::assert_snapshot!(joins(&bench, "offcut", ""), @"
       from                   to                   core
       controller.1   common  port.9  return       YE 5
       controller.5   b       port.7  second-fire  OG 4
@@ -116,11 +116,11 @@ fn a_surveyed_cable_with_its_own_order_and_a_drain_is_designed_with() {
       controller.15  up      port.1  up           WH 9
 
     Cable
-      1.2 m of Drawer, surveyed (`drawer`), AWG 28
+      1.2 m of Offcut, surveyed (`offcut`), AWG 28
       the DE-9 socket at the port end is moulded on
       spare, to be cut back and insulated: RD 3, GN 6, drain
     ");
-    bench.run("guide heron-stick plover --cable drawer").sound();
+    bench.run("guide heron-stick plover --cable offcut").sound();
     assert!(
         bench.read("heron-stick-to-plover-guide.html").contains("YE 5"),
         "the guide names the core of contact 9"

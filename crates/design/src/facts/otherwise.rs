@@ -92,10 +92,31 @@ pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
             }
         }
         FactKind::OnlyWire => problem.only_wire = false,
+        FactKind::NotComposed(id) => read_no_more(problem, *id),
         FactKind::InCable => problem.cable = None,
         // These are told without a search.
-        FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes => {}
+        FactKind::NoPort
+        | FactKind::NothingAsked
+        | FactKind::WireServes
+        | FactKind::OnlyClasses
+        | FactKind::NotInDrawer => {}
     }
+}
+
+/// Takes a contact's reading from the machine.
+fn read_no_more(problem: &mut Problem, id: ContactId) {
+    let read = problem.port.contacts.get(&id).and_then(PortContact::action).cloned();
+    if let Some(contact) = problem.port.contacts.get_mut(&id) {
+        contact.role = PortRole::Unused;
+    }
+    for step in &mut problem.port.steps {
+        step.reads.remove(&id);
+        step.expects.remove(&id);
+        for actions in [&mut step.quiet, &mut step.held] {
+            actions.retain(|action| Some(action) != read.as_ref());
+        }
+    }
+    forget_gone(problem);
 }
 
 /// Contacts that a connector would have beside its own, the spare one aside.

@@ -3,7 +3,7 @@
 use solderside_profile::Library;
 
 use super::known::all;
-use super::{Fact, Search};
+use super::{Fact, Means, Search};
 use crate::plain::Problem;
 use crate::{Wishes, of_wire};
 
@@ -21,7 +21,7 @@ fn what_is_remembered_of_a_set_of_facts_is_what_judging_it_anew_says() {
         let (nearest, fits) = of_wire(&problem, &[]).expect("a circuit");
         assert!(!fits, "{} on {} is refused", controller.name, port.name);
         let facts = all(&problem, &nearest);
-        let search = Search::of(&problem, &facts);
+        let search = Search::of(&problem, &facts, Means::Wire);
         let conflicts = search.conflicts().expect("a circuit");
         let judged = search.judged.borrow();
         assert!(judged.len() > conflicts.len(), "each conflict takes more than one judgement");

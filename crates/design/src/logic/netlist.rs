@@ -14,7 +14,7 @@ use super::register::register_of;
 use super::steps::Steps;
 use super::wants::{Show, Signal};
 use super::ways::{Feed, Section, Way};
-use crate::parts::{PULL_UP, sit_where_there_is_a_hood};
+use crate::parts::sit_where_there_is_a_hood;
 use crate::plain::{Problem, has_chips};
 
 /// Between the outputs of a pad and chips of the lead: little beside the pull-up, and enough to limit what flows to what
@@ -322,7 +322,7 @@ impl Plan<'_> {
         });
         let read: Vec<Net> = read.map(|(net, _)| net.clone()).collect();
         for net in read {
-            let resistor = board.resistor(PULL_UP);
+            let resistor = board.resistor(self.problem.pull_up());
             board.add(Net::Supply, Leg::part(resistor, PartId::ANODE));
             board.add(net, Leg::part(resistor, PartId::CATHODE));
         }

@@ -24,6 +24,35 @@ pub(super) struct Stock {
     pub(super) switch: Option<ChipPart>,
 }
 
+impl Stock {
+    /// Nothing.
+    pub(super) const NONE: Self =
+        Self { multiplexer: None, quad_buffer: None, octal_buffer: None, inverter: None, switch: None };
+
+    /// What of it is there.
+    pub(super) fn within(self, has: impl Fn(&ChipPart) -> bool) -> Self {
+        let kept = |chip: Option<ChipPart>| chip.filter(&has);
+        Self {
+            multiplexer: kept(self.multiplexer),
+            quad_buffer: kept(self.quad_buffer),
+            octal_buffer: kept(self.octal_buffer),
+            inverter: kept(self.inverter),
+            switch: kept(self.switch),
+        }
+    }
+
+    /// This with what it lacks from another one.
+    pub(super) fn or(self, other: Self) -> Self {
+        Self {
+            multiplexer: self.multiplexer.or(other.multiplexer),
+            quad_buffer: self.quad_buffer.or(other.quad_buffer),
+            octal_buffer: self.octal_buffer.or(other.octal_buffer),
+            inverter: self.inverter.or(other.inverter),
+            switch: self.switch.or(other.switch),
+        }
+    }
+}
+
 /// The blocks of a chip.
 fn width(chip: ChipPart) -> usize {
     chip.sheet().blocks.len()

@@ -44,11 +44,6 @@ impl Problem {
         }
         problem
     }
-
-    /// Whether controls could move axes of the port that no pot moves.
-    pub(crate) fn steers(&self) -> bool {
-        self.steered().play.len() > self.play.len()
-    }
 }
 
 impl Steps {

@@ -6,11 +6,11 @@ use solderside_trade::ContactId;
 use crate::plain::Problem;
 
 /// Controls of which any one performs something, in the order of the play map.
-pub(super) type Signal = Vec<Control>;
+pub(crate) type Signal = Vec<Control>;
 
 /// What is to be seen at a contact in one step.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Show {
+pub(crate) enum Show {
     /// Nobody looks.
     Any,
     /// A key of the machine's own holds the line: whatever the lead has there must let go.
@@ -23,20 +23,20 @@ pub(super) enum Show {
 
 /// A contact that the machine reads, with what it wants to see there.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Want {
-    pub(super) contact: ContactId,
-    pub(super) active: ActiveLevel,
+pub(crate) struct Want {
+    pub(crate) contact: ContactId,
+    pub(crate) active: ActiveLevel,
     /// Whether something in the machine holds the line at its idle level.
-    pub(super) is_held: bool,
+    pub(crate) is_held: bool,
     /// Whether the machine can also drive it.
-    pub(super) is_driven: bool,
+    pub(crate) is_driven: bool,
     /// A show for each step.
-    pub(super) shows: Vec<Show>,
+    pub(crate) shows: Vec<Show>,
 }
 
 impl Want {
     /// What is wanted of all contacts of which anything is.
-    pub(super) fn all(problem: &Problem) -> Vec<Self> {
+    pub(crate) fn all(problem: &Problem) -> Vec<Self> {
         let port = &problem.port;
         let wants = port.contacts.iter().filter_map(|(id, contact)| {
             let input = port.input_of(*id)?;
@@ -52,12 +52,12 @@ impl Want {
     }
 
     /// The level of an idle line: true is high.
-    pub(super) fn idle(&self) -> bool {
+    pub(crate) fn idle(&self) -> bool {
         self.active == ActiveLevel::Low
     }
 
     /// The one thing that is wanted in all of these steps; none if nothing is, or more than one thing.
-    pub(super) fn one(&self, steps: impl Fn(usize) -> bool) -> Option<Show> {
+    pub(crate) fn one(&self, steps: impl Fn(usize) -> bool) -> Option<Show> {
         let mut one = Show::Any;
         for (at, show) in self.shows.iter().enumerate().filter(|(at, _)| steps(*at)) {
             match (&one, show) {
@@ -71,12 +71,12 @@ impl Want {
     }
 
     /// Whether a key of the machine's own may hold the line.
-    pub(super) fn is_shared(&self) -> bool {
+    pub(crate) fn is_shared(&self) -> bool {
         self.shows.contains(&Show::LetGo)
     }
 
     /// Whether nobody but the lead moves the line.
-    pub(super) fn is_alone(&self) -> bool {
+    pub(crate) fn is_alone(&self) -> bool {
         !self.is_shared() && !self.is_driven
     }
 }

@@ -1,0 +1,256 @@
+//! Options side by side: what is proposed beside what, from which parts, and what is told where nothing can be.
+
+mod bench;
+
+use std::collections::BTreeMap;
+
+use solderside_design::{Class, Designs, FactKind, Shown, Wishes};
+use solderside_lead::Body;
+use solderside_profile::{Controller, Drawer, Library, Port, PortRole, SourceFile};
+use solderside_trade::{ChipPart, ContactId};
+
+use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
+
+const SELECT: &str = "nine-pin-select";
+const SIX: &str = "nine-pin-select-six-buttons";
+
+fn stick_into(port: &str) -> (Controller, Port) {
+    ends([STICK, ""], [port, ""])
+}
+
+fn classes(designs: &Designs) -> Vec<Class> {
+    designs.options.iter().map(|option| option.class).collect()
+}
+
+fn kinds(designs: &Designs, class: Class) -> Vec<Vec<FactKind>> {
+    let own = designs.refused.iter().filter(|refusal| refusal.class == class);
+    own.map(|refusal| refusal.facts.iter().map(|fact| fact.kind.clone()).collect()).collect()
+}
+
+fn only(classes: &[Class]) -> Wishes {
+    Wishes { classes: classes.to_vec(), ..Wishes::default() }
+}
+
+fn drawer(text: &str) -> Drawer {
+    let text = format!("format = 1\nkind = \"drawer\"\n{text}");
+    let library = Library::with_shelf(vec![SourceFile::new("own.toml", text)]);
+    library.drawer("own").unwrap_or_else(|failure| panic!("{}", failure.render()))
+}
+
+fn from_drawer(text: &str) -> Wishes {
+    Wishes { drawer: Some(drawer(text)), ..Wishes::default() }
+}
+
+#[test]
+fn where_wire_serves_nothing_stands_beside_it() {
+    for port in [ONE_FIRE, TWO_TRIGGER, LIGHT_GUN] {
+        assert_eq!(classes(&designed(&stick_into(port), &Wishes::default())), [Class::Plain], "{port}");
+    }
+}
+
+/// A port that reads `a` and `b` from 6, at two levels of its select, and feeds what is plugged in.
+const TWO_ON_A_LINE: &str = "format = 1\nkind = \"port\"\nconnector = \"DE-9 plug\"\nrail_volts = [4.75, 5.0, 5.25]\n\
+    fire_order = [\"a\", \"b\", \"c\"]\n[input.line]\nfamily = \"hct\"\npull_up_ohms = [9500, 10000, 10500]\n\
+    [contact.5]\nrole = \"supply\"\nvolts = [4.75, 5.0, 5.25]\n[contact.9]\naction = \"c\"\ninput = \"line\"\n\
+    [contact.6]\nrole = \"data\"\ninput = \"line\"\n[contact.7]\nrole = \"drive\"\nfamily = \"hc\"\n[contact.8]\nrole = \"return\"\n\
+    [[step]]\nname = \"high\"\ndrive = { 7 = \"high\" }\nhold_seconds = 20e-6\nreads = { 6 = \"a\" }\n\
+    [[step]]\nname = \"low\"\ndrive = { 7 = \"low\" }\nhold_seconds = 20e-6\nreads = { 6 = \"b\" }\n";
+
+fn two_on_a_line() -> (Controller, Port) {
+    let library = Library::with_shelf(vec![SourceFile::new("two.toml", TWO_ON_A_LINE)]);
+    let port = library.port("two").unwrap_or_else(|failure| panic!("{}", failure.render()));
+    (stick_into(ONE_FIRE).0, port)
+}
+
+#[test]
+fn a_lead_of_chips_that_plays_all_stands_beside_one_of_wire_that_does_not() {
+    let designs = designed(&two_on_a_line(), &Wishes::default());
+    assert_eq!(classes(&designs), [Class::Logic, Class::Plain]);
+    let [chips, wire] = designs.options.as_slice() else { panic!("two") };
+    assert_eq!(wire.actions_lost(&designs.options), [&action("a"), &action("b")]);
+    assert!(chips.actions_lost(&designs.options).is_empty());
+    assert!(chips.joints() > wire.joints());
+    assert_eq!(designs.program, None, "what chips do needs no program");
+}
+
+#[test]
+fn a_class_that_is_not_allowed_is_a_fact_of_the_refusal() {
+    let ends = stick_into(SELECT);
+    let designs = designed(&ends, &only(&[Class::Plain, Class::Parts]));
+    assert!(designs.options.is_empty());
+    let facts = kinds(&designs, Class::Plain);
+    assert!(facts.iter().all(|facts| facts.last() == Some(&FactKind::OnlyClasses)), "{facts:?}");
+    let told = designs.refused[0].facts.last().map(|fact| fact.text.as_str());
+    assert_eq!(told, Some("only leads of class `plain` or `parts` are allowed"));
+    assert_eq!(classes(&designed(&ends, &Wishes::default())), [Class::Logic]);
+    // Where no class does it, none is to blame.
+    let six = designed(&stick_into(SIX), &only(&[Class::Plain]));
+    assert!(kinds(&six, Class::Plain).iter().flatten().all(|kind| *kind != FactKind::OnlyClasses));
+}
+
+#[test]
+fn only_parts_of_the_drawer_are_used() {
+    let ends = stick_into(SELECT);
+    let made_of = |text: &str| {
+        let designs = designed(&ends, &from_drawer(text));
+        let option = designs.options.first().expect("there is a lead");
+        let mut counted: BTreeMap<String, usize> = BTreeMap::new();
+        for part in &option.assembly.lead.parts {
+            *counted.entry(part.body.to_string()).or_default() += 1;
+        }
+        let bodies = || option.assembly.lead.parts.iter().map(|part| &part.body);
+        assert_eq!(drawer(text).wanting(bodies()), []);
+        counted
+    };
+    assert!(made_of("[chips]\n74HC157 = 1\n").contains_key("74HC157"));
+    assert!(made_of("[chips]\n74HCT157 = 1\n").contains_key("74HCT157"));
+    let twelve = made_of("[chips]\n74HC157 = 1\n[resistors]\n12k = 40\n1k = 10\n");
+    assert!(twelve.contains_key("12 kΩ") && !twelve.contains_key("10 kΩ"), "{twelve:?}");
+}
+
+#[test]
+fn a_part_that_the_drawer_lacks_is_a_fact_of_the_refusal() {
+    let ends = stick_into(SELECT);
+    for lacks in ["[chips]\n", "[chips]\n74HC157 = 0\n", "[chips]\n74HC165 = 3\n"] {
+        let designs = designed(&ends, &from_drawer(lacks));
+        assert!(designs.options.is_empty());
+        let facts = kinds(&designs, Class::Plain);
+        assert!(facts.iter().all(|facts| facts.last() == Some(&FactKind::NotInDrawer)), "{facts:?}");
+        let told = designs.refused[0].facts.last().map(|fact| fact.text.as_str());
+        assert_eq!(told, Some("1 × 74HC157 is not in the drawer `own`"));
+    }
+    // Neither the class alone nor the chip alone: both have to go.
+    let both = Wishes { classes: vec![Class::Plain], ..from_drawer("[chips]\n") };
+    let facts = kinds(&designed(&ends, &both), Class::Plain);
+    assert!(facts.iter().all(|facts| facts.ends_with(&[FactKind::OnlyClasses, FactKind::NotInDrawer])));
+}
+
+#[test]
+fn what_six_buttons_ask_of_a_program_follows_from_the_steps() {
+    let designs = designed(&stick_into(SIX), &Wishes::default());
+    let task = designs.program.expect("chips do not count here");
+    assert_eq!(task.moves, 8);
+    assert_eq!(task.watches.iter().map(|line| line.leg.to_string()).collect::<Vec<_>>(), ["port.7"]);
+    assert!((task.within.expect("the steps say").get() - 14e-6).abs() < 1e-9);
+    let count = task.counts.expect("the same level asks for two things");
+    assert!(count.begins_at.is_empty(), "no level of select says where the count begins");
+    assert!((count.kept_for.expect("the steps say").get() - 8.0 * 14e-6).abs() < 1e-9);
+    let first = task.answers.iter().find(|answer| answer.leg.to_string() == "port.1").expect("it is read");
+    let shown: Vec<&Shown> = first.shows.iter().map(|(shown, _)| shown).collect();
+    assert!(shown.contains(&&Shown::Pressed(vec![control("up")])) && shown.contains(&&Shown::Fixed(false)));
+    assert_eq!(task.supply.map(|(leg, ..)| leg.to_string()), Some("port.5".to_owned()));
+}
+
+#[test]
+fn a_pad_that_speaks_a_protocol_is_read_by_a_program_as_its_own_machine_reads_it() {
+    let pad = ends(["nine-pin-register-pad-8-bit", ""], [ONE_FIRE, ""]);
+    let task = designed(&pad, &Wishes::default()).program.expect("a program can speak it");
+    assert!(task.reads.is_empty() && task.spoken.contains(&control("up")));
+    assert!(task.speaks_to.len() >= 3, "{:?}", task.speaks_to);
+    assert_eq!((task.moves, task.within, task.counts), (0, None, None));
+}
+
+#[test]
+fn a_register_tells_by_its_latch_where_the_count_begins() {
+    // Chips can do this one; who asks for a program is told of it all the same.
+    let task = designed(&stick_into("nine-pin-register-8-bit"), &only(&[Class::Program])).program;
+    let count = task.expect("it is asked for").counts.expect("the clock says nothing by itself");
+    assert_eq!(count.forgets_within, None);
+    assert!(!count.begins_at.is_empty());
+}
+
+#[test]
+fn no_program_is_told_of_where_it_could_not_do_it_either() {
+    let none = |ends: &(Controller, Port), wishes: &Wishes| assert_eq!(designed(ends, wishes).program, None);
+    none(&stick_into("nine-way-serial"), &Wishes::default());
+    none(&stick_into(ONE_FIRE), &Wishes { must: vec![control("c")], ..Wishes::default() });
+    none(&stick_into(ONE_FIRE), &only(&[Class::Program]));
+    // A join that somebody wishes goes from contact to contact, and no program sits there.
+    none(&stick_into(SIX), &Wishes { joins: vec![join("4-7")], ..Wishes::default() });
+    none(&stick_into(SIX), &only(&[Class::Plain, Class::Logic]));
+}
+
+/// Changes what a fact says, by hand; the facts that these refusals have are all here.
+#[expect(clippy::wildcard_enum_match_arm, reason = "a fact that is not here fails the test")]
+fn without(kind: &FactKind, (controller, port): &mut (Controller, Port), wishes: &mut Wishes) {
+    let donor = stick_into(TWO_TRIGGER).1;
+    let from_donor = |role: fn(&PortRole) -> bool| {
+        donor.contacts.values().find(|contact| role(&contact.role)).cloned().expect("it has one")
+    };
+    let spare = ContactId::Number(250);
+    match kind {
+        FactKind::NoSupply => {
+            _ = port.contacts.insert(spare, from_donor(|role| matches!(role, PortRole::Supply(_))));
+        }
+        FactKind::NoReturn => {
+            _ = port.contacts.insert(spare, from_donor(|role| *role == PortRole::Return));
+        }
+        FactKind::Wish(action) => wishes.play.push((action.clone(), Vec::new())),
+        FactKind::Identity => port.steps.iter_mut().for_each(|step| step.expects.clear()),
+        FactKind::Inside => *controller = ends([PAD, ""], [ONE_FIRE, ""]).0,
+        FactKind::NotComposed(id) => {
+            port.contacts.get_mut(id).expect("it is read").role = PortRole::Unused;
+            for step in &mut port.steps {
+                step.reads.remove(id);
+                step.expects.remove(id);
+            }
+            let left: Vec<_> = port.actions().into_iter().cloned().collect();
+            port.fire_order.retain(|action| left.contains(action));
+        }
+        FactKind::SharedLine(id) => {
+            // One of its actions is read no more.
+            let last =
+                port.steps.iter().rev().find_map(|step| step.reads.get(id)).cloned().expect("it is read");
+            port.steps.iter_mut().for_each(|step| step.reads.retain(|_, action| *action != last));
+            port.fire_order.retain(|action| *action != last);
+        }
+        other => panic!("say by hand how {other:?} could be otherwise"),
+    }
+}
+
+#[test]
+fn of_a_refusal_with_chips_too_any_one_fact_can_be_dropped() {
+    let unfed = "[contact.5]\nrole = \"unused\"\n";
+    let cases = [
+        ends([STICK, ""], [SELECT, unfed]),
+        ends(["nine-pin-register-pad-8-bit", ""], [ONE_FIRE, ""]),
+        stick_into(SIX),
+    ];
+    for case in cases {
+        let designs = designed(&case, &Wishes::default());
+        assert!(designs.options.is_empty(), "{}", case.1.name);
+        let told = kinds(&designs, Class::Logic);
+        let told = if told.is_empty() { kinds(&designs, Class::Plain) } else { told };
+        // One fact of each conflict goes; whichever it is, a lead exists.
+        let most = told.iter().map(Vec::len).max().expect("there is a conflict");
+        for at in 0..most {
+            let (mut ends, mut wishes) = (case.clone(), Wishes::default());
+            for facts in &told {
+                without(&facts[at.min(facts.len() - 1)], &mut ends, &mut wishes);
+            }
+            let found = designed(&ends, &wishes);
+            assert!(
+                !found.options.is_empty(),
+                "{}: {told:?} without {at}: {:?}",
+                case.1.name,
+                found.refused.len()
+            );
+        }
+    }
+}
+
+#[test]
+fn a_drawer_never_makes_a_lead_better() {
+    for text in ["[chips]\n", "[diodes]\n", "[chips]\n74HC157 = 1\n[diodes]\nBAT85 = 2\n"] {
+        for port in [TWO_TRIGGER, SELECT, "nine-pin-scanned-returns"] {
+            let ends = stick_into(port);
+            let [free, bound] =
+                [Wishes::default(), from_drawer(text)].map(|wishes| designed(&ends, &wishes).options);
+            assert!(bound.len() <= free.len() || bound[0].given_up.len() >= free[0].given_up.len(), "{port}");
+            let uses = |chip| {
+                bound.iter().flat_map(|it| &it.assembly.lead.parts).any(|it| it.body == Body::Chip(chip))
+            };
+            assert!(!uses(ChipPart::Hct157), "it is in no drawer");
+        }
+    }
+}
