@@ -34,19 +34,21 @@
 
 mod elements;
 mod flow;
+mod found;
 mod graph;
 mod part;
 mod ranges;
 mod regions;
 mod through;
 
-use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeMap;
+use std::cell::OnceCell;
+use std::rc::Rc;
 
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 
 use self::elements::{chosen, ends, held_at, laws, side};
 use self::flow::NearSources;
+use self::found::Found;
 use self::graph::Graph;
 use self::part::{Choice, Part};
 use self::ranges::Ranges;
@@ -194,20 +196,8 @@ const MOST_TRIED: usize = 8;
 pub struct Spread {
     nodes: usize,
     elements: Vec<Uncertain>,
-    /// Where its nodes are and what its diodes carry, found when first asked for.
-    survey: OnceCell<Survey>,
-    /// What its diodes carry at most, by the bounds of their ends; found when the survey does not settle it.
-    closer: OnceCell<Vec<Option<f64>>>,
-    /// Where its nodes are at most, found where the survey finds nothing.
-    bent: OnceCell<Option<Ranges>>,
-    /// Where nodes near its sources stand, by what can flow there; found when first asked for.
-    near: OnceCell<Option<NearSources>>,
-    /// What its sources were found to give and to take.
-    amps: RefCell<BTreeMap<(ElementId, Extreme), Result<AmpsBound, Unsolvable>>>,
-    /// How it falls into parts of which none moves another.
-    regions: OnceCell<Option<Regions>>,
-    /// What its nodes were bounded to.
-    bounds: RefCell<BTreeMap<(Node, Extreme), Result<Bound, Unsolvable>>>,
+    /// What was found of it, once something is asked.
+    found: OnceCell<Rc<Found>>,
 }
 
 /// What is known of a network before any node is asked for.
@@ -282,10 +272,10 @@ impl Spread {
     /// # Errors
     /// As [`crate::Network::operating_point`], for the part of the network that the node is in.
     pub fn bound(&self, node: Node, extreme: Extreme) -> Result<Bound, Unsolvable> {
-        if let Some(found) = self.bounds.borrow().get(&(node, extreme)) {
+        if let Some(found) = self.found().bounds.borrow().get(&(node, extreme)) {
             return *found;
         }
-        let regions = self.regions.get_or_init(|| Regions::of(self)).as_ref();
+        let regions = self.found().regions.get_or_init(|| Regions::of(self)).as_ref();
         let found = regions.and_then(|regions| regions.found(node, extreme)).unwrap_or_else(|| {
             let found = self.worst(node, extreme).map(|worst| self.within_bent(worst.bound, node, extreme));
             if let Some(regions) = regions {
@@ -293,7 +283,7 @@ impl Spread {
             }
             found
         });
-        self.bounds.borrow_mut().insert((node, extreme), found);
+        self.found().bounds.borrow_mut().insert((node, extreme), found);
         found
     }
 
@@ -304,7 +294,7 @@ impl Spread {
         if is_attained || !self.elements.iter().any(is_diode) || self.survey().ranges.is_some() {
             return bound;
         }
-        let ranges = self.bent.get_or_init(|| Ranges::bent(self)).as_ref();
+        let ranges = self.found().bent.get_or_init(|| Ranges::bent(self)).as_ref();
         let rough = ranges.and_then(|ranges| Volts::new(ranges.at(node, extreme)).ok());
         let closer = |a: Volts, b: Volts| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
         let guaranteed = match (bound.guaranteed, rough) {
@@ -347,7 +337,7 @@ impl Spread {
     /// # Errors
     /// As [`Spread::bound`].
     pub fn source_amps(&self, id: ElementId, extreme: Extreme) -> Result<AmpsBound, Unsolvable> {
-        if let Some(found) = self.amps.borrow().get(&(id, extreme)) {
+        if let Some(found) = self.found().amps.borrow().get(&(id, extreme)) {
             return *found;
         }
         let mut found = self.find_source_amps(id, extreme);
@@ -364,7 +354,7 @@ impl Spread {
             });
             found = Ok(AmpsBound { attained, guaranteed: Some(tighter.unwrap_or(most)) });
         }
-        self.amps.borrow_mut().insert((id, extreme), found);
+        self.found().amps.borrow_mut().insert((id, extreme), found);
         found
     }
 
@@ -389,8 +379,7 @@ impl Spread {
             let mut fixed = self.clone();
             fixed.elements[id.0] =
                 Uncertain::Source { node, volts: Triple::exactly(own), ohms: Triple::exactly(ohms) };
-            fixed.regions = OnceCell::new();
-            fixed.bounds = RefCell::default();
+            fixed.found = OnceCell::from(Rc::new(self.found().of_box()));
             let mut bound = fixed.bound(node, opposite)?;
             if bound.attained != bound.guaranteed {
                 // This source's own share of the survey is narrower.
@@ -479,7 +468,7 @@ impl Spread {
 
     /// Where nodes near a source or the ground stand.
     fn near(&self) -> Option<&NearSources> {
-        self.near.get_or_init(|| NearSources::of(self.nodes, &self.elements)).as_ref()
+        self.found().near.get_or_init(|| NearSources::of(self.nodes, &self.elements)).as_ref()
     }
 
     /// Two voltages between which a node always is that is no more than two wires from a source or the ground, by what
@@ -613,7 +602,7 @@ impl Spread {
     /// What each diode carries at most, if that is next to nothing, by the bounds of its ends: again and again,
     /// as each one that is left out opens a ring and lets the others be bounded more closely.
     fn closer(&self) -> &Vec<Option<f64>> {
-        self.closer.get_or_init(|| {
+        self.found().closer.get_or_init(|| {
             let mut amps = self.survey().stray.clone();
             if self.elements.iter().filter(|element| is_diode(element)).count() > MOST_CLOSER {
                 return amps;
@@ -746,18 +735,17 @@ impl Spread {
 
     /// Forgets what was found of it, after an element was changed.
     fn forget(&mut self) {
-        self.survey = OnceCell::new();
-        self.closer = OnceCell::new();
-        self.bent = OnceCell::new();
-        self.near = OnceCell::new();
-        self.amps = RefCell::default();
-        self.regions = OnceCell::new();
-        self.bounds = RefCell::default();
+        self.found = OnceCell::new();
+    }
+
+    /// What was found of it so far.
+    fn found(&self) -> &Found {
+        self.found.get_or_init(|| Found::of(self))
     }
 
     /// Where its nodes are and what its diodes carry.
     fn survey(&self) -> &Survey {
-        self.survey.get_or_init(|| {
+        self.found().survey.get_or_init(|| {
             // A network without diodes is solved as fast as it is surveyed.
             let ranges = if self.elements.iter().any(is_diode) { Ranges::of(self) } else { None };
             let most = |element: &Uncertain| {

@@ -23,6 +23,10 @@ pub(crate) struct Mesh {
     words: usize,
     /// The nodes not yet eliminated, as bits.
     remaining: Vec<u64>,
+    /// How many of the remaining nodes each of them is joined to.
+    degrees: Vec<u32>,
+    /// Those of the node that is being taken out, with the conductances to and from each.
+    neighbours: Vec<(usize, f64, f64)>,
     order: Vec<usize>,
     totals: Vec<f64>,
 }
@@ -90,7 +94,9 @@ impl Mesh {
         if let (Some(last), rest @ 1..) = (self.remaining.last_mut(), n % 64) {
             *last = (1 << rest) - 1;
         }
-        let mut neighbours: Vec<(usize, f64, f64)> = Vec::with_capacity(n);
+        self.degrees.clear();
+        self.degrees.extend((0..n).map(|node| count(&self.joined, &self.remaining, node)));
+        let mut neighbours = std::mem::take(&mut self.neighbours);
         while let Some(node) = self.least_joined() {
             self.remaining[node / 64] &= !(1 << (node % 64));
             neighbours.clear();
@@ -104,6 +110,7 @@ impl Mesh {
             }
             let total = self.to_fixed[node] + neighbours.iter().map(|(_, out, _)| out).sum::<f64>();
             if total <= 0.0 || !total.is_finite() {
+                self.neighbours = neighbours;
                 return Err(Floating(node));
             }
             for &(i, _, back) in &neighbours {
@@ -116,9 +123,14 @@ impl Mesh {
                     }
                 }
             }
+            // Only its neighbours have others than before.
+            for &(i, ..) in &neighbours {
+                self.degrees[i] = count(&self.joined, &self.remaining, i);
+            }
             self.totals[node] = total;
             self.order.push(node);
         }
+        self.neighbours = neighbours;
         for &node in self.order.iter().rev() {
             // Its neighbours of then are those of its row that were still there: all later in the order.
             let mut sum = self.into[node];
@@ -145,10 +157,9 @@ impl Mesh {
             while bits != 0 {
                 let node = word * 64 + bits.trailing_zeros() as usize;
                 bits &= bits - 1;
-                let row = &self.joined[node * self.words..(node + 1) * self.words];
-                let count = row.iter().zip(&self.remaining).map(|(a, b)| (a & b).count_ones()).sum();
-                if count < fewest {
-                    (best, fewest) = (Some(node), count);
+                let degree = self.degrees[node];
+                if degree < fewest {
+                    (best, fewest) = (Some(node), degree);
                     // A leaf costs nothing to take out, whichever it is.
                     if fewest <= 1 {
                         return best;
@@ -158,6 +169,12 @@ impl Mesh {
         }
         best
     }
+}
+
+/// How many of the remaining nodes a node is joined to.
+fn count(joined: &[u64], remaining: &[u64], node: usize) -> u32 {
+    let row = joined.iter().skip(node * remaining.len());
+    row.zip(remaining).map(|(joined, remaining)| (joined & remaining).count_ones()).sum()
 }
 
 #[cfg(test)]

@@ -9,8 +9,8 @@ use solderside_trade::Evidence;
 
 use crate::cases::Moving;
 use crate::finding::{Finding, Severity};
-use crate::loads::{Asked, Enough, Load, loads};
-use crate::readings::{ActionProof, Grade, grade_of, grade_of_input};
+use crate::loads::{Asked, Culprit, Enough, Load, is_kept, loads};
+use crate::readings::{ActionProof, Grade, are_read, grade_of_input};
 
 /// One value, and the range of it over which the verdict stays what it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,19 +101,13 @@ fn pull_up(
         }
         other
     };
-    let from = edge(taken.low(), STRONGEST, |low| {
-        let other = with(low, taken.high());
-        Ok(grade_of(&other, &active)? <= graded)
-    })?;
-    let to = edge(taken.high(), WEAKEST, |high| {
-        let other = with(taken.low(), high);
-        Ok(grade_of(&other, &idle)? <= graded)
-    })?;
+    let from = edge(taken.low(), STRONGEST, |low| are_read(&with(low, taken.high()), &active, graded))?;
+    let to = edge(taken.high(), WEAKEST, |high| are_read(&with(taken.low(), high), &idle, graded))?;
     // The stronger a pull-up, the more flows wherever it leads: limits end the range where they are passed.
-    let from = if is_borne(&with(from.unwrap_or(STRONGEST), taken.high()), moving)? {
-        from
-    } else {
-        edge(taken.low(), from.unwrap_or(STRONGEST), |low| is_borne(&with(low, taken.high()), moving))?
+    let strongest = from.unwrap_or(STRONGEST);
+    let from = match overload(&with(strongest, taken.high()), moving)? {
+        None => from,
+        Some(overload) => borne(taken.low(), strongest, overload, |low| with(low, taken.high()), moving)?,
     };
     // The edges were sought at the samples that are worst now, one at a time: all samples and limits have the last
     // word. Where both ends together are too much, the end that was taken stands for one of them.
@@ -143,9 +137,59 @@ fn reads_no_worse(
 
 /// Whether every limit is certainly kept.
 fn is_borne(assembly: &Assembly, moving: &Moving) -> Result<bool, Unbuilt> {
+    Ok(overload(assembly, moving)?.is_none())
+}
+
+/// A limit that is not certainly kept.
+enum Overload {
+    /// In this state.
+    At(Culprit),
+    /// No single state shows it.
+    Somewhere,
+}
+
+/// The first limit that is not certainly kept.
+fn overload(assembly: &Assembly, moving: &Moving) -> Result<Option<Overload>, Unbuilt> {
     let is_too_much = |finding: &Finding| finding.severity >= Severity::Fail || finding.is_open();
     let enough = Enough { finding: &is_too_much, doubt: false };
-    Ok(!loads(assembly, moving, Asked::Until(enough))?.findings.iter().any(is_too_much))
+    let loads = loads(assembly, moving, Asked::Until(enough))?;
+    let is_borne = !loads.findings.iter().any(is_too_much);
+    Ok((!is_borne).then(|| loads.culprit.map_or(Overload::Somewhere, Overload::At)))
+}
+
+/// Finds how strong a pull-up may be for every limit to be kept, as [`edge`] does, from the limit that was passed at the
+/// bound: where one limit ends the range, only that is asked of each value, and all limits of the last. If another is
+/// passed there, it is asked as well from then on.
+fn borne(
+    holds_at: Ohms,
+    bound: Ohms,
+    passed: Overload,
+    with: impl Fn(Ohms) -> Assembly,
+    moving: &Moving,
+) -> Result<Option<Ohms>, Unbuilt> {
+    let mut culprits = Vec::new();
+    let mut passed = passed;
+    while let Overload::At(culprit) = passed {
+        if culprits.contains(&culprit) {
+            break;
+        }
+        culprits.push(culprit);
+        let [good, bad] = halved(holds_at, bound, |low| {
+            let assembly = with(low);
+            for culprit in &culprits {
+                if !is_kept(&assembly, moving, culprit)? {
+                    return Ok(false);
+                }
+            }
+            Ok(true)
+        })?;
+        let is_taken = good.to_bits() == holds_at.get().to_bits();
+        match if is_taken { None } else { overload(&with(Ohms::new(good)?), moving)? } {
+            None => return rounded(holds_at, good, bad).map(Some),
+            Some(other) => passed = other,
+        }
+    }
+    edge(holds_at, bound, |low| is_borne(&with(low), moving))
 }
 
 /// Finds how far a value can go from one that holds towards a bound, to two digits on the safe side;
@@ -158,17 +202,32 @@ fn edge(
     if holds(bound)? {
         return Ok(None);
     }
+    let [good, bad] = halved(holds_at, bound, holds)?;
+    rounded(holds_at, good, bad).map(Some)
+}
+
+/// Halves the ratio between a value that holds and one that does not.
+fn halved(
+    holds_at: Ohms,
+    bound: Ohms,
+    mut holds: impl FnMut(Ohms) -> Result<bool, Unbuilt>,
+) -> Result<[f64; 2], Unbuilt> {
     let (mut good, mut bad) = (holds_at.get(), bound.get());
     for _ in 0..HALVINGS {
         let middle = (good * bad).sqrt();
         if holds(Ohms::new(middle)?)? { good = middle } else { bad = middle }
     }
+    Ok([good, bad])
+}
+
+/// A value that holds, to two digits on the safe side, though no further than the one that was taken.
+fn rounded(holds_at: Ohms, good: f64, bad: f64) -> Result<Ohms, Unbuilt> {
     // Two digits, away from the side where it breaks.
     let unit = libm::pow(10.0, libm::floor(libm::log10(good)) - 1.0);
     let steps = if bad < good { libm::ceil(good / unit) } else { libm::floor(good / unit) };
     let rounded = steps * unit;
     let beyond = if bad < good { rounded > holds_at.get() } else { rounded < holds_at.get() };
-    Ok(Some(if beyond { holds_at } else { Ohms::new(rounded)? }))
+    Ok(if beyond { holds_at } else { Ohms::new(rounded)? })
 }
 
 /// The samples where the actions read worst on one side.

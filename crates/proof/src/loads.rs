@@ -10,14 +10,14 @@ use solderside_quantity::Amps;
 use crate::cases::{Case, Moving};
 use crate::code::Code;
 use crate::conditions::{Condition, conditions};
-use crate::currents::guards;
+use crate::currents::{Guard, guards};
 use crate::feed::{supplies, unfed};
 use crate::finding::Finding;
 use crate::limit::{Limit, Look};
 use crate::networks::Moment;
 use crate::readings::too_many;
 use crate::search::{Bad, Breaches, Kept, Patience, Question, breaches};
-use crate::voltages::ranges;
+use crate::voltages::{Range, ranges};
 
 /// The most that a contact carries, against its limit.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +41,17 @@ pub(crate) struct Loads {
     /// Left out where nobody asks for it.
     pub(crate) carried: Vec<Load>,
     pub(crate) findings: Vec<Finding>,
+    /// Where the last limit was found that is not certain to be kept, if a state shows it.
+    pub(crate) culprit: Option<Culprit>,
+}
+
+/// A limit in a state of a moment, by their places.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Culprit {
+    condition: usize,
+    step: usize,
+    limit: usize,
+    state: Case,
 }
 
 /// What is to be found out.
@@ -69,10 +80,9 @@ pub(crate) struct Enough<'e> {
 /// Says which value of a profile cannot be an element's.
 pub(crate) fn loads(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Loads, Unbuilt> {
     let moving = &moving.with_any_keys();
-    let guards = guards(assembly);
-    let [ranges, supplies] = [ranges(assembly), supplies(assembly)];
+    let Limits { guards, ranges } = &Limits::of(assembly);
     let limits: Vec<&dyn Limit> = (guards.iter().map(|guard| guard as &dyn Limit))
-        .chain(ranges.iter().chain(&supplies).map(|range| range as &dyn Limit))
+        .chain(ranges.iter().map(|range| range as &dyn Limit))
         .collect();
     let conditions = conditions(assembly);
     let of_conditions = conditions.iter().map(|condition| condition.moments.len());
@@ -85,13 +95,50 @@ pub(crate) fn loads(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> R
     let is_plain = asked.enough().map_or(Ok(false), |enough| held.plainly(&conditions, enough))?;
     let is_over = is_plain || held.throughout(&conditions, asked)?;
     let asks_most = held.asks_most(asked);
+    let culprit = held.culprit;
     let mut findings: Vec<Finding> = held.told.into_iter().flatten().collect();
     if !is_over || is_doubt_enough {
         findings.extend(unfed(assembly)?);
     }
     let most = held.most.into_iter().filter(|_| asks_most);
     let carried = guards.iter().zip(most).filter_map(|(guard, amps)| guard.load(amps)).collect();
-    Ok(Loads { points: moments.saturating_mul(moving.count()), carried, findings })
+    Ok(Loads { points: moments.saturating_mul(moving.count()), carried, findings, culprit })
+}
+
+/// Whether a limit is certain to be kept where it was not in an assembly that differs in nothing but values.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn is_kept(assembly: &Assembly, moving: &Moving, culprit: &Culprit) -> Result<bool, Unbuilt> {
+    let moving = &moving.with_any_keys();
+    let Limits { guards, ranges } = &Limits::of(assembly);
+    let conditions = conditions(assembly);
+    let Some((condition, step)) = (conditions.get(culprit.condition))
+        .and_then(|condition| Some((condition, condition.moments.get(culprit.step)?)))
+    else {
+        return Ok(true);
+    };
+    let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+    let moment = Moment::of(condition, step, &circuit, moving);
+    let look = match (guards.get(culprit.limit), culprit.limit.checked_sub(guards.len())) {
+        (Some(guard), _) => Some(guard.look(&moment, &culprit.state)),
+        (None, at) => at.and_then(|at| ranges.get(at)).map(|range| range.look(&moment, &culprit.state)),
+    };
+    Ok(look.is_none_or(|look| look.kept == Kept::Within))
+}
+
+/// Everything that has a limit, in the order in which it is held.
+struct Limits {
+    guards: Vec<Guard>,
+    ranges: Vec<Range>,
+}
+
+impl Limits {
+    fn of(assembly: &Assembly) -> Self {
+        let mut ranges = ranges(assembly);
+        ranges.extend(supplies(assembly));
+        Self { guards: guards(assembly), ranges }
+    }
 }
 
 impl<'e> Asked<'e> {
@@ -123,33 +170,38 @@ struct Held<'h> {
     told: Vec<Option<Finding>>,
     /// The most that flows each way in the sound lead.
     most: Vec<[Amps; 2]>,
+    /// Where the last was told, if a state shows it.
+    culprit: Option<Culprit>,
 }
 
 impl<'h> Held<'h> {
     fn of(assembly: &'h Assembly, moving: &'h Moving, limits: Vec<&'h dyn Limit>) -> Self {
         let told = vec![None; limits.len()];
         let most = vec![[Amps::ZERO; 2]; limits.len()];
-        Self { assembly, moving, patience: Patience::with(moving), limits, told, most }
+        Self { assembly, moving, patience: Patience::with(moving), limits, told, most, culprit: None }
     }
 
     /// Looks for what is enough where the typical values show it already, with few controls pressed. One
     /// operating point costs little beside a bound; what it seems to show is bounded before it is told.
     fn plainly(&mut self, conditions: &[Condition], enough: Enough<'_>) -> Result<bool, Unbuilt> {
         let states = self.moving.states(PLAINLY_PRESSED);
-        for condition in conditions {
-            for step in &condition.moments {
+        for (in_condition, condition) in conditions.iter().enumerate() {
+            for (in_step, step) in condition.moments.iter().enumerate() {
                 let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
                 let moment = Moment::of(condition, step, &circuit, self.moving);
                 for state in &states {
                     let network = moment.network(state);
                     let Ok(point) = network.typical().operating_point() else { continue };
-                    for (limit, told) in self.limits.iter().zip(&mut self.told) {
+                    for (at, (limit, told)) in self.limits.iter().zip(&mut self.told).enumerate() {
                         if limit.seems_passed(&circuit, &point)
                             && limit.look(&moment, state).kept == Kept::Passed
                         {
                             let found = limit.finding(self.assembly, &moment, state);
                             if found.as_ref().is_some_and(enough.finding) {
                                 *told = found;
+                                let (condition, step) = (in_condition, in_step);
+                                let state = state.clone();
+                                self.culprit = Some(Culprit { condition, step, limit: at, state });
                                 return Ok(true);
                             }
                         }
@@ -163,8 +215,8 @@ impl<'h> Held<'h> {
     /// Holds every limit in every moment of every condition; returns whether what was found was enough before the end.
     fn throughout(&mut self, conditions: &[Condition], asked: Asked<'_>) -> Result<bool, Unbuilt> {
         let enough = asked.enough();
-        for condition in conditions {
-            for step in &condition.moments {
+        for (in_condition, condition) in conditions.iter().enumerate() {
+            for (in_step, step) in condition.moments.iter().enumerate() {
                 let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
                 let moment = Moment::of(condition, step, &circuit, self.moving);
                 let bases = self.moving.without_chips(&circuit);
@@ -173,7 +225,7 @@ impl<'h> Held<'h> {
                     let is_settled = self.told[at].is_some() && enough.is_some_and(|enough| enough.doubt);
                     if !is_settled && self.limits[at].is_asked(condition) {
                         let looks = Looks::of(self.limits[at], &moment);
-                        self.hold(at, &looks, &bases);
+                        self.hold(at, &looks, &bases, [in_condition, in_step]);
                         if condition.is_sound() && self.asks_most(asked) {
                             self.carry(at, &looks, &bases);
                         }
@@ -203,7 +255,7 @@ impl<'h> Held<'h> {
     }
 
     /// Holds one limit in one moment.
-    fn hold(&mut self, at: usize, looks: &Looks<'_>, bases: &[Case]) {
+    fn hold(&mut self, at: usize, looks: &Looks<'_>, bases: &[Case], [condition, step]: [usize; 2]) {
         let Looks { limit, moment, .. } = looks;
         if self.told[at].as_ref().is_some_and(|told| told.severity >= limit.worst()) {
             return;
@@ -214,6 +266,7 @@ impl<'h> Held<'h> {
         }
         // What is passed is harm, whatever else is in doubt.
         let state = found.passed.as_ref().or(found.doubtful.as_ref());
+        let culprit = state.map(|state| Culprit { condition, step, limit: at, state: state.clone() });
         let found = state.and_then(|state| limit.finding(self.assembly, moment, state)).or_else(|| {
             let question = format!("{}{}", limit.question(), moment.condition.told());
             found.open.then(|| too_many(Code::DriveUnproved, &question, [limit.leg()], self.moving))
@@ -221,6 +274,7 @@ impl<'h> Held<'h> {
         let told = &mut self.told[at];
         if found.as_ref().map(|found| found.severity) > told.as_ref().map(|told| told.severity) {
             *told = found;
+            self.culprit = culprit;
         }
     }
 

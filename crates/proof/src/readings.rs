@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use solderside_circuit::{Element, Extreme, Spread, Unsolvable};
-use solderside_lead::{Assembly, Circuit, Leg, Position, State, Unbuilt};
+use solderside_lead::{Assembly, Circuit, Leg, Position, Purpose, State, Unbuilt};
 use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Level, Step};
 use solderside_quantity::Volts;
 use solderside_trade::ContactId;
@@ -435,19 +435,32 @@ pub(crate) fn too_many(
         .remedy("keep the controls' nets apart, or leave controls out that nobody needs")
 }
 
-/// The worst grade of the samples that the given ones name, with the assembly as it is now: for asking
-/// how a verdict depends on a value.
-pub(crate) fn grade_of(assembly: &Assembly, samples: &[(Action, State, Step)]) -> Result<Grade, Unbuilt> {
-    let mut worst = Grade::Works;
-    let script = Script::of(assembly)?;
-    for (action, state, step) in samples {
-        let Some(at) = script.place_of(step) else { continue };
-        let network = script.network(at, state, &State::new());
-        for sample in samples_of(assembly, state, step).filter(|sample| sample.action == action) {
-            worst = worst.max(read(assembly, script.circuit(at), &network, sample).grade);
+/// Whether none of the samples that the given ones name is read worse than with a grade, with the assembly as it is now:
+/// for asking how a verdict depends on a value.
+pub(crate) fn are_read(
+    assembly: &Assembly,
+    samples: &[(Action, State, Step)],
+    graded: Grade,
+) -> Result<bool, Unbuilt> {
+    let is_read = |circuit: &Circuit, network: &Spread, (action, state, step): &(Action, State, Step)| {
+        let own = samples_of(assembly, state, step).filter(|sample| sample.action == action);
+        own.map(|sample| read(assembly, circuit, network, sample).grade).all(|grade| grade <= graded)
+    };
+    if assembly.chips().is_empty() && assembly.transistors().is_empty() {
+        // Nothing holds what an earlier step made it hold: one circuit is enough.
+        for sample @ (_, state, step) in samples {
+            let circuit = Circuit::of(assembly, step, Purpose::Reading)?;
+            if !is_read(&circuit, &circuit.in_state(state), sample) {
+                return Ok(false);
+            }
         }
+        return Ok(true);
     }
-    Ok(worst)
+    let script = Script::of(assembly)?;
+    Ok(samples.iter().all(|sample @ (_, state, step)| {
+        let at = script.place_of(step);
+        at.is_none_or(|at| is_read(script.circuit(at), &script.network(at, state, &State::new()), sample))
+    }))
 }
 
 /// The worst grade of all samples of one class of input.

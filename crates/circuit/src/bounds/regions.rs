@@ -17,6 +17,7 @@ use solderside_quantity::{Ohms, Quantity, Triple};
 
 use super::elements::ends;
 use super::{Argument, Bound, Extreme, Spread, Uncertain, is_diode};
+use crate::diode::Diode;
 use crate::network::Node;
 use crate::solve::Unsolvable;
 
@@ -177,7 +178,7 @@ fn root(roots: &mut [usize], mut node: usize) -> usize {
 }
 
 /// Writes an element down, with all that a bound may ask of it.
-fn write(written: &mut Vec<u64>, element: &Uncertain, [a, b]: [[u64; 3]; 2]) {
+pub(super) fn write(written: &mut Vec<u64>, element: &Uncertain, [a, b]: [[u64; 3]; 2]) {
     fn triple<T: Quantity>(triple: Triple<T>) -> [u64; 3] {
         [triple.low(), triple.typical(), triple.high()].map(|value| value.get().to_bits())
     }
@@ -199,14 +200,19 @@ fn write(written: &mut Vec<u64>, element: &Uncertain, [a, b]: [[u64; 3]; 2]) {
             written.extend(a.into_iter().chain(b));
             written.extend([triple(*offset), triple(*ohms), triple(*off)].into_iter().flatten());
         }
-        // A region with one is not written.
-        Uncertain::Diode { .. } => {}
+        Uncertain::Diode { least, most, .. } => {
+            written.push(5);
+            written.extend(a.into_iter().chain(b));
+            for Diode { is, n, rs, at } in [least, most] {
+                written.extend([is.get(), *n, rs.get(), at.get()].map(f64::to_bits));
+            }
+        }
     }
 }
 
 /// A number that differs for most that is written differently (the constants are those of FNV-1a, public domain; what is
 /// written is compared as well).
-fn fingerprint(written: &[u64]) -> u64 {
+pub(super) fn fingerprint(written: &[u64]) -> u64 {
     written.iter().fold(0xcbf2_9ce4_8422_2325, |so_far, word| {
         let mixed = (so_far ^ word).wrapping_mul(0x0100_0000_01b3);
         mixed ^ mixed >> 29
