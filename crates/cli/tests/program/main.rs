@@ -1,5 +1,6 @@
 //! The program as people meet it: run as a process, in a folder of its own.
 
+mod again;
 mod atlas;
 mod axes;
 mod bench;
