@@ -190,6 +190,82 @@ mod tests {
         }
     }
 
+    /// Whether one chip holds all these, by what the data sheets say of it.
+    fn fits_one_chip(own: &[&Section]) -> bool {
+        let mut enables: BTreeMap<&Feed, usize> = BTreeMap::new();
+        let mut selects: Vec<ContactId> = Vec::new();
+        let [mut inverters, mut switches] = [0, 0];
+        for section in own {
+            match section {
+                Section::Multiplexer { select, .. } => selects.push(*select),
+                Section::Buffer { enable, .. } => *enables.entry(enable).or_default() += 1,
+                Section::Inverter { .. } => inverters += 1,
+                Section::Switch { .. } => switches += 1,
+            }
+        }
+        let all = own.len();
+        // A 74HC157 has one select for its four; a 74HC125 four enables; a 74HC244 one for each of its two fours.
+        let in_a_multiplexer = selects.len() == all && all <= 4 && selects.iter().all(|it| *it == selects[0]);
+        let buffers: usize = enables.values().sum();
+        let fours: usize = enables.values().map(|count| count.div_ceil(4)).sum();
+        let in_buffers = buffers == all && (all <= 4 || fours <= 2);
+        in_a_multiplexer || in_buffers || inverters == all && all <= 6 || switches == all && all <= 4
+    }
+
+    /// The fewest chips for the sections that are left, over every way to share them out.
+    fn over_every_way(sections: &[Section], left: usize, known: &mut BTreeMap<usize, usize>) -> usize {
+        if left == 0 {
+            return 0;
+        }
+        if let Some(fewest) = known.get(&left) {
+            return *fewest;
+        }
+        let first = left & left.wrapping_neg();
+        let mut fewest = usize::MAX;
+        let mut own = left;
+        while own != 0 {
+            let members: Vec<&Section> =
+                (0..sections.len()).filter(|at| own >> at & 1 == 1).map(|at| &sections[at]).collect();
+            if own & first != 0 && fits_one_chip(&members) {
+                fewest = fewest.min(1 + over_every_way(sections, left & !own, known));
+            }
+            own = (own - 1) & left;
+        }
+        known.insert(left, fewest);
+        fewest
+    }
+
+    #[test]
+    fn sections_of_every_kind_take_as_few_chips_as_any_way_to_share_them_out() {
+        let input = || Feed::Signal(vec![Control::new("a").unwrap()]);
+        let multiplexer = |select: u8| Section::Multiplexer {
+            select: ContactId::Number(select),
+            low: input(),
+            high: Feed::Ground,
+        };
+        let kinds = [
+            multiplexer(1),
+            multiplexer(2),
+            buffer(1),
+            buffer(2),
+            Section::Inverter { input: input() },
+            Section::Switch { control: input() },
+        ];
+        let mut tried = 0;
+        for counts in (0..6_usize.pow(6)).map(|at| [1, 6, 36, 216, 1296, 7776].map(|place| at / place % 6)) {
+            if counts.iter().sum::<usize>() > 7 {
+                continue;
+            }
+            let sections: Vec<Section> =
+                kinds.iter().zip(counts).flat_map(|(kind, count)| vec![kind.clone(); count]).collect();
+            let packed = pack(&sections, STOCKS[0]).unwrap();
+            let all = (1 << sections.len()) - 1;
+            assert_eq!(packed.len(), over_every_way(&sections, all, &mut BTreeMap::new()), "{counts:?}");
+            tried += 1;
+        }
+        assert!(tried > 1500, "{tried}");
+    }
+
     /// The four of a chip with one enable for all four hold one enable's sections only.
     #[test]
     fn a_shared_enable_is_shared_by_its_own_sections() {
