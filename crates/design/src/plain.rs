@@ -1,10 +1,10 @@
 //! The lead of wire only.
 
-use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, default_map};
+use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
-use solderside_proof::{Code, Finding};
+use solderside_proof::{Code, Finding, Proof, prove_unless_harm};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -27,6 +27,8 @@ pub(crate) struct Problem {
     pub(crate) only_wire: bool,
     /// Whether the port's actions are all there are; else one more is taken for granted.
     pub(crate) only_these_actions: bool,
+    /// How a lead is proved that is told of.
+    pub(crate) prove: fn(&Assembly) -> Result<Proof, Unbuilt>,
 }
 
 /// One entry of the play map.
@@ -60,6 +62,7 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
+            prove: prove_unless_harm,
         }
     }
 
