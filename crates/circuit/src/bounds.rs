@@ -234,6 +234,18 @@ impl Spread {
         Ok(ElementId(self.elements.len() - 1))
     }
 
+    /// The network with more elements; what it refuses stays out.
+    #[must_use]
+    pub fn with_more<'e>(&self, more: impl Iterator<Item = &'e Uncertain> + Clone) -> Self {
+        let mut elements = Vec::with_capacity(self.elements.len() + more.clone().count());
+        elements.extend(&self.elements);
+        let mut network = self.with(elements);
+        for element in more {
+            let _ = network.add(*element);
+        }
+        network
+    }
+
     /// The network with other elements in the place of some of its own; those stay that nothing can stand for.
     #[must_use]
     pub fn replaced(&self, instead: impl IntoIterator<Item = (ElementId, Uncertain)>) -> Self {

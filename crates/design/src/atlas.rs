@@ -9,7 +9,7 @@ use solderside_profile::{Action, Axis, Control, Controller, Port};
 use solderside_proof::{MovedBy, Verdict};
 use solderside_trade::ContactId;
 
-use crate::{Choice, Class, Designs, Refusal, Wishes, design};
+use crate::{Choice, Class, Designs, Refusal, Wishes, briefly};
 
 /// What stands where a controller's row meets a port's column.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,7 +89,7 @@ impl Square {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn of(controller: &Controller, port: &Port) -> Result<Self, Unbuilt> {
-        Ok(Self::from(&design(controller, port, &Wishes::default())?))
+        Ok(Self::from(&briefly(controller, port, &Wishes::default())?))
     }
 
     /// The better square first: the verdict, no lead last, then the plainer class, then what is lost.

@@ -19,7 +19,7 @@ use facts::Means;
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
-use solderside_proof::{Proof, Verdict, prove_unless_harm};
+use solderside_proof::{Proof, Verdict, prove_briefly};
 use solderside_quantity::Volts;
 
 pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
@@ -129,8 +129,17 @@ impl std::fmt::Display for Class {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
-    let problem = Problem::new(controller, port, wishes)?;
-    let (nearest, fits) = of_wire(&problem, &[])?;
+    designed(&Problem::new(controller, port, wishes)?, wishes)
+}
+
+/// Designs leads as [`design`] does, and proves them [briefly](prove_briefly).
+pub(crate) fn briefly(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+    designed(&Problem { prove: prove_briefly, ..Problem::new(controller, port, wishes)? }, wishes)
+}
+
+fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+    let port = &problem.port;
+    let (nearest, fits) = of_wire(problem, &[])?;
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
@@ -138,12 +147,12 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if fits && is_whole && wishes.allows(Class::Plain) {
         return Ok(Designs { options: vec![nearest], ..Designs::default() });
     }
-    let mut options = with_more(&problem, |class| wishes.allows(class))?;
+    let mut options = with_more(problem, |class| wishes.allows(class))?;
     let mut not_donors = Vec::new();
     if wishes.allows(Class::Donor) {
         let (found, others) = problem.with_donors(&wishes.donors)?;
         for lead in found {
-            options.push(proved(Class::Donor, lead.judged.assembly, lead.given_up)?);
+            options.push(proved(problem, Class::Donor, lead.judged.assembly, lead.given_up)?);
         }
         not_donors = others;
     }
@@ -160,14 +169,14 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
                 ..Designs::refused(wishes.plainest(), facts::wire_serves(), nearest)
             });
         }
-        options.sort_by(|one, other| by_merit(&problem, one, other));
+        options.sort_by(|one, other| by_merit(problem, one, other));
         return Ok(Designs { options, not_donors, ..Designs::default() });
     }
-    let conflicts = facts::conflicts(&problem, &nearest, Means::Wire)?;
+    let conflicts = facts::conflicts(problem, &nearest, Means::Wire)?;
     let parts_mend_nothing =
         wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
     let is_served = !options.is_empty();
-    let barred = if is_served { Vec::new() } else { barred(&problem, wishes)? };
+    let barred = if is_served { Vec::new() } else { barred(problem, wishes)? };
     let mut refused: Vec<Refusal> = conflicts
         .iter()
         .map(|facts| Refusal {
@@ -178,16 +187,16 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
         .collect();
     // A join that somebody wishes goes from contact to contact.
     if !is_served && barred.is_empty() && wishes.joins.is_empty() && wishes.allows(Class::Logic) {
-        refused.extend(without_chips(&problem, &nearest, &conflicts)?);
+        refused.extend(without_chips(problem, &nearest, &conflicts)?);
     }
     let wants_program = wishes.allows(Class::Program)
         && !is_served
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
-    let program = if wants_program { ProgramTask::of(&problem) } else { None };
+    let program = if wants_program { ProgramTask::of(problem) } else { None };
     if wishes.allows(Class::Plain) {
-        options.extend(without(&problem, &conflicts)?);
+        options.extend(without(problem, &conflicts)?);
     }
-    options.sort_by(|one, other| by_merit(&problem, one, other));
+    options.sort_by(|one, other| by_merit(problem, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
 }
 
@@ -196,7 +205,7 @@ fn with_more(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Ch
     let mut options = Vec::new();
     if allows(Class::Parts) {
         for judged in problem.with_parts()? {
-            options.push(proved(Class::Parts, judged.assembly, Vec::new())?);
+            options.push(proved(problem, Class::Parts, judged.assembly, Vec::new())?);
         }
     }
     let works = |choice: &Choice| choice.proof.verdict == Verdict::Works;
@@ -204,7 +213,7 @@ fn with_more(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Ch
         && !options.iter().any(works)
         && let Some(judged) = problem.with_logic()?
     {
-        options.push(proved(Class::Logic, judged.assembly, Vec::new())?);
+        options.push(proved(problem, Class::Logic, judged.assembly, Vec::new())?);
     }
     Ok(options)
 }
@@ -242,7 +251,7 @@ fn without_chips(
     of_wire: &[Vec<Fact>],
 ) -> Result<Vec<Refusal>, Unbuilt> {
     let composed =
-        problem.first_with_logic().map(|lead| proved(Class::Logic, lead, Vec::new())).transpose()?;
+        problem.first_with_logic().map(|lead| proved(problem, Class::Logic, lead, Vec::new())).transpose()?;
     let nearest = composed.unwrap_or_else(|| nearest.clone());
     let conflicts = facts::conflicts(problem, &nearest, Means::All)?;
     let told = conflicts.into_iter().filter(|facts| !of_wire.contains(facts));
@@ -252,7 +261,7 @@ fn without_chips(
 /// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
 /// what was asked.
 fn of_wire(problem: &Problem, given_up: &[Action]) -> Result<(Choice, bool), Unbuilt> {
-    let prove = |lead: Assembly| proved(Class::Plain, lead, given_up.to_vec());
+    let prove = |lead: Assembly| proved(problem, Class::Plain, lead, given_up.to_vec());
     let mut leads = problem.leads();
     // There is always one way, if only that without return and supply.
     let mut choice = prove(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
@@ -287,8 +296,13 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     Ok(fits.then_some(choice))
 }
 
-fn proved(class: Class, assembly: Assembly, given_up: Vec<Action>) -> Result<Choice, Unbuilt> {
-    let proof = prove_unless_harm(&assembly)?;
+fn proved(
+    problem: &Problem,
+    class: Class,
+    assembly: Assembly,
+    given_up: Vec<Action>,
+) -> Result<Choice, Unbuilt> {
+    let proof = (problem.prove)(&assembly)?;
     Ok(Choice { class, assembly, proof, given_up })
 }
 

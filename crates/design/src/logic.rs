@@ -62,8 +62,8 @@ const STOCKS: [Stock; 3] = [
 const REGISTERS: [ChipPart; 3] = [ChipPart::Hc165, ChipPart::Cd4021, ChipPart::Cd4014];
 
 /// One way for each contact, with what it costs.
-struct Served {
-    ways: Vec<Way>,
+struct Served<'w> {
+    ways: Vec<&'w Way>,
     chips: usize,
     sections: usize,
 }
@@ -89,6 +89,7 @@ impl Problem {
         self.leave_out_wires_that_fail(&served, &mut ways)?;
         let mut judged = 0;
         for Served { ways, .. } in choices(&ways, &stocks) {
+            let ways: Vec<Way> = ways.into_iter().cloned().collect();
             let mut best: Option<Judged> = None;
             for stock in &stocks {
                 let Some(packed) = packed(&ways, *stock) else { continue };
@@ -150,7 +151,8 @@ impl Problem {
         let (served, ways) = self.services(rails);
         let stocks = self.stocks();
         let choices = choices(&ways, &stocks);
-        choices.iter().find_map(|Served { ways, .. }| {
+        choices.into_iter().find_map(|Served { ways, .. }| {
+            let ways: &Vec<Way> = &ways.into_iter().cloned().collect();
             let packed = stocks.iter().find_map(|stock| packed(ways, *stock))?;
             Some(Plan { problem: self, served: &served, ways, packed: &packed, rails }.built())
         })
@@ -202,8 +204,8 @@ impl Problem {
 }
 
 /// The sections of all ways, in their order.
-fn sections(ways: &[Way]) -> Vec<Section> {
-    ways.iter().flat_map(Way::sections).cloned().collect()
+fn sections<'w>(ways: impl IntoIterator<Item = &'w Way>) -> Vec<&'w Section> {
+    ways.into_iter().flat_map(Way::sections).collect()
 }
 
 fn packed(ways: &[Way], stock: Stock) -> Option<Vec<Packed>> {
@@ -211,21 +213,21 @@ fn packed(ways: &[Way], stock: Stock) -> Option<Vec<Packed>> {
 }
 
 /// Every way to serve all contacts, the one with the fewest chips first, then with the fewest sections.
-fn choices(ways: &[Vec<Way>], stocks: &[Stock]) -> Vec<Served> {
-    let mut all: Vec<Vec<Way>> = vec![Vec::new()];
+fn choices<'w>(ways: &'w [Vec<Way>], stocks: &[Stock]) -> Vec<Served<'w>> {
+    let mut all: Vec<Vec<&Way>> = vec![Vec::new()];
     for own in ways {
         let longer = all.iter().flat_map(|before| {
-            own.iter().map(move |way| before.iter().chain([way]).cloned().collect::<Vec<_>>())
+            own.iter().map(move |way| before.iter().copied().chain([way]).collect::<Vec<_>>())
         });
         all = longer.take(MOST_WEIGHED).collect();
     }
-    let mut choices: Vec<Served> = all
+    let mut choices: Vec<Served<'_>> = all
         .into_iter()
         .filter_map(|ways| {
             let registers =
                 ways.iter().map(|way| if let Way::Chain(chain) = way { chain.stages.len() } else { 0 });
             let registers: usize = registers.sum();
-            let own = sections(&ways);
+            let own = sections(ways.iter().copied());
             let chips = registers + stocks.iter().find_map(|stock| pack(&own, *stock))?.len();
             Some(Served { ways, chips, sections: own.len() })
         })

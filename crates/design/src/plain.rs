@@ -6,7 +6,7 @@ use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
-use solderside_proof::{Code, Finding};
+use solderside_proof::{Code, Finding, Proof, prove_unless_harm};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -34,6 +34,8 @@ pub(crate) struct Problem {
     pub(crate) ties: Vec<Tied>,
     /// The one of them that is taken.
     pub(crate) tied: Option<Tied>,
+    /// How a lead is proved that is told of.
+    pub(crate) prove: fn(&Assembly) -> Result<Proof, Unbuilt>,
 }
 
 /// One entry of the play map.
@@ -67,6 +69,7 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
+            prove: prove_unless_harm,
             ties: Tied::all(controller)?,
             tied: None,
         })

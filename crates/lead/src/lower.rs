@@ -205,12 +205,8 @@ impl Circuit {
 
     /// The network with the switches of a state closed.
     pub fn in_state(&self, state: &State) -> Spread {
-        let mut network = self.network.clone();
-        for switch in self.closed(state) {
-            // It was tried when it was taken in.
-            let _ = network.add(switch.element);
-        }
-        network
+        // Each was tried when it was taken in.
+        self.network.with_more(self.closed(state).map(|switch| &switch.element))
     }
 
     /// The network at its typical values with every switch in it, open at 1 GΩ, and when each is
@@ -249,12 +245,9 @@ impl Circuit {
     /// What is never passed in this network is passed in none of the states by more than 10 µV: a bound asks of an
     /// element only that it conducts between its least and its most, and both an open switch and a closed one do.
     pub fn in_states(&self, pressed: &State, either: &State) -> Spread {
-        let mut network = self.in_state(pressed);
-        for (_, element) in self.perhaps_closed(either) {
-            // Its closed contact was tried when it was taken in.
-            let _ = network.add(element);
-        }
-        network
+        // Each closed contact was tried when it was taken in.
+        let perhaps: Vec<Uncertain> = self.perhaps_closed(either).map(|(_, element)| element).collect();
+        self.network.with_more(self.closed(pressed).map(|switch| &switch.element).chain(&perhaps))
     }
 
     /// Whether a control is nothing but contacts that close while it is pressed, if it is in the circuit at all.
@@ -312,7 +305,7 @@ impl Circuit {
         standing.chain(of_leg.map(|(at, _)| ElementId::at(self.labels.len() + at))).collect()
     }
 
-    fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> {
+    fn closed(&self, state: &State) -> impl Iterator<Item = &Switch> + Clone {
         self.switches
             .iter()
             .filter(|switch| state.contains(&switch.control) == (switch.when == When::Pressed))

@@ -104,7 +104,13 @@ fn pull_up(
     let from = edge(taken.low(), STRONGEST, |low| are_read(&with(low, taken.high()), &active, graded))?;
     let to = edge(taken.high(), WEAKEST, |high| are_read(&with(taken.low(), high), &idle, graded))?;
     // The stronger a pull-up, the more flows wherever it leads: limits end the range where they are passed.
+    // What holds over the whole range holds over each part of it.
     let strongest = from.unwrap_or(STRONGEST);
+    let whole = with(strongest, to.unwrap_or(WEAKEST));
+    if reads_no_worse(&whole, grades, moving)? && is_borne(&whole, moving)? {
+        return Ok(Some(tell(input, taken, legs, graded, from, to)));
+    }
+    let tried = (from, to);
     let from = match overload(&with(strongest, taken.high()), moving)? {
         None => from,
         Some(overload) => borne(taken.low(), strongest, overload, |low| with(low, taken.high()), moving)?,
@@ -112,7 +118,7 @@ fn pull_up(
     // The edges were sought at the samples that are worst now, one at a time: all samples and limits have the last
     // word. Where both ends together are too much, the end that was taken stands for one of them.
     let ends = [(from, to), (from, Some(taken.high())), (Some(taken.low()), to)];
-    for (from, to) in ends {
+    for (from, to) in ends.into_iter().filter(|ends| *ends != tried) {
         let whole = with(from.unwrap_or(STRONGEST), to.unwrap_or(WEAKEST));
         if reads_no_worse(&whole, grades, moving)? && is_borne(&whole, moving)? {
             return Ok(Some(tell(input, taken, legs, graded, from, to)));

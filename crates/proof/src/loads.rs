@@ -61,6 +61,8 @@ pub(crate) enum Asked<'e> {
     All,
     /// The same, but of a lead that harms the findings only.
     AllUnlessHarm,
+    /// Every finding.
+    Findings,
     /// Whether there is something that is enough.
     Until(Enough<'e>),
 }
@@ -144,7 +146,7 @@ impl Limits {
 impl<'e> Asked<'e> {
     const fn enough(self) -> Option<Enough<'e>> {
         match self {
-            Self::All | Self::AllUnlessHarm => None,
+            Self::All | Self::AllUnlessHarm | Self::Findings => None,
             Self::Until(enough) => Some(enough),
         }
     }
@@ -250,7 +252,7 @@ impl<'h> Held<'h> {
         match asked {
             Asked::All => true,
             Asked::AllUnlessHarm => !self.told.iter().flatten().any(Finding::is_harm),
-            Asked::Until(_) => false,
+            Asked::Findings | Asked::Until(_) => false,
         }
     }
 

@@ -81,6 +81,15 @@ pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
     prove_as_asked(assembly, &Moving::of(assembly), Asked::AllUnlessHarm)
 }
 
+/// Proves a lead as [`prove`] does, but tells neither over which range the verdict holds nor what anything carries: enough
+/// to compare many leads, at a fraction of the price.
+///
+/// # Errors
+/// As [`prove`].
+pub fn prove_briefly(assembly: &Assembly) -> Result<Proof, Unbuilt> {
+    prove_as_asked(assembly, &Moving::of(assembly), Asked::Findings)
+}
+
 /// Proves a lead over these states.
 pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, Unbuilt> {
     prove_as_asked(assembly, moving, Asked::All)
@@ -90,8 +99,12 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
     let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) =
         weigh(assembly, moving, asked)?;
     let actions = readings.actions(assembly)?;
+    let is_range_asked = match asked {
+        Asked::All | Asked::AllUnlessHarm => verdict.is_sound(),
+        Asked::Findings | Asked::Until(_) => false,
+    };
     let holds_for =
-        if verdict.is_sound() { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
+        if is_range_asked { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
     Ok(Proof {
         verdict,
         operating_points: readings.samples.saturating_add(loads.points),
@@ -112,7 +125,7 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
 /// # Errors
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
-    weigh(assembly, &Moving::of(assembly), Asked::AllUnlessHarm).map(|(judgement, ..)| judgement)
+    weigh(assembly, &Moving::of(assembly), Asked::Findings).map(|(judgement, ..)| judgement)
 }
 
 /// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which

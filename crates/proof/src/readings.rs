@@ -140,31 +140,44 @@ pub(crate) struct Read<'a> {
 
 /// Reads everything.
 pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Readings {
-    read_all(assembly, script, moving, TruthTable::of(moving), |_| false)
+    read_all(assembly, script, moving, Told::Everything, |_| false)
 }
 
 /// Reads everything until a line is certain to be missed and what there is to say of that is enough: then nothing
-/// else is told. The table of what reads in each state, which takes longest, stays empty.
+/// else is told. The table of what reads in each state, which takes longest, stays empty, and of what reads right the
+/// worst state need not be the first.
 pub(crate) fn readings_until(
     assembly: &Assembly,
     script: &Script<'_>,
     moving: &Moving,
     is_enough: impl Fn(&Finding) -> bool,
 ) -> Readings {
-    read_all(assembly, script, moving, TruthTable::default(), is_enough)
+    read_all(assembly, script, moving, Told::Findings, is_enough)
+}
+
+/// What is told of readings.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Told {
+    Everything,
+    /// What there is to say.
+    Findings,
 }
 
 fn read_all(
     assembly: &Assembly,
     script: &Script<'_>,
     moving: &Moving,
-    mut truth: TruthTable,
+    told: Told,
     is_enough: impl Fn(&Finding) -> bool,
 ) -> Readings {
     if !is_fed(assembly) {
         return Readings::untold();
     }
     let patience = Patience::with(moving);
+    let mut truth = match told {
+        Told::Everything => TruthTable::of(moving),
+        Told::Findings => TruthTable::default(),
+    };
     let mut worst: BTreeMap<(Action, Side), Spot> = BTreeMap::new();
     let mut samples = 0_u64;
     for (at, step) in script.steps() {
@@ -200,7 +213,8 @@ fn read_all(
             }
         }
     }
-    to_first(assembly, script, moving, &patience, &mut worst);
+    let is_told = |spot: &Spot| told == Told::Everything || spot.never().rank > Grade::Works;
+    to_first(assembly, script, moving, &patience, worst.iter_mut().filter(|(_, spot)| is_told(spot)));
     let mut findings = fixed_levels(assembly, script, moving, &patience);
     for action in assembly.port.actions() {
         for side in [Side::Active, Side::Idle] {
@@ -214,13 +228,14 @@ fn read_all(
 
 /// Goes from each worst sample to the first state of its step that is as bad. That takes many looks: only once it is
 /// known which samples are told.
-fn to_first(
+fn to_first<'s>(
     assembly: &Assembly,
     script: &Script<'_>,
     moving: &Moving,
     patience: &Patience,
-    worst: &mut BTreeMap<(Action, Side), Spot>,
+    worst: impl Iterator<Item = (&'s (Action, Side), &'s mut Spot)>,
 ) {
+    let mut worst: Vec<_> = worst.collect();
     for (at, step) in script.steps() {
         let networks = Networks::of_step(script, at, moving);
         for ((action, side), spot) in worst.iter_mut().filter(|(_, spot)| spot.at == at) {

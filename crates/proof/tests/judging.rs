@@ -3,7 +3,9 @@
 mod bench;
 
 use solderside_lead::Assembly;
-use solderside_proof::{Code, Finding, Severity, judge, judge_while, prove, prove_unless_harm};
+use solderside_proof::{
+    Code, Finding, Severity, judge, judge_while, prove, prove_briefly, prove_unless_harm,
+};
 
 use bench::{STICK, lead};
 
@@ -63,4 +65,19 @@ fn a_proof_without_the_loads_of_harm_differs_in_these_alone() {
         assert_eq!(brief, whole);
     }
     assert!(harmed > 0);
+}
+
+#[test]
+fn a_brief_proof_differs_in_what_is_carried_and_in_its_range_alone() {
+    let mut ranges = 0;
+    for assembly in leads() {
+        let whole = prove(&assembly).expect("the values make a circuit");
+        let mut brief = prove_briefly(&assembly).expect("the values make a circuit");
+        assert!(brief.loads.is_empty() && brief.holds_for.is_empty());
+        ranges += whole.holds_for.len();
+        brief.loads.clone_from(&whole.loads);
+        brief.holds_for.clone_from(&whole.holds_for);
+        assert_eq!(brief, whole);
+    }
+    assert!(ranges > 0);
 }

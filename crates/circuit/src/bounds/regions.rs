@@ -90,7 +90,9 @@ impl Regions {
                 is_free(node).then(|| {
                     *of_root[root(&mut roots, node.0)].get_or_insert_with(|| {
                         nodes.push(Vec::new());
-                        written.push(Some(vec![u64::from(has_diodes)]));
+                        let mut own = Vec::with_capacity(128);
+                        own.push(u64::from(has_diodes));
+                        written.push(Some(own));
                         nodes.len() - 1
                     })
                 })

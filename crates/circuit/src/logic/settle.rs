@@ -473,14 +473,9 @@ impl Logic {
 
     /// The network with the outputs in it.
     fn with(&self, network: &Spread, drives: &[Drive]) -> Spread {
-        let mut network = network.clone();
-        for (output, drive) in self.outputs.iter().zip(drives) {
-            for element in output.elements(*drive) {
-                // What lowers a chip has tried each of them.
-                let _ = network.add(*element);
-            }
-        }
-        network
+        // What lowers a chip has tried each of them.
+        let outputs = self.outputs.iter().zip(drives);
+        network.with_more(outputs.flat_map(|(output, drive)| output.elements(*drive)))
     }
 }
 

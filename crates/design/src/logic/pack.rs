@@ -59,7 +59,7 @@ fn width(chip: ChipPart) -> usize {
 }
 
 /// Puts sections into the fewest chips of a stock; none if a kind of chip is missing.
-pub(super) fn pack(sections: &[Section], stock: Stock) -> Option<Vec<Packed>> {
+pub(super) fn pack(sections: &[&Section], stock: Stock) -> Option<Vec<Packed>> {
     let mut selects: BTreeMap<ContactId, Vec<usize>> = BTreeMap::new();
     let mut enables: BTreeMap<&Feed, Vec<usize>> = BTreeMap::new();
     let [mut inverters, mut switches] = [Vec::new(), Vec::new()];
@@ -181,7 +181,7 @@ mod tests {
         for counts in (0..6_usize.pow(3)).map(|at| [at % 6, at / 6 % 6, at / 36]) {
             let sections: Vec<Section> =
                 (1..).zip(counts).flat_map(|(row, count)| vec![buffer(row); count]).collect();
-            let packed = pack(&sections, STOCKS[0]).unwrap();
+            let packed = pack(&sections.iter().collect::<Vec<_>>(), STOCKS[0]).unwrap();
             assert_eq!(packed.len(), fewest(&counts), "{counts:?}");
             let mut placed: Vec<usize> =
                 packed.iter().flat_map(|chip| &chip.blocks).flatten().copied().collect();
@@ -258,7 +258,7 @@ mod tests {
             }
             let sections: Vec<Section> =
                 kinds.iter().zip(counts).flat_map(|(kind, count)| vec![kind.clone(); count]).collect();
-            let packed = pack(&sections, STOCKS[0]).unwrap();
+            let packed = pack(&sections.iter().collect::<Vec<_>>(), STOCKS[0]).unwrap();
             let all = (1 << sections.len()) - 1;
             assert_eq!(packed.len(), over_every_way(&sections, all, &mut BTreeMap::new()), "{counts:?}");
             tried += 1;
@@ -270,7 +270,7 @@ mod tests {
     #[test]
     fn a_shared_enable_is_shared_by_its_own_sections() {
         let sections = [vec![buffer(1); 5], vec![buffer(2); 3]].concat();
-        let packed = pack(&sections, STOCKS[0]).unwrap();
+        let packed = pack(&sections.iter().collect::<Vec<_>>(), STOCKS[0]).unwrap();
         for Packed { chip, blocks } in packed.iter().filter(|packed| packed.chip == ChipPart::Hc244) {
             for four in blocks.chunks(width(*chip) / 2) {
                 let enables: std::collections::BTreeSet<&Section> =
@@ -283,7 +283,7 @@ mod tests {
     #[test]
     fn what_a_stock_lacks_cannot_be_packed() {
         let none = Stock { quad_buffer: None, octal_buffer: None, ..STOCKS[0] };
-        assert_eq!(pack(&[buffer(1)], none), None);
+        assert_eq!(pack(&[&buffer(1)], none), None);
         assert_eq!(pack(&[], none), Some(Vec::new()));
     }
 }
