@@ -289,7 +289,7 @@ impl Spread {
         }
         let regions = self.found().regions.get_or_init(|| Regions::of(self)).as_ref();
         let found = regions.and_then(|regions| regions.found(node, extreme)).unwrap_or_else(|| {
-            let found = self.worst(node, extreme).map(|worst| self.within_bent(worst.bound, node, extreme));
+            let found = self.worst(node, extreme).map(|worst| worst.bound);
             if let Some(regions) = regions {
                 regions.keep(node, extreme, found);
             }
@@ -299,21 +299,22 @@ impl Spread {
         found
     }
 
-    /// A bound that is not attained, brought as near as where the node is at most; asked only where the survey found
-    /// nothing, whose ranges are in the bound already.
-    fn within_bent(&self, bound: Bound, node: Node, extreme: Extreme) -> Bound {
+    /// A voltage that the node never passes: the closer of that of [`Spread::bound`] and where the node is at most if each
+    /// diode carries no less than two tangents of its law: closer where clamps alone hold a line, as then the survey finds
+    /// nothing. None where nothing bounds it.
+    pub fn never(&self, node: Node, extreme: Extreme) -> Option<Volts> {
+        let bound = self.bound(node, extreme).ok()?;
         let is_attained = bound.attained.is_some() && bound.attained == bound.guaranteed;
         if is_attained || !self.elements.iter().any(is_diode) || self.survey().ranges.is_some() {
-            return bound;
+            return bound.guaranteed;
         }
         let ranges = self.found().bent.get_or_init(|| Ranges::bent(self)).as_ref();
         let rough = ranges.and_then(|ranges| Volts::new(ranges.at(node, extreme)).ok());
         let closer = |a: Volts, b: Volts| if extreme == Extreme::Highest { a.min(b) } else { a.max(b) };
-        let guaranteed = match (bound.guaranteed, rough) {
+        match (bound.guaranteed, rough) {
             (Some(own), Some(rough)) => Some(closer(own, rough)),
             (own, rough) => own.or(rough),
-        };
-        Bound { guaranteed, ..bound }
+        }
     }
 
     /// Returns the choice of values at which [`Spread::bound`] is attained, for the elements that have

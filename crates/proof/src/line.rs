@@ -124,6 +124,19 @@ impl<'l> Line<'l> {
         closed.cloned().collect()
     }
 
+    /// Whether the line is certainly on the right side of a typical part's threshold in every state of a case.
+    pub(crate) fn is_read_throughout(&self, case: &Case) -> bool {
+        let Some(node) = self.networks.circuit().node(self.sampled.leg) else { return false };
+        let [pressed, either] = self.networks.moving().controls(case);
+        if !self.is_held(&pressed, &either) {
+            return false;
+        }
+        let wanted = self.sampled.wanted(self.side);
+        let worst = self.networks.network(case).never(node, wanted.worst());
+        let typical = self.read(case, &pressed).thresholds.typical;
+        worst.is_some_and(|volts| wanted.spared(volts, typical) >= LEFT_OUT_MOVES)
+    }
+
     /// Whether the line is certainly on the wrong side of a typical part's threshold in every state of a case, or
     /// held by nothing.
     pub(crate) fn is_missed_throughout(&self, case: &Case) -> bool {
@@ -140,7 +153,7 @@ impl<'l> Line<'l> {
             Extreme::Highest => Extreme::Lowest,
             Extreme::Lowest => Extreme::Highest,
         };
-        let best = network.bound(node, best).ok().and_then(|bound| bound.guaranteed);
+        let best = network.never(node, best);
         let typical = self.read(case, &pressed).thresholds.typical;
         best.is_some_and(|volts| wanted.spared(volts, typical) < -LEFT_OUT_MOVES)
     }

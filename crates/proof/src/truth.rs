@@ -73,6 +73,8 @@ impl TruthTable {
                 should
             } else if case.is_state() || line.is_missed_throughout(&case) {
                 !should
+            } else if line.is_read_throughout(&case) {
+                should
             } else {
                 for half in moving.halves(&case).into_iter().flatten() {
                     let rows = rows.iter().copied().filter(|row| half.holds(&self.states[*row])).collect();

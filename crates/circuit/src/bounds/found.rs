@@ -19,9 +19,13 @@ thread_local! {
     static KNOWN: RefCell<Known> = RefCell::default();
 }
 
+/// A network as it is written, with what was found of it.
+type Written = (Vec<u64>, Rc<Found>);
+
+/// What is known of networks, by the fingerprints of what is written of them.
 #[derive(Default)]
 struct Known {
-    networks: BTreeMap<u64, Vec<(Vec<u64>, Rc<Found>)>>,
+    networks: BTreeMap<u64, Vec<Written>>,
     count: usize,
 }
 
