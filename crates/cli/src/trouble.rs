@@ -25,6 +25,11 @@ impl Trouble {
         Self::new(format!("{what} of leads with a donor are not made"), help)
     }
 
+    /// Says that a command does not go with a lead that has switches of its own, and what to do instead.
+    pub fn by_switch(what: &str, help: &str) -> Self {
+        Self::new(format!("{what} of leads with a switch are not made"), help)
+    }
+
     /// A word that nothing is called by, with those that may have been meant.
     pub fn unknown(text: String, nearest: &[String]) -> Self {
         let help = if nearest.is_empty() {

@@ -9,6 +9,7 @@ mod facts;
 mod logic;
 mod parts;
 mod plain;
+mod switched;
 mod wishes;
 
 use std::cmp::Ordering;
@@ -17,18 +18,19 @@ use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_unless_harm};
+use switched::with_switches;
 
 pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
-pub use wishes::Wishes;
+pub use wishes::{SwitchWish, Wishes};
 
 /// What a lead is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Class {
     /// Wire only.
     Plain,
-    /// Wire with diodes and resistors.
+    /// Wire with diodes, resistors, or a switch that stays where it is put.
     Parts,
     /// Wire into the port's own pad, opened.
     Donor,
@@ -116,6 +118,8 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
+/// With a switch wished there is that lead or none: it is one of wire in each position, and proved in all.
+///
 /// Where wire alone serves all that is asked, that is the one option, unless chips could let a lever move axes that it
 /// cannot. Where it does not, the facts that forbid it are told, and the options are leads with parts, leads into a pad
 /// that is named as a donor, leads with chips where no parts do, and leads of wire that go without what only the default
@@ -124,6 +128,9 @@ impl std::fmt::Display for Class {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+    if !wishes.switches.is_empty() {
+        return with_switches(controller, port, wishes);
+    }
     let problem = Problem::new(controller, port, wishes);
     let (nearest, fits) = of_wire(&problem, &[])?;
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {

@@ -10,6 +10,8 @@ use crate::Class;
 pub struct Wishes {
     /// Actions with the controls that shall perform them; the others keep the default map.
     pub play: Vec<(Action, Vec<Control>)>,
+    /// Controls whose action a switch in the lead shall choose.
+    pub switches: Vec<SwitchWish>,
     /// Controls that must not be lost.
     pub must: Vec<Control>,
     /// Joins that shall be there. Each takes the place of what the design would join to the same contact
@@ -21,6 +23,15 @@ pub struct Wishes {
     pub cable: Option<Cable>,
     /// The pads that may be opened and used as the converter.
     pub donors: Vec<Controller>,
+}
+
+/// A control that a switch in the lead shall give one of two actions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SwitchWish {
+    /// The control.
+    pub control: Control,
+    /// What it does in the first position, and in the second.
+    pub actions: [Action; 2],
 }
 
 impl Wishes {

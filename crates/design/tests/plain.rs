@@ -188,7 +188,7 @@ proptest! {
         let ends = catalogue(if pad { PAD } else { STICK }, port);
         let actions: Vec<Action> = ends.1.actions().into_iter().cloned().collect();
         let play = play.into_iter().map(|(at, controls)| (actions[at % actions.len()].clone(), controls));
-        let wishes = Wishes { play: play.collect(), must, joins, classes: Vec::new(), cable: None, donors: Vec::new() };
+        let wishes = Wishes { play: play.collect(), must, joins, classes: Vec::new(), cable: None, donors: Vec::new(), switches: Vec::new() };
         let designs = designed(&ends, &wishes);
         // Either wire serves all, or it is told why not; beside that there may be other ways.
         let serves_all = |choice: &Choice| choice.class == Class::Plain && choice.given_up.is_empty();

@@ -1,16 +1,20 @@
 //! The lead's file.
 
+mod changeovers;
+
 use std::fmt::Write;
 
 use solderside_profile::{
     Action, At, Body, Cable, Capacitor, Complaint, Control, Controller, Failure, Kind, Library, Misread,
-    PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, describe, heading, is_kebab, listed,
-    nearest, part_entries, quoted, read, toml_text,
+    PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, Value, describe, heading, is_kebab,
+    listed, nearest, part_entries, quoted, read, toml_text,
 };
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector};
 
+use self::changeovers::{changeovers, idle_poles};
 use crate::assembly::Assembly;
+use crate::changeover::Changeover;
 use crate::donor::{Donor, SwitchName};
 use crate::edit::ABOUT_PROVED;
 use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
@@ -28,6 +32,8 @@ struct LeadFile {
     /// Whether there is a `[play]` at all.
     plays: bool,
     play: Vec<PlayEntry>,
+    /// What the play map is while a switch stands in a position.
+    play_at: Vec<(At<String>, At<Vec<PlayEntry>>)>,
     parts: Vec<(PartId, At<LeadPart>)>,
     joins: Option<At<Vec<At<Join>>>>,
     cord: Option<At<CordEntry>>,
@@ -47,8 +53,16 @@ struct CordEntry {
     length_mm: Option<At<i64>>,
 }
 
-/// A part, and the end in whose hood it sits.
-type LeadPart = (PartEntry, Option<At<EndId>>);
+/// A part, and what a lead says of it.
+type LeadPart = (PartEntry, OwnEntry);
+
+/// What a lead says of a part: the end in whose hood it sits, and of a switch what it is for.
+struct OwnEntry {
+    sits: Option<At<EndId>>,
+    called: Option<At<String>>,
+    positions: Option<At<Vec<At<String>>>>,
+    makes_first: Option<At<bool>>,
+}
 
 /// An action's name, and the controls that perform it.
 type PlayEntry = (At<String>, Vec<At<Control>>);
@@ -119,6 +133,13 @@ pub fn write_lead(assembly: &Assembly) -> String {
             write_performed(&mut text, &action, controls);
         }
     }
+    for position in lead.changeovers.iter().flat_map(|own| &own.positions).filter(|own| !own.play.is_empty())
+    {
+        _ = write!(text, "\n[play_at.{}]\n", position.name);
+        for (action, controls) in &position.play {
+            write_performed(&mut text, action, controls);
+        }
+    }
     for part in &lead.parts {
         _ = write!(text, "\n[part.{}]\n", part.id());
         _ = match part.body {
@@ -133,7 +154,20 @@ pub fn write_lead(assembly: &Assembly) -> String {
             }
             Body::Transistor(transistor) => writeln!(text, "transistor = \"{transistor}\""),
             Body::Chip(chip) => writeln!(text, "chip = \"{chip}\""),
+            Body::Changeover(switch) => writeln!(text, "switch = \"{switch}\""),
         };
+        if let Some(Changeover { called, positions: [first, second], makes_first, .. }) =
+            lead.changeover(part.id())
+        {
+            _ = writeln!(
+                text,
+                "called = \"{called}\"\npositions = [\"{}\", \"{}\"]",
+                first.name, second.name
+            );
+            if *makes_first {
+                text.push_str("makes_first = true\n");
+            }
+        }
         _ = writeln!(text, "sits_in = \"{}\"", part.sits);
     }
     text.push_str("\n[cord]\n");
@@ -236,11 +270,17 @@ impl LeadFile {
                     "play",
                     "for each action the controls that perform it, any of them; the default map if absent",
                 )
-                .map(None, |action, value| {
-                    let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
-                    Some((action.clone(), controls))
+                .map(None, performed),
+            play_at: table
+                .key(
+                    "play_at",
+                    "for each position of a switch, by its name, the actions that others perform while it stands there",
+                )
+                .map(None, |position, value| {
+                    let place = position.place.clone();
+                    Some((position.clone(), At { value: value.map(None, performed), place }))
                 }),
-            parts: part_entries(table, hood),
+            parts: part_entries(table, own_entry),
             joins: table.key("joins", "the conductors: `controller.13 - port.6`, `d1.anode - port.6`, `controller.15 - donor.up`").list(
                 |item| {
                     item.parsed(["controller.13 - port.6".to_owned()], |text| {
@@ -295,7 +335,7 @@ impl LeadFile {
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
         let play = if self.plays {
-            checked_play(self.play, &controller, &port, complaints)
+            checked_play(&self.play, &controller, &port, complaints)
         } else {
             default_map(&controller, &port)
         };
@@ -338,7 +378,8 @@ impl LeadFile {
         // The hood farther from the controller.
         let far = if self.donor.is_some() { EndId::Donor } else { EndId::Port };
         lead.parts = self.parts.iter().filter_map(|(id, entry)| part(*id, &entry.value, far)).collect();
-        for at in self.parts.iter().filter_map(|(_, entry)| entry.value.1.as_ref()) {
+        assembly.lead.changeovers = changeovers(&self.parts, &self.play_at, &assembly, complaints);
+        for at in self.parts.iter().filter_map(|(_, entry)| entry.value.1.sits.as_ref()) {
             if assembly.lead.end(at.value).is_none() {
                 let headline = format!("the lead has no end `{}` for a part to sit in", at.value);
                 let help = format!("write `controller` or `{far}`");
@@ -376,6 +417,7 @@ impl LeadFile {
                 }
             }
         }
+        complaints.extend(idle_poles(&self.parts, &assembly));
         assembly.lead.settle();
         assembly
     }
@@ -396,19 +438,39 @@ fn too_long(cable: &Cable, length: &At<i64>) -> Option<Complaint> {
     )
 }
 
-/// The end in whose hood a part sits.
-fn hood(table: &mut Table<'_>) -> Option<At<EndId>> {
-    table
-        .key(
-            "sits_in",
-            "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
-        )
-        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port), ("donor", EndId::Donor)])
+/// The controls that perform an action.
+fn performed(action: &At<String>, value: Value<'_>) -> Option<PlayEntry> {
+    let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
+    Some((action.clone(), controls))
+}
+
+/// What a lead says of a part.
+fn own_entry(table: &mut Table<'_>) -> OwnEntry {
+    let name = |name: &str| is_kebab(name).then(|| name.to_owned());
+    OwnEntry {
+        sits: table
+            .key(
+                "sits_in",
+                "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
+            )
+            .choice([("controller", EndId::Controller(0)), ("port", EndId::Port), ("donor", EndId::Donor)]),
+        called: table.key("called", "what a switch is called: `mode`").name(name),
+        positions: table
+            .key("positions", "the names of a switch's two positions: the first throws are closed in the first")
+            .list(|item| item.name(name)),
+        makes_first: table
+            .key(
+                "makes_first",
+                "whether a switch makes the new contact before it breaks the old one, which its sheet says; else it breaks \
+                 first",
+            )
+            .flag(),
+    }
 }
 
 /// The part, if what it needs is there.
-fn part(id: PartId, (entry, sits): &LeadPart, far: EndId) -> Option<Part> {
-    let sits = sits.as_ref().map_or(far, |at| at.value);
+fn part(id: PartId, (entry, own): &LeadPart, far: EndId) -> Option<Part> {
+    let sits = own.sits.as_ref().map_or(far, |at| at.value);
     Some(Part { number: id.number(), body: entry.body()?, sits })
 }
 
@@ -483,21 +545,36 @@ fn no_point(assembly: &Assembly, leg: Leg, switch: SwitchName, join: &At<Join>) 
 }
 
 fn checked_play(
-    entries: Vec<PlayEntry>,
+    entries: &[PlayEntry],
     controller: &Controller,
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> PlayMap {
     let mut play = PlayMap::default();
+    for action in port.actions() {
+        play.set(action.clone(), None);
+    }
+    for (action, controls) in checked_entries(entries, Some(controller), port, complaints) {
+        play.set(action, controls);
+    }
+    play
+}
+
+/// The entries of a play map whose actions the port has; controls that the controller does not have are complained about.
+fn checked_entries(
+    entries: &[PlayEntry],
+    controller: Option<&Controller>,
+    port: &Port,
+    complaints: &mut Vec<Complaint>,
+) -> Vec<(Action, Vec<Control>)> {
+    let Some(controller) = controller else { return Vec::new() };
+    let mut checked = Vec::new();
     let steered = port.steered();
     let listened = || port.actions().into_iter().chain(steered.iter().map(|(action, _)| action));
     let [controls, actions] = [
         controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
         listened().map(Action::as_str).collect::<Vec<_>>(),
     ];
-    for action in port.actions() {
-        play.set(action.clone(), None);
-    }
     let mut unknown = |found: &str, place, of: &str, what: &str, known: &[&str]| {
         let headline = format!("`{of}` has no {what} {}", quoted(found));
         let help = match nearest(found, known.iter().copied()) {
@@ -511,7 +588,7 @@ fn checked_play(
         if known.is_none() {
             unknown(&action.value, action.place.clone(), &port.name, "action", &actions);
         }
-        for control in &performing {
+        for control in performing {
             if !controls.contains(&control.value.as_str()) {
                 unknown(
                     control.value.as_str(),
@@ -523,8 +600,8 @@ fn checked_play(
             }
         }
         if let Some(action) = known {
-            play.set(action, performing.into_iter().map(|control| control.value));
+            checked.push((action, performing.iter().map(|control| control.value.clone()).collect()));
         }
     }
-    play
+    checked
 }

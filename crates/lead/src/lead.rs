@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use solderside_profile::{Cable, PartId, Spot};
+use solderside_profile::{Body, Cable, PartId, Spot};
 use solderside_quantity::{Metres, Ohms, Triple};
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError, run_ohms};
 
+use crate::changeover::Changeover;
 use crate::donor::SwitchName;
 use crate::part::Part;
 use crate::play::PlayMap;
@@ -106,6 +107,8 @@ pub struct Lead {
     pub play: PlayMap,
     /// Its parts, in rising order.
     pub parts: Vec<Part>,
+    /// What those of its parts that are switches are called, and what their positions are for, by the part.
+    pub changeovers: Vec<Changeover>,
     /// Its conductors, in rising order, each once; with a donor those of its own plug too, which stay as they are.
     pub joins: Vec<Join>,
     /// What the conductors are.
@@ -209,6 +212,11 @@ impl Join {
         self.from.end == EndId::Donor && self.to.end == EndId::Port
     }
 
+    /// Whether it is a closed contact of a switch: nobody solders it.
+    pub fn is_of_switch(self) -> bool {
+        self.from.end == self.to.end && matches!(self.from.part_id(), Some(PartId::Changeover(_)))
+    }
+
     /// The leg at the other side of one, if the join begins or ends there.
     pub fn other(self, leg: Leg) -> Option<Leg> {
         if self.from == leg {
@@ -225,13 +233,14 @@ impl Lead {
     /// Puts parts and joins in their order, each once.
     pub fn settle(&mut self) {
         self.parts.sort_by_key(Part::id);
+        self.changeovers.sort_by_key(|own| own.part);
         self.joins.sort_unstable();
         self.joins.dedup();
     }
 
-    /// The conductors that are soldered: all but those of a donor's own plug.
+    /// The conductors that are soldered: all but those of a donor's own plug and the closed contacts of switches.
     pub fn soldered(&self) -> impl Iterator<Item = &Join> {
-        self.joins.iter().filter(|join| !join.is_of_plug())
+        self.joins.iter().filter(|join| !join.is_of_plug() && !join.is_of_switch())
     }
 
     /// The legs that a leg is joined to directly.
@@ -293,8 +302,14 @@ impl Lead {
     }
 
     /// The resistance of a join's copper, from joint to joint, in any room. That of a donor's own cable is taken as
-    /// none: what a pad's profile says is said of its plug.
+    /// none: what a pad's profile says is said of its plug. A switch's contact is what its kind allows.
     pub fn wire_ohms(&self, join: &Join) -> Triple<Ohms> {
+        if let Some(Body::Changeover(switch)) =
+            join.from.part_id().and_then(|id| self.part(id)).map(|part| part.body)
+            && join.is_of_switch()
+        {
+            return switch.closed_ohms().value;
+        }
         if join.is_of_plug() {
             return Triple::exactly(Ohms::ZERO);
         }
@@ -467,6 +482,7 @@ mod tests {
             ends: Vec::new(),
             play: PlayMap::default(),
             parts: Vec::new(),
+            changeovers: Vec::new(),
             joins: ["controller.13 - port.6", "controller.5 - port.6", "controller.1 - port.8"]
                 .map(join)
                 .into(),

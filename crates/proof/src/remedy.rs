@@ -120,7 +120,11 @@ fn shorted(assembly: &Assembly, state: &State, step: &Step) -> Option<Walk> {
 fn diode_on(assembly: &Assembly, way: &Walk) -> Option<(PartId, DiodePart)> {
     way.iter().filter_map(|leg| leg.part_id()).find_map(|id| match assembly.lead.part(id)?.body {
         Body::Diode(diode) => Some((id, diode)),
-        Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+        Body::Resistor(_)
+        | Body::Capacitor(_)
+        | Body::Transistor(_)
+        | Body::Chip(_)
+        | Body::Changeover(_) => None,
     })
 }
 

@@ -16,6 +16,7 @@ use crate::dialogue::Dialogue;
 use crate::page::Page;
 use crate::report;
 use crate::shelf::Shelf;
+use crate::stands::StandsArgs;
 use crate::store;
 use crate::subject::SubjectArgs;
 use crate::trouble::Trouble;
@@ -48,6 +49,9 @@ Exit codes: 0 the lead is sound on paper, and no reading of a run is wrong; 1 it
 pub struct BuzzArgs {
     #[command(flatten)]
     subject: SubjectArgs,
+
+    #[command(flatten)]
+    stands: StandsArgs,
 
     /// Show one reading with everything that it may point to
     #[arg(long, value_name = "NUMBER", conflicts_with = "run")]
@@ -107,6 +111,17 @@ impl BuzzArgs {
                 joins.join("; ")
             );
             return Err(Trouble::by_donor("meter tests", &help));
+        }
+        let settings = assembly.settings();
+        let setting = self.stands.named(&settings)?;
+        let proof = proof
+            .settings
+            .iter()
+            .find(|own| own.setting == *setting)
+            .map_or(proof.clone(), |own| own.proof.clone());
+        let mut assembly = assembly.set(setting);
+        if settings.len() > 1 {
+            assembly.lead.title = format!("{}, {}", assembly.lead.title, setting.told());
         }
         let bench = Bench::new(&assembly);
         let test = MeterTest::of(&bench, &proof);

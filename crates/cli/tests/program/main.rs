@@ -23,4 +23,5 @@ mod refusals;
 mod shelf;
 mod show;
 mod survey;
+mod switch;
 mod timing;
