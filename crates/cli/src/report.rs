@@ -213,7 +213,8 @@ fn settings(page: &mut Page, assembly: &Assembly, proof: &Proof) {
     if proof.settings.is_empty() {
         return;
     }
-    page.heading("Positions of its switch, each proved");
+    let of_what = if assembly.lead.has_changeovers() { "Positions of its switch" } else { "Its further end" };
+    page.heading(&format!("{of_what}, each way proved"));
     let play_of = |own: &SetProof| {
         let differs = assembly.port.actions().into_iter().filter(|action| {
             proof.settings.iter().any(|other| other.play.controls(action) != own.play.controls(action))
@@ -229,6 +230,9 @@ fn settings(page: &mut Page, assembly: &Assembly, proof: &Proof) {
         .iter()
         .map(|own| [own.setting.told(), own.proof.verdict.as_str().to_owned(), play_of(own)]);
     page.table(["", "", ""], &rows.collect::<Vec<_>>());
+    if !assembly.lead.has_changeovers() {
+        return;
+    }
     page.paragraph(
         "  ",
         "In between, while it is moved, nothing is asked of what the machine reads; that nothing is harmed then is proved too.",

@@ -83,6 +83,7 @@ impl Assembly {
                 end(EndId::Controller(0), &controller.name, controller.connector),
                 end(EndId::Port, &port.name, port.connector),
             ],
+            passes_through: false,
             play,
             parts: Vec::new(),
             changeovers: Vec::new(),
@@ -92,6 +93,15 @@ impl Assembly {
             proved: None,
         };
         Self { lead, controllers: vec![controller], donor: None, port }
+    }
+
+    /// Gives the lead a second controller end, for a controller whose controls have names of their own.
+    pub fn add_second(&mut self, controller: Controller) {
+        let id = EndId::Controller(1);
+        let end = End { id, profile: controller.name.clone(), connector: controller.connector.mate() };
+        self.lead.ends.insert(1.min(self.lead.ends.len()), end);
+        self.lead.title = format!("{}, with {}", self.lead.title, controller.title);
+        self.controllers.push(controller);
     }
 
     /// Puts a lead without joins of its own between a controller and a donor whose own plug is in the port.

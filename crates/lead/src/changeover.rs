@@ -43,6 +43,8 @@ pub struct ChangeoverPosition {
 pub struct Setting {
     /// Each switch with the position in which it stands; none for one that is being moved.
     pub at: Vec<(String, Option<String>)>,
+    /// Whether nothing is plugged into the end that passes the port through.
+    is_empty: bool,
     contacts: BTreeSet<Join>,
     play: Vec<(Action, Vec<Control>)>,
 }
@@ -66,13 +68,23 @@ impl Pole {
     }
 }
 
+/// What the end that passes the port through is called where it is told whether something is plugged in.
+const FURTHER: &str = "controller-2";
+/// Nothing is.
+const EMPTY: &str = "empty";
+/// Something is.
+const PLUGGED: &str = "plugged";
+
 impl Setting {
     /// "with `mode` at `as-up`", "while `mode` is moved"; nothing where there is no switch.
     pub fn told(&self) -> String {
         let moved = self.at.iter().filter(|(_, position)| position.is_none());
         let moved: Vec<String> = moved.map(|(called, _)| format!("`{called}`")).collect();
-        let stand =
-            self.at.iter().filter_map(|(called, at)| Some(format!("`{called}` at `{}`", at.as_ref()?)));
+        let stand = self.at.iter().filter_map(|(called, at)| match at.as_deref()? {
+            EMPTY if called == FURTHER => Some(format!("nothing plugged into `{FURTHER}`")),
+            PLUGGED if called == FURTHER => Some(format!("a controller plugged into `{FURTHER}`")),
+            at => Some(format!("`{called}` at `{at}`")),
+        });
         let stand: Vec<String> = stand.collect();
         let moved = match moved.as_slice() {
             [] => String::new(),
@@ -91,6 +103,11 @@ impl Setting {
 }
 
 impl Lead {
+    /// Whether there are several settings in which it is used: by switches, or by an end that may stay empty.
+    pub fn has_settings(&self) -> bool {
+        self.has_changeovers() || self.passes_through
+    }
+
     /// Whether it has switches that stay where they are put.
     pub fn has_changeovers(&self) -> bool {
         !self.changeovers.is_empty()
@@ -159,10 +176,28 @@ impl Lead {
 }
 
 impl Assembly {
+    /// Each setting with nothing in the end that passes the port through, and with its controller, where one is known.
+    fn occupied(&self, settings: Vec<Setting>) -> Vec<Setting> {
+        if !self.lead.passes_through {
+            return settings;
+        }
+        let is_known = self.controllers.get(1).is_some_and(|controller| !controller.contacts.is_empty());
+        let ways = |setting: &Setting| {
+            let with = |what: &str, is_empty: bool| {
+                let mut setting = Setting { is_empty, ..setting.clone() };
+                setting.at.push((FURTHER.to_owned(), Some(what.to_owned())));
+                setting
+            };
+            let plugged = is_known.then(|| with(PLUGGED, false));
+            std::iter::once(with(EMPTY, true)).chain(plugged).collect::<Vec<_>>()
+        };
+        settings.iter().flat_map(ways).collect()
+    }
+
     /// The ways in which the lead's switches are meant to stand: every combination of their positions, the first ones
     /// first. Of a lead without switches there is one.
     pub fn settings(&self) -> Vec<Setting> {
-        let all = self.lead.settings_of(|_| vec![Pole::At(0), Pole::At(1)]);
+        let all = self.occupied(self.lead.settings_of(|_| vec![Pole::At(0), Pole::At(1)]));
         // The poles of one switch stand in the same position.
         all.into_iter().filter(|setting| setting.at.iter().all(|(_, position)| position.is_some())).collect()
     }
@@ -171,16 +206,16 @@ impl Assembly {
     /// poles need move at once; one that breaks first leaves both throws open in between, and one that makes first may
     /// join them, or leave them open while its contact bounces.
     pub fn moves(&self) -> Vec<Setting> {
-        let all = self.lead.settings_of(|changeover| {
+        let all = self.occupied(self.lead.settings_of(|changeover| {
             let mut ways = vec![Pole::Open, Pole::At(0), Pole::At(1)];
             if changeover.makes_first {
                 ways.push(Pole::Both);
             }
             ways
-        });
-        let mut seen: BTreeSet<BTreeSet<Join>> =
-            self.settings().into_iter().map(|setting| setting.contacts).collect();
-        all.into_iter().filter(|setting| seen.insert(setting.contacts.clone())).collect()
+        }));
+        let circuit = |setting: &Setting| (setting.is_empty, setting.contacts.clone());
+        let mut seen: BTreeSet<(bool, BTreeSet<Join>)> = self.settings().iter().map(circuit).collect();
+        all.into_iter().filter(|setting| seen.insert(circuit(setting))).collect()
     }
 
     /// The lead with its switches standing in one way: one without any, whose closed contacts are joins that nobody
@@ -189,9 +224,25 @@ impl Assembly {
     pub fn set(&self, setting: &Setting) -> Self {
         let mut set = self.clone();
         set.lead.changeovers.clear();
+        set.lead.passes_through = false;
         set.lead.joins.extend(&setting.contacts);
         for (action, controls) in &setting.play {
             set.lead.play.set(action.clone(), controls.iter().cloned());
+        }
+        if setting.is_empty
+            && let Some(second) = set.controllers.get_mut(1)
+        {
+            let gone: Vec<Control> = second.controls().into_iter().cloned().collect();
+            *second = second.unplugged();
+            let entries: Vec<(Action, Vec<Control>)> = set
+                .lead
+                .play
+                .entries()
+                .map(|(action, controls)| (action.clone(), controls.to_vec()))
+                .collect();
+            for (action, controls) in entries {
+                set.lead.play.set(action, controls.into_iter().filter(|control| !gone.contains(control)));
+            }
         }
         set.lead.settle();
         set

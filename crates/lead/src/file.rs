@@ -17,7 +17,7 @@ use crate::assembly::Assembly;
 use crate::changeover::Changeover;
 use crate::donor::{Donor, SwitchName};
 use crate::edit::ABOUT_PROVED;
-use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
+use crate::lead::{Cord, End, EndId, Join, Lead, Leg, Proved};
 use crate::part::Part;
 use crate::play::{PlayMap, default_map};
 
@@ -27,6 +27,9 @@ struct LeadFile {
     controller: Option<At<String>>,
     port: Option<At<String>>,
     donor: Option<At<String>>,
+    second: Option<At<String>>,
+    through: Option<At<bool>>,
+    second_end: Option<At<Connector>>,
     controller_end: Option<At<Connector>>,
     port_end: Option<At<Connector>>,
     /// Whether there is a `[play]` at all.
@@ -81,10 +84,14 @@ pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failu
     let donor = pad
         .zip(entry.donor.as_ref())
         .and_then(|(pad, named)| opened(pad, port.as_ref(), named, &mut complaints));
+    let second = profile(entry.second.as_ref(), |name| library.controller(name), &mut complaints);
+    let second = second_controller(&entry, controller.as_ref(), port.as_ref(), second, &mut complaints);
     let assembly = match (controller, port) {
-        // Without its donor nothing can be said of a lead that ends in one.
-        (Some(controller), Some(port)) if donor.is_some() == entry.donor.is_some() => {
-            Some(entry.check(file.name(), controller, port, donor, cable, &mut complaints))
+        // Without its donor nothing can be said of a lead that ends in one, nor without its second controller.
+        (Some(controller), Some(port))
+            if donor.is_some() == entry.donor.is_some() && (entry.second.is_none() || second.is_some()) =>
+        {
+            Some(entry.check(file.name(), controller, port, (donor, second), cable, &mut complaints))
         }
         _ => None,
     };
@@ -108,10 +115,22 @@ pub fn write_lead(assembly: &Assembly) -> String {
     _ = writeln!(text, "title = {}", toml_text(&lead.title));
     _ = writeln!(text, "controller = \"{}\"", name_of(EndId::Controller(0)));
     _ = writeln!(text, "port = \"{}\"", assembly.port.name);
+    if let Some(second) = lead.end(EndId::Controller(1)) {
+        if assembly.controllers.get(1).is_some_and(|own| !own.contacts.is_empty()) {
+            _ = writeln!(text, "second = \"{}\"", second.profile);
+        }
+        if lead.passes_through {
+            text.push_str("through = true\n");
+        }
+    }
     if assembly.donor.is_some() {
         _ = writeln!(text, "donor = \"{}\"", name_of(EndId::Donor));
     }
-    for (key, id) in [("controller_end", EndId::Controller(0)), ("port_end", EndId::Port)] {
+    for (key, id) in [
+        ("controller_end", EndId::Controller(0)),
+        ("second_end", EndId::Controller(1)),
+        ("port_end", EndId::Port),
+    ] {
         if let Some(end) = lead.end(id) {
             _ = writeln!(text, "{key} = \"{}\"", end.connector);
         }
@@ -140,6 +159,33 @@ pub fn write_lead(assembly: &Assembly) -> String {
             write_performed(&mut text, action, controls);
         }
     }
+    write_parts(&mut text, lead);
+    text.push_str("\n[cord]\n");
+    _ = match &lead.cable {
+        Some(cable) => writeln!(text, "cable = \"{}\"", cable.name),
+        None => writeln!(text, "conductor = \"{}\"", lead.cord.conductor),
+    };
+    if lead.cable.as_ref().and_then(|cable| cable.length) != Some(lead.cord.length) {
+        let millimetres = (lead.cord.length.get() * 1000.0).round();
+        _ = writeln!(text, "length_mm = {millimetres}");
+    }
+    if let Some(proved) = &lead.proved {
+        _ = write!(
+            text,
+            "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
+            proved.controller, proved.port
+        );
+        for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
+            if let Some(fingerprint) = fingerprint {
+                _ = writeln!(text, "{key} = \"{fingerprint}\"");
+            }
+        }
+    }
+    text
+}
+
+/// Writes the tables of all parts.
+fn write_parts(text: &mut String, lead: &Lead) {
     for part in &lead.parts {
         _ = write!(text, "\n[part.{}]\n", part.id());
         _ = match part.body {
@@ -170,28 +216,6 @@ pub fn write_lead(assembly: &Assembly) -> String {
         }
         _ = writeln!(text, "sits_in = \"{}\"", part.sits);
     }
-    text.push_str("\n[cord]\n");
-    _ = match &lead.cable {
-        Some(cable) => writeln!(text, "cable = \"{}\"", cable.name),
-        None => writeln!(text, "conductor = \"{}\"", lead.cord.conductor),
-    };
-    if lead.cable.as_ref().and_then(|cable| cable.length) != Some(lead.cord.length) {
-        let millimetres = (lead.cord.length.get() * 1000.0).round();
-        _ = writeln!(text, "length_mm = {millimetres}");
-    }
-    if let Some(proved) = &lead.proved {
-        _ = write!(
-            text,
-            "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
-            proved.controller, proved.port
-        );
-        for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
-            if let Some(fingerprint) = fingerprint {
-                _ = writeln!(text, "{key} = \"{fingerprint}\"");
-            }
-        }
-    }
-    text
 }
 
 /// Opens the pad that a lead ends in; none if it cannot serve there.
@@ -258,6 +282,23 @@ impl LeadFile {
             donor: table
                 .key("donor", "the name of the port's own pad, opened, in which the lead ends; its own plug goes into the port")
                 .name(name),
+            second: table
+                .key(
+                    "second",
+                    "the name of a second controller's profile, which goes into an end of its own; its controls are called \
+                     `second-up`",
+                )
+                .name(name),
+            through: table
+                .key(
+                    "through",
+                    "whether the second end passes the port's contacts through, each to its own number, and may stay empty; \
+                     without `second` nothing is known of what is plugged in there",
+                )
+                .flag(),
+            second_end: table
+                .key("second_end", "the lead's connector at the second controller; what mates with it if absent")
+                .parsed(connectors(), connector),
             controller_end: table
                 .key("controller_end", "the lead's connector there; what mates with the controller if absent")
                 .parsed(connectors(), connector),
@@ -320,6 +361,8 @@ impl LeadFile {
                 }),
         };
         table.exclude("donor", "port_end");
+        table.exclude("donor", "second");
+        table.exclude("donor", "through");
         table.require(&["format", "kind", "controller", "port", "joins"]);
         file
     }
@@ -330,19 +373,24 @@ impl LeadFile {
         name: &str,
         controller: Controller,
         port: Port,
-        donor: Option<Donor>,
+        (donor, second): (Option<Donor>, Option<Controller>),
         cable: Option<Cable>,
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
+        let controllers: Vec<&Controller> = std::iter::once(&controller).chain(&second).collect();
         let play = if self.plays {
-            checked_play(&self.play, &controller, &port, complaints)
+            checked_play(&self.play, &controllers, &port, complaints)
         } else {
-            default_map(&controller, &port)
+            either_map(&controllers, &port)
         };
         let mut assembly = match donor {
             Some(donor) => Assembly::by_donor(controller, donor, port, play),
             None => Assembly::between(controller, port, play),
         };
+        if let Some(second) = second {
+            assembly.add_second(second);
+            assembly.lead.passes_through = self.through.as_ref().is_some_and(|at| at.value);
+        }
         let plug: Vec<Join> = assembly.lead.joins.drain(..).collect();
         let lead = &mut assembly.lead;
         name.clone_into(&mut lead.name);
@@ -350,7 +398,8 @@ impl LeadFile {
             lead.title = title.value;
         }
         let own = |id: EndId| match id {
-            EndId::Controller(_) => self.controller_end.as_ref(),
+            EndId::Controller(0) => self.controller_end.as_ref(),
+            EndId::Controller(_) => self.second_end.as_ref(),
             EndId::Port => self.port_end.as_ref(),
             EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor => None,
         };
@@ -390,6 +439,9 @@ impl LeadFile {
         for join in self.joins.map_or(Vec::new(), |joins| joins.value) {
             for leg in [join.value.from, join.value.to] {
                 complaints.extend(misplaced(&assembly, leg, &join));
+            }
+            if assembly.lead.passes_through {
+                complaints.extend(crossed(&join));
             }
             if join.value.from == join.value.to {
                 let headline = format!("`{}` is joined to itself", join.value.from);
@@ -453,7 +505,12 @@ fn own_entry(table: &mut Table<'_>) -> OwnEntry {
                 "sits_in",
                 "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
             )
-            .choice([("controller", EndId::Controller(0)), ("port", EndId::Port), ("donor", EndId::Donor)]),
+            .choice([
+                ("controller", EndId::Controller(0)),
+                ("controller-2", EndId::Controller(1)),
+                ("port", EndId::Port),
+                ("donor", EndId::Donor),
+            ]),
         called: table.key("called", "what a switch is called: `mode`").name(name),
         positions: table
             .key("positions", "the names of a switch's two positions: the first throws are closed in the first")
@@ -472,6 +529,112 @@ fn own_entry(table: &mut Table<'_>) -> OwnEntry {
 fn part(id: PartId, (entry, own): &LeadPart, far: EndId) -> Option<Part> {
     let sits = own.sits.as_ref().map_or(far, |at| at.value);
     Some(Part { number: id.number(), body: entry.body()?, sits })
+}
+
+/// The second controller with names of its own for its controls; nothing in its place where the end passes the port
+/// through and nobody knows what goes in.
+fn second_controller(
+    entry: &LeadFile,
+    controller: Option<&Controller>,
+    port: Option<&Port>,
+    second: Option<Controller>,
+    complaints: &mut Vec<Complaint>,
+) -> Option<Controller> {
+    let passes = entry.through.as_ref().filter(|at| at.value);
+    let (controller, port) = (controller?, port?);
+    let Some(named) = &entry.second else {
+        // What goes into a pass-through has the plug that goes into the port.
+        let unknown = passes.map(|_| Controller {
+            name: "unknown".to_owned(),
+            title: "whatever goes into the port".to_owned(),
+            connector: port.connector.mate(),
+            ..controller.unplugged()
+        });
+        if let Some(end) = entry.second_end.as_ref().filter(|_| unknown.is_none()) {
+            complaints.push(
+                Complaint::new(
+                    end.place.clone(),
+                    "`second_end` stands here, and the lead has no second controller",
+                )
+                .help("name it: `second = \"…\"`"),
+            );
+        }
+        return unknown;
+    };
+    let second = second?;
+    let mut complain = |headline: String, help: &str| {
+        complaints.push(Complaint::new(named.place.clone(), headline).help(help));
+    };
+    if second.contacts.is_empty() {
+        complain(
+            format!("nothing is known of the contacts of `{}`", second.name),
+            "name a controller whose contacts are known",
+        );
+        return None;
+    }
+    if passes.is_some() && !second.connector.mates_with(&port.connector) {
+        let headline =
+            format!("`{}` does not go into `{}`, whose contacts are passed through", second.name, port.name);
+        complain(headline, "name a controller of the port's own class, or drop `through`");
+    }
+    if [controller, &second].iter().any(|own| !own.two_key_rollover.is_empty()) {
+        let headline = format!(
+            "`{}` and `{}` cannot share a lead: one has two-key rollover",
+            controller.name, second.name
+        );
+        complain(
+            headline,
+            "which keys of two hands bring a ghost together is not proved; build a lead for each",
+        );
+    }
+    let Some(prefixed) = second.prefixed("second") else {
+        complain(
+            format!("a control of `{}` has too long a name", second.name),
+            "shorten it in a profile of your own",
+        );
+        return None;
+    };
+    let own = controller.controls();
+    if let Some(twice) = prefixed.controls().into_iter().find(|control| own.contains(control)) {
+        let headline = format!(
+            "`{}` has a control {}, which one of the second controller would be called too",
+            controller.name,
+            quoted(twice.as_str())
+        );
+        complain(headline, "rename it in a profile of your own, or exchange the two controllers");
+    }
+    Some(prefixed)
+}
+
+/// The default map of all controllers: what each would do alone, any of them.
+fn either_map(controllers: &[&Controller], port: &Port) -> PlayMap {
+    let mut play = controllers.first().map(|own| default_map(own, port)).unwrap_or_default();
+    for second in controllers.iter().skip(1) {
+        // Its controls are known by what they are called after the prefix.
+        let own = |action: &Action, turn: Option<usize>| match turn {
+            Some(turn) => second.fire_order.get(turn).cloned(),
+            None => {
+                second.controls().into_iter().find(|own| own.as_str() == format!("second-{action}")).cloned()
+            }
+        };
+        for action in port.actions() {
+            let turn = port.fire_order.iter().position(|fire| fire == action);
+            let both = play.controls(action).iter().cloned().chain(own(action, turn)).collect::<Vec<_>>();
+            play.set(action.clone(), both);
+        }
+    }
+    play
+}
+
+/// Complains about a join of a pass-through between contacts of different numbers.
+fn crossed(join: &At<Join>) -> Option<Complaint> {
+    let Join { from, to } = join.value;
+    let is_further = from.end == EndId::Controller(1) && to.end == EndId::Port;
+    (is_further && from.contact != to.contact).then(|| {
+        let headline = format!("`{}` passes one contact on to another", join.value);
+        Complaint::new(join.place.clone(), headline)
+            .help("a pass-through joins each contact to that of its own number; drop `through` for any other wiring")
+    })
 }
 
 /// Complains about a contact that its end does not have.
@@ -546,7 +709,7 @@ fn no_point(assembly: &Assembly, leg: Leg, switch: SwitchName, join: &At<Join>) 
 
 fn checked_play(
     entries: &[PlayEntry],
-    controller: &Controller,
+    controllers: &[&Controller],
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> PlayMap {
@@ -554,7 +717,7 @@ fn checked_play(
     for action in port.actions() {
         play.set(action.clone(), None);
     }
-    for (action, controls) in checked_entries(entries, Some(controller), port, complaints) {
+    for (action, controls) in checked_entries(entries, controllers, port, complaints) {
         play.set(action, controls);
     }
     play
@@ -563,16 +726,15 @@ fn checked_play(
 /// The entries of a play map whose actions the port has; controls that the controller does not have are complained about.
 fn checked_entries(
     entries: &[PlayEntry],
-    controller: Option<&Controller>,
+    controllers: &[&Controller],
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> Vec<(Action, Vec<Control>)> {
-    let Some(controller) = controller else { return Vec::new() };
     let mut checked = Vec::new();
     let steered = port.steered();
     let listened = || port.actions().into_iter().chain(steered.iter().map(|(action, _)| action));
     let [controls, actions] = [
-        controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
+        controllers.iter().flat_map(|own| own.controls()).map(Control::as_str).collect::<Vec<_>>(),
         listened().map(Action::as_str).collect::<Vec<_>>(),
     ];
     let mut unknown = |found: &str, place, of: &str, what: &str, known: &[&str]| {
@@ -593,7 +755,7 @@ fn checked_entries(
                 unknown(
                     control.value.as_str(),
                     control.place.clone(),
-                    &controller.name,
+                    controllers.first().map_or("", |own| own.name.as_str()),
                     "control",
                     &controls,
                 );

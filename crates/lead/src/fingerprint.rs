@@ -29,6 +29,9 @@ impl Assembly {
             let (id, sits) = (part.id().to_string(), part.sits.to_string());
             text.line(&["part", &id, &part.body.to_string(), &format!("{tolerance:?}"), &sits]);
         }
+        if lead.passes_through {
+            text.line(&["through"]);
+        }
         for switch in &lead.changeovers {
             let [first, second] = &switch.positions;
             let order = if switch.makes_first { "makes first" } else { "breaks first" };

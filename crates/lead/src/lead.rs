@@ -103,6 +103,8 @@ pub struct Lead {
     pub title: String,
     /// Its ends: the controllers' in order, then the port's, or the donor's in its place.
     pub ends: Vec<End>,
+    /// Whether its second controller end passes the port's contacts through, so that it may stay empty.
+    pub passes_through: bool,
     /// Which controls perform which actions.
     pub play: PlayMap,
     /// Its parts, in rising order.
@@ -480,6 +482,7 @@ mod tests {
             name: String::new(),
             title: String::new(),
             ends: Vec::new(),
+            passes_through: false,
             play: PlayMap::default(),
             parts: Vec::new(),
             changeovers: Vec::new(),

@@ -151,7 +151,7 @@ fn fitting_set(
             Some(_) | None => Some(own),
         });
     let Some(mut all) = worst.cloned() else { return fitting(assembly, &performed(assembly)?, other) };
-    if !assembly.lead.has_changeovers() {
+    if !assembly.lead.has_settings() {
         return Ok(all);
     }
     let at = each.iter().find(|(_, own)| own.reason == all.reason).map(|(setting, _)| setting.told());

@@ -87,7 +87,7 @@ pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 }
 
 fn prove_as_set(assembly: &Assembly, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
-    if assembly.lead.has_changeovers() {
+    if assembly.lead.has_settings() {
         return prove_settings(assembly, |set| prove_as_asked(set, &Moving::of(set), asked));
     }
     prove_as_asked(assembly, &Moving::of(assembly), asked)
@@ -128,7 +128,7 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
     let judge =
         |set: &Assembly| weigh(set, &Moving::of(set), Asked::AllUnlessHarm).map(|(judgement, ..)| judgement);
-    if assembly.lead.has_changeovers() {
+    if assembly.lead.has_settings() {
         let judged = judge_settings(assembly, |set| judge(set).map(Some))?;
         return judged.map_or_else(|| judge(assembly), Ok);
     }
@@ -144,7 +144,7 @@ pub fn judge_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
 ) -> Result<Option<Judgement>, Unbuilt> {
-    if assembly.lead.has_changeovers() {
+    if assembly.lead.has_settings() {
         let judged = judge_settings(assembly, |set| judge_set_while(set, &is_bearable))?;
         return Ok(judged.filter(|judgement| judgement.findings.iter().all(is_bearable)));
     }

@@ -11,7 +11,7 @@ use crate::cases::Moving;
 use crate::chips::chips;
 use crate::clamps::clamps;
 use crate::code::Code;
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 use crate::holds::{is_borne_with, supply_limits};
 use crate::loads::{Asked, Enough, Load, loads};
 use crate::prove::{Judgement, Proof, sorted};
@@ -42,7 +42,8 @@ pub(crate) fn prove_settings(
         settings.push(SetProof { setting, play: set.lead.play, proof });
     }
     let each = settings.iter().map(|own| (&own.setting, own.proof.findings.as_slice()));
-    let findings = told_once(&each.collect::<Vec<_>>());
+    let mut findings = told_once(&each.collect::<Vec<_>>());
+    findings.extend(of_an_unknown(assembly));
     let moved = while_moved(assembly, Asked::AllUnlessHarm)?;
     let Judgement { verdict, findings, controls_lost } =
         together(findings, &moved.findings, settings.iter().map(|own| own.proof.controls_lost.as_slice()));
@@ -104,7 +105,8 @@ pub(crate) fn judge_settings(
         judged.push((setting, judgement));
     }
     let each = judged.iter().map(|(setting, own)| (setting, own.findings.as_slice()));
-    let findings = told_once(&each.collect::<Vec<_>>());
+    let mut findings = told_once(&each.collect::<Vec<_>>());
+    findings.extend(of_an_unknown(assembly));
     let moved = moved_findings(assembly)?;
     let lost = judged.iter().map(|(_, own)| own.controls_lost.as_slice());
     Ok(Some(together(findings, &moved, lost)))
@@ -133,6 +135,16 @@ fn together<'l>(
     }
     let (verdict, findings) = sorted(findings);
     Judgement { verdict, findings, controls_lost }
+}
+
+/// That nothing is proved of what may be plugged into an end that passes the port through, where nobody says what that is.
+fn of_an_unknown(assembly: &Assembly) -> Option<Finding> {
+    let is_unknown = assembly.controllers.get(1).is_some_and(|own| own.contacts.is_empty());
+    (assembly.lead.passes_through && is_unknown).then(|| {
+        let text = "the verdict is about nothing plugged into `controller-2`: nobody says what else may be";
+        Finding::new(Code::BuildUnknownEnd, Severity::Note, text)
+            .remedy("name the controller that will be plugged in there: `second = \"…\"`; until then leave that end empty")
+    })
 }
 
 /// The findings of all settings: what is found in each of them is told as it is, anything else with its setting.

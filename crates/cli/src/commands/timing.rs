@@ -67,6 +67,7 @@ impl TimingArgs {
             return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
         };
         let pressed = self.state(controller)?;
+        Trouble::unless_one_controller(&assembly, "diagrams")?;
         let settings = assembly.settings();
         let setting = self.stands.setting(&settings)?;
         let assembly = assembly.set(setting);

@@ -19,6 +19,9 @@ pub struct Lead {
     pub ends: Vec<End>,
     /// The pad in which it ends, opened; null if it ends in a connector of its own.
     pub donor: Option<String>,
+    /// Whether its second controller end passes the port's contacts through; absent where it has none such.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub passes_through: bool,
     /// Its conductors; those of a donor's own plug are not among them.
     pub joins: Vec<Join>,
     /// What it is made of beside wire; nothing in a plain lead.
@@ -180,6 +183,7 @@ impl From<&domain::Assembly> for Lead {
             title: lead.title.clone(),
             ends: ends.collect(),
             donor: assembly.donor.as_ref().map(|donor| donor.pad().name.clone()),
+            passes_through: lead.passes_through,
             joins: lead.soldered().map(|join| cores.join(*join)).collect(),
             parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),

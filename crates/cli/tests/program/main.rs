@@ -25,3 +25,4 @@ mod show;
 mod survey;
 mod switch;
 mod timing;
+mod two;

@@ -64,7 +64,7 @@ fn a_switch_that_cannot_be_wished_so_is_refused() {
 fn mistakes_of_a_switch_in_a_file_are_told_where_they_stand() {
     let bench = Bench::demo();
     let broken = |from: &str, to: &str| {
-        bench.put("broken.toml", &LEAD.replace(from, to));
+        bench.put("broken.toml", LEAD.replace(from, to));
         bench.run("prove broken").wrong()
     };
     for (from, to, what) in [

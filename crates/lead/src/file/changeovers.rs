@@ -1,6 +1,6 @@
 //! What a lead's file says of its switches.
 
-use solderside_profile::{Action, At, Body, Complaint, PartId, listed, nearest, quoted};
+use solderside_profile::{Action, At, Body, Complaint, Controller, PartId, listed, nearest, quoted};
 use solderside_trade::ContactId;
 
 use super::{LeadPart, PlayEntry, checked_entries};
@@ -61,14 +61,7 @@ pub(super) fn changeovers(
                 );
             }
         }
-        let position = |name: &At<String>, complaints: &mut Vec<Complaint>| {
-            let entries = play_at.iter().filter(|(position, _)| position.value == name.value);
-            let play = entries.flat_map(|(_, entries)| {
-                checked_entries(&entries.value, assembly.controllers.first(), &assembly.port, complaints)
-            });
-            ChangeoverPosition { name: name.value.clone(), play: play.collect() }
-        };
-        let positions = [position(first, complaints), position(second, complaints)];
+        let positions = [first, second].map(|name| position(name, play_at, assembly, complaints));
         let kind = assembly.lead.part(*id).map(|part| part.body);
         if let Some(Body::Changeover(kind)) = kind {
             poles += kind.poles();
@@ -114,6 +107,20 @@ pub(super) fn changeovers(
         }));
     }
     found
+}
+
+/// One position, with what the play map is there.
+fn position(
+    name: &At<String>,
+    play_at: &[(At<String>, At<Vec<PlayEntry>>)],
+    assembly: &Assembly,
+    complaints: &mut Vec<Complaint>,
+) -> ChangeoverPosition {
+    let controllers: Vec<&Controller> = assembly.controllers.iter().collect();
+    let entries = play_at.iter().filter(|(position, _)| position.value == name.value);
+    let play = entries
+        .flat_map(|(_, entries)| checked_entries(&entries.value, &controllers, &assembly.port, complaints));
+    ChangeoverPosition { name: name.value.clone(), play: play.collect() }
 }
 
 /// Actions that positions of two switches speak of, with one position of each.
