@@ -127,6 +127,12 @@ impl BuzzArgs {
         let bench = Bench::new(&assembly);
         let test = MeterTest::of(&bench, &proof);
         let mut page = Page::default();
+        if settings.len() > 1 {
+            page.paragraph(
+                "",
+                "What lies behind the open throw of a switch is read with it in its other position.",
+            );
+        }
         if let Some(file) = &self.run {
             if !proof.verdict.is_sound() {
                 page.line(report::headline(&assembly, &proof));
