@@ -24,6 +24,7 @@ impl Elsewhere {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn of(assembly: &Assembly, shelf: &Shelf) -> Result<Self, Trouble> {
+        Trouble::unless_one_controller(assembly, "lists of where else to plug")?;
         let mut controllers: Vec<Controller> = Vec::new();
         let mut ports: Vec<Port> = Vec::new();
         let mut unreadable = Vec::new();

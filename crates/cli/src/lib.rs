@@ -15,6 +15,7 @@ mod progress;
 mod report;
 mod setting;
 mod shelf;
+mod stands;
 mod store;
 mod subject;
 mod terminal;

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg};
+use solderside_lead::{Allocation, Assembly, Body, Changeover, EndId, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
 use solderside_proof::{
-    ActionProof, AxisProof, Finding, Holds, Position, Proof, Standing, TruthRow, Verdict, Worst,
+    ActionProof, AxisProof, Finding, Holds, Position, Proof, SetProof, Standing, TruthRow, Verdict, Worst,
 };
 use solderside_quantity::Seconds;
 use solderside_trade::Evidence;
@@ -128,14 +128,25 @@ pub fn part_words(body: &Body) -> String {
         }
         Body::Transistor(transistor) => format!("transistor {transistor}"),
         Body::Chip(chip) => format!("{chip}, {}", chip.sheet().what),
+        Body::Changeover(switch) => format!("{switch} switch"),
     }
+}
+
+/// "`as-up` (common to first) or `as-fire` (common to second), breaks first".
+fn position_words(own: &Changeover) -> String {
+    let [first, second] = &own.positions;
+    let order = if own.makes_first { "makes first" } else { "breaks first" };
+    format!("`{}` (common to first) or `{}` (common to second), {order}", first.name, second.name)
 }
 
 /// The parts, if there are any.
 pub fn parts(page: &mut Page, assembly: &Assembly) {
     let rows: Vec<[String; 3]> = (assembly.lead.parts.iter())
         .map(|part| {
-            let what = part_words(&part.body);
+            let what = match assembly.lead.changeover(part.id()) {
+                Some(own) => format!("{}, `{}`: {}", part_words(&part.body), own.called, position_words(own)),
+                None => part_words(&part.body),
+            };
             let sits = match part.sits {
                 EndId::Donor => "in the case of the donor".to_owned(),
                 end @ (EndId::Controller(_)
@@ -185,10 +196,52 @@ pub fn play(page: &mut Page, assembly: &Assembly) {
         })
         .collect();
     page.table(["action", "performed by any of"], &rows);
+    for switch in &assembly.lead.changeovers {
+        for position in switch.positions.iter().filter(|position| !position.play.is_empty()) {
+            let told = position.play.iter().map(|(action, controls)| match controls.as_slice() {
+                [] => format!("{action} by no control"),
+                controls => format!("{action} by {}", quoted_list(controls)),
+            });
+            let told = told.collect::<Vec<_>>().join("; ");
+            page.paragraph("  ", &format!("with `{}` at `{}`: {told}", switch.called, position.name));
+        }
+    }
+}
+
+/// What comes of each setting of the lead's own switches: its verdict, and who performs what there and nowhere else.
+fn settings(page: &mut Page, assembly: &Assembly, proof: &Proof) {
+    if proof.settings.is_empty() {
+        return;
+    }
+    let of_what = if assembly.lead.has_changeovers() { "Positions of its switch" } else { "Its further end" };
+    page.heading(&format!("{of_what}, each way proved"));
+    let play_of = |own: &SetProof| {
+        let differs = assembly.port.actions().into_iter().filter(|action| {
+            proof.settings.iter().any(|other| other.play.controls(action) != own.play.controls(action))
+        });
+        let told = differs.map(|action| match own.play.controls(action) {
+            [] => format!("{action} by no control"),
+            controls => format!("{action} by {}", quoted_list(controls)),
+        });
+        told.collect::<Vec<_>>().join("; ")
+    };
+    let rows = proof
+        .settings
+        .iter()
+        .map(|own| [own.setting.told(), own.proof.verdict.as_str().to_owned(), play_of(own)]);
+    page.table(["", "", ""], &rows.collect::<Vec<_>>());
+    if !assembly.lead.has_changeovers() {
+        return;
+    }
+    page.paragraph(
+        "  ",
+        "In between, while it is moved, nothing is asked of what the machine reads; that nothing is harmed then is proved too.",
+    );
 }
 
 /// All of a proof below its verdict.
 pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
+    settings(page, assembly, proof);
     findings(page, &proof.findings);
     margins(page, assembly, &proof.actions);
     axes(page, &proof.axes);
@@ -373,7 +426,16 @@ fn standings(page: &mut Page, standings: &[Standing]) {
 
 /// What the machine reads in each state.
 pub fn truth(page: &mut Page, proof: &Proof) {
-    page.heading("Truth table");
+    if proof.settings.is_empty() {
+        truth_of(page, "Truth table", proof);
+    }
+    for own in &proof.settings {
+        truth_of(page, &format!("Truth table {}", own.setting.told()), &own.proof);
+    }
+}
+
+fn truth_of(page: &mut Page, heading: &str, proof: &Proof) {
+    page.heading(heading);
     if let Some(most) = proof.truth_pressed_at_most {
         page.line(format!(
             "  with at most {most} controls pressed at once; the verdict is of every combination"

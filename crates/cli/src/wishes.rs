@@ -3,8 +3,8 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::{Class, Wishes};
-use solderside_lead::{EndId, Join, Leg, ParseLegError, default_map};
+use solderside_design::{Class, SwitchWish, Wishes};
+use solderside_lead::{EndId, Join, Leg, MOST_POLES, ParseLegError, default_map};
 use solderside_profile::{Action, Cable, Control, Controller, Kind, Origin, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
@@ -19,6 +19,13 @@ pub struct WishArgs {
     /// May be given for several actions; the others keep the default play map.
     #[arg(long = "play", value_name = "ACTION=CONTROL[,CONTROL…]")]
     pub plays: Vec<PlayWish>,
+
+    /// Let a switch in the lead choose what a control does: `b=up,second-fire`
+    ///
+    /// May be given for several controls. In each position the lead is one of wire, and it is proved in all of them and
+    /// while the switch is moved.
+    #[arg(long = "switch", value_name = "CONTROL=ACTION,ACTION")]
+    pub switches: Vec<SwitchArg>,
 
     /// Join a contact of the controller to a contact of the port: `8-7`, `controller.8-port.7`
     ///
@@ -116,6 +123,10 @@ pub struct PlayWish {
     controls: Vec<Control>,
 }
 
+/// `b=up,second-fire`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SwitchArg(SwitchWish);
+
 /// `8-7`, `controller.8-port.7`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct JoinWish(Join);
@@ -126,6 +137,11 @@ pub enum ParseWishError {
     /// There is no `=`.
     #[error("write the action, `=` and its controls, as in `fire=a,b`")]
     NoEquals,
+    /// A switch has two positions.
+    #[error(
+        "write the control, `=` and the two actions between which the switch chooses, as in `b=up,second-fire`"
+    )]
+    NotTwoActions,
     /// A name is none.
     #[error("`{0}` is no name: names are small letters and digits, words joined by `-`")]
     Name(String),
@@ -163,6 +179,19 @@ impl FromStr for PlayWish {
     }
 }
 
+impl FromStr for SwitchArg {
+    type Err = ParseWishError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let (control, actions) = text.split_once('=').ok_or(ParseWishError::NotTwoActions)?;
+        let bad = |name: &str| ParseWishError::Name(name.to_owned());
+        let control = Control::new(control.trim()).ok_or_else(|| bad(control))?;
+        let (first, second) = actions.split_once(',').ok_or(ParseWishError::NotTwoActions)?;
+        let action = |name: &str| Action::new(name.trim()).ok_or_else(|| bad(name));
+        Ok(Self(SwitchWish { control, actions: [action(first)?, action(second)?] }))
+    }
+}
+
 impl FromStr for JoinWish {
     type Err = ParseWishError;
 
@@ -192,7 +221,8 @@ fn leg(text: &str, end: EndId) -> Result<Leg, ParseWishError> {
 impl WishArgs {
     /// Whether nothing is wished of a lead's joins.
     pub fn no_joins(&self) -> bool {
-        self.plays.is_empty() && self.joins.is_empty() && self.classes.is_empty() && self.donors.is_empty()
+        let parts = [self.classes.is_empty(), self.donors.is_empty(), self.switches.is_empty()];
+        self.plays.is_empty() && self.joins.is_empty() && parts.into_iter().all(|is_empty| is_empty)
     }
 
     /// Finds the cable that is wished.
@@ -230,6 +260,43 @@ impl WishArgs {
         Ok(if own.is_empty() { others } else { own })
     }
 
+    /// Holds the switches that are wished against both profiles.
+    fn switches(&self, controller: &Controller, port: &Port) -> Result<Vec<SwitchWish>, Trouble> {
+        let (controls, actions) = (names(&controller.controls()), names(&port.actions()));
+        let wishes: Vec<SwitchWish> = self.switches.iter().map(|wish| wish.0.clone()).collect();
+        for (at, SwitchWish { control, actions: [first, second] }) in wishes.iter().enumerate() {
+            known("control", control.as_str(), &controller.name, &controls)?;
+            for action in [first, second] {
+                known("action", action.as_str(), &port.name, &actions)?;
+            }
+            if first == second {
+                let text = format!("`--switch` gives `{control}` the action `{first}` in both positions");
+                return Err(Trouble::new(text, "name two actions, or leave the switch out"));
+            }
+            let speaks = |action: &Action| [first, second].contains(&action);
+            for other in wishes.iter().skip(at + 1) {
+                if other.control == *control {
+                    let text = format!("`--switch` names the control `{control}` twice");
+                    return Err(Trouble::new(text, "a switch has two positions: name one pair of actions"));
+                }
+                if let Some(action) = other.actions.iter().find(|action| speaks(action)) {
+                    let text = format!("two switches would both say who performs `{action}`");
+                    return Err(Trouble::new(text, "let one switch alone decide about an action"));
+                }
+            }
+        }
+        if !wishes.is_empty() && (!self.classes.is_empty() || !self.donors.is_empty()) {
+            let text =
+                "`--switch` makes a lead of wire with a switch, and `--class` and `--donor` ask for others";
+            return Err(Trouble::new(text, "leave out the one or the other"));
+        }
+        if wishes.len() > usize::from(MOST_POLES) {
+            let text = format!("{} switches are wished, and a lead has {MOST_POLES} at most", wishes.len());
+            return Err(Trouble::new(text, "leave some of them out"));
+        }
+        Ok(wishes)
+    }
+
     /// Holds the wishes against both profiles.
     ///
     /// # Errors
@@ -247,12 +314,14 @@ impl WishArgs {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
         }
+        let switches = self.switches(controller, port)?;
         let mut classes = self.classes.clone();
         if classes.is_empty() && !self.donors.is_empty() {
             classes.push(Class::Donor);
         }
         Ok(Wishes {
             play,
+            switches,
             must: kept.musts.clone(),
             nice: kept.nice.clone(),
             drawer: kept.drawer.as_deref().map(|drawer| shelf.drawer(drawer)).transpose()?,

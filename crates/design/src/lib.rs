@@ -10,6 +10,7 @@ mod logic;
 mod parts;
 mod plain;
 mod program;
+mod switched;
 mod tied;
 mod wishes;
 
@@ -21,19 +22,20 @@ use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_briefly};
 use solderside_quantity::Volts;
+use switched::with_switches;
 
 pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use program::{Answer, Count, ProgramTask, Shown, Watch};
-pub use wishes::Wishes;
+pub use wishes::{SwitchWish, Wishes};
 
 /// What a lead is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Class {
     /// Wire only.
     Plain,
-    /// Wire with diodes and resistors.
+    /// Wire with diodes, resistors, or a switch that stays where it is put.
     Parts,
     /// Wire into the port's own pad, opened.
     Donor,
@@ -121,6 +123,8 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
+/// With a switch wished there is that lead or none: it is one of wire in each position, and proved in all.
+///
 /// Where wire alone serves all that is asked, and loses nothing that another class would keep, that is the one
 /// option. Else the options are leads with parts and with chips that serve it all, leads into a pad as a donor, and
 /// leads of wire that go without what only the default play map asks; what stands in the way is told by its facts.
@@ -129,6 +133,9 @@ impl std::fmt::Display for Class {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+    if !wishes.switches.is_empty() {
+        return with_switches(controller, port, wishes);
+    }
     designed(&Problem::new(controller, port, wishes)?, wishes)
 }
 

@@ -10,6 +10,8 @@ use crate::Class;
 pub struct Wishes {
     /// Actions with the controls that shall perform them; the others keep the default map.
     pub play: Vec<(Action, Vec<Control>)>,
+    /// Controls whose action a switch in the lead shall choose.
+    pub switches: Vec<SwitchWish>,
     /// Controls that must not be lost.
     pub must: Vec<Control>,
     /// Controls that should not be lost if some lead keeps them: of two sound leads the one that keeps more is better.
@@ -25,6 +27,15 @@ pub struct Wishes {
     pub donors: Vec<Controller>,
     /// The parts that there are; any if none is named.
     pub drawer: Option<Drawer>,
+}
+
+/// A control that a switch in the lead shall give one of two actions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SwitchWish {
+    /// The control.
+    pub control: Control,
+    /// What it does in the first position, and in the second.
+    pub actions: [Action; 2],
 }
 
 impl Wishes {

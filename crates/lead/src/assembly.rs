@@ -83,14 +83,25 @@ impl Assembly {
                 end(EndId::Controller(0), &controller.name, controller.connector),
                 end(EndId::Port, &port.name, port.connector),
             ],
+            passes_through: false,
             play,
             parts: Vec::new(),
+            changeovers: Vec::new(),
             joins: Vec::new(),
             cord: Cord::COMMON,
             cable: None,
             proved: None,
         };
         Self { lead, controllers: vec![controller], donor: None, port }
+    }
+
+    /// Gives the lead a second controller end, for a controller whose controls have names of their own.
+    pub fn add_second(&mut self, controller: Controller) {
+        let id = EndId::Controller(1);
+        let end = End { id, profile: controller.name.clone(), connector: controller.connector.mate() };
+        self.lead.ends.insert(1.min(self.lead.ends.len()), end);
+        self.lead.title = format!("{}, with {}", self.lead.title, controller.title);
+        self.controllers.push(controller);
     }
 
     /// Puts a lead without joins of its own between a controller and a donor whose own plug is in the port.
@@ -176,6 +187,7 @@ impl Assembly {
                 Body::Diode(diode) => format!("{diode} {}", part.id().leg_name(leg.contact)),
                 Body::Resistor(_) | Body::Capacitor(_) => part.body.to_string(),
                 Body::Transistor(transistor) => format!("{transistor} {}", part.id().leg_name(leg.contact)),
+                Body::Changeover(_) => self.function_of_switch(part.id(), leg.contact),
                 Body::Chip(chip) => match leg.contact {
                     ContactId::Number(number) => {
                         let name = chip.sheet().leg(number).map_or("", |leg| leg.name);
@@ -218,6 +230,18 @@ impl Assembly {
             None if leg.contact == ContactId::Shell => "shell".to_owned(),
             None => String::new(),
         }
+    }
+
+    /// What a leg of a switch is for: `mode common`, `mode as-up`.
+    fn function_of_switch(&self, id: PartId, contact: ContactId) -> String {
+        let Some(switch) = self.lead.changeover(id) else { return id.leg_name(contact) };
+        let name = id.leg_name(contact);
+        let position = match name.trim_end_matches("-b") {
+            "first" => &switch.positions[0].name,
+            "second" => &switch.positions[1].name,
+            _ => "common",
+        };
+        format!("{} {position}", switch.called)
     }
 
     /// What a join carries.
@@ -379,7 +403,14 @@ impl Assembly {
             (Some(PartId::Diode(_)), ActiveLevel::High) => leg.contact == PartId::CATHODE,
             (Some(PartId::Resistor(_)), _) => true,
             (
-                Some(PartId::Capacitor(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Chip(_)) | None,
+                Some(
+                    PartId::Capacitor(_)
+                    | PartId::Bipolar(_)
+                    | PartId::Mosfet(_)
+                    | PartId::Chip(_)
+                    | PartId::Changeover(_),
+                )
+                | None,
                 _,
             ) => false,
         };
@@ -456,7 +487,7 @@ impl Assembly {
             beside.extend(match part.body {
                 Body::Diode(_) => (leg == enters).then_some(leaves),
                 Body::Resistor(_) => both.into_iter().find(|(from, _)| *from == leg).map(|(_, to)| to),
-                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => None,
             });
         }
         beside

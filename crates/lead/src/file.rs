@@ -1,19 +1,23 @@
 //! The lead's file.
 
+mod changeovers;
+
 use std::fmt::Write;
 
 use solderside_profile::{
     Action, At, Body, Cable, Capacitor, Complaint, Control, Controller, Failure, Kind, Library, Misread,
-    PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, describe, heading, is_kebab, listed,
-    nearest, part_entries, quoted, read, toml_text,
+    PartEntry, PartId, Port, Reading, Resistor, SourceFile, Table, Value, describe, heading, is_kebab,
+    listed, nearest, part_entries, quoted, read, toml_text,
 };
 use solderside_quantity::Metres;
 use solderside_trade::{Conductor, Connector};
 
+use self::changeovers::{changeovers, idle_poles};
 use crate::assembly::Assembly;
+use crate::changeover::Changeover;
 use crate::donor::{Donor, SwitchName};
 use crate::edit::ABOUT_PROVED;
-use crate::lead::{Cord, End, EndId, Join, Leg, Proved};
+use crate::lead::{Cord, End, EndId, Join, Lead, Leg, Proved};
 use crate::part::Part;
 use crate::play::{PlayMap, default_map};
 
@@ -23,11 +27,16 @@ struct LeadFile {
     controller: Option<At<String>>,
     port: Option<At<String>>,
     donor: Option<At<String>>,
+    second: Option<At<String>>,
+    through: Option<At<bool>>,
+    second_end: Option<At<Connector>>,
     controller_end: Option<At<Connector>>,
     port_end: Option<At<Connector>>,
     /// Whether there is a `[play]` at all.
     plays: bool,
     play: Vec<PlayEntry>,
+    /// What the play map is while a switch stands in a position.
+    play_at: Vec<(At<String>, At<Vec<PlayEntry>>)>,
     parts: Vec<(PartId, At<LeadPart>)>,
     joins: Option<At<Vec<At<Join>>>>,
     cord: Option<At<CordEntry>>,
@@ -47,8 +56,16 @@ struct CordEntry {
     length_mm: Option<At<i64>>,
 }
 
-/// A part, and the end in whose hood it sits.
-type LeadPart = (PartEntry, Option<At<EndId>>);
+/// A part, and what a lead says of it.
+type LeadPart = (PartEntry, OwnEntry);
+
+/// What a lead says of a part: the end in whose hood it sits, and of a switch what it is for.
+struct OwnEntry {
+    sits: Option<At<EndId>>,
+    called: Option<At<String>>,
+    positions: Option<At<Vec<At<String>>>>,
+    makes_first: Option<At<bool>>,
+}
 
 /// An action's name, and the controls that perform it.
 type PlayEntry = (At<String>, Vec<At<Control>>);
@@ -67,10 +84,14 @@ pub fn read_lead(file: &SourceFile, library: &Library) -> Result<Assembly, Failu
     let donor = pad
         .zip(entry.donor.as_ref())
         .and_then(|(pad, named)| opened(pad, port.as_ref(), named, &mut complaints));
+    let second = profile(entry.second.as_ref(), |name| library.controller(name), &mut complaints);
+    let second = second_controller(&entry, controller.as_ref(), port.as_ref(), second, &mut complaints);
     let assembly = match (controller, port) {
-        // Without its donor nothing can be said of a lead that ends in one.
-        (Some(controller), Some(port)) if donor.is_some() == entry.donor.is_some() => {
-            Some(entry.check(file.name(), controller, port, donor, cable, &mut complaints))
+        // Without its donor nothing can be said of a lead that ends in one, nor without its second controller.
+        (Some(controller), Some(port))
+            if donor.is_some() == entry.donor.is_some() && (entry.second.is_none() || second.is_some()) =>
+        {
+            Some(entry.check(file.name(), controller, port, (donor, second), cable, &mut complaints))
         }
         _ => None,
     };
@@ -94,10 +115,22 @@ pub fn write_lead(assembly: &Assembly) -> String {
     _ = writeln!(text, "title = {}", toml_text(&lead.title));
     _ = writeln!(text, "controller = \"{}\"", name_of(EndId::Controller(0)));
     _ = writeln!(text, "port = \"{}\"", assembly.port.name);
+    if let Some(second) = lead.end(EndId::Controller(1)) {
+        if assembly.controllers.get(1).is_some_and(|own| !own.contacts.is_empty()) {
+            _ = writeln!(text, "second = \"{}\"", second.profile);
+        }
+        if lead.passes_through {
+            text.push_str("through = true\n");
+        }
+    }
     if assembly.donor.is_some() {
         _ = writeln!(text, "donor = \"{}\"", name_of(EndId::Donor));
     }
-    for (key, id) in [("controller_end", EndId::Controller(0)), ("port_end", EndId::Port)] {
+    for (key, id) in [
+        ("controller_end", EndId::Controller(0)),
+        ("second_end", EndId::Controller(1)),
+        ("port_end", EndId::Port),
+    ] {
         if let Some(end) = lead.end(id) {
             _ = writeln!(text, "{key} = \"{}\"", end.connector);
         }
@@ -119,23 +152,14 @@ pub fn write_lead(assembly: &Assembly) -> String {
             write_performed(&mut text, &action, controls);
         }
     }
-    for part in &lead.parts {
-        _ = write!(text, "\n[part.{}]\n", part.id());
-        _ = match part.body {
-            Body::Diode(diode) => writeln!(text, "diode = \"{diode}\""),
-            Body::Resistor(Resistor { ohms, tolerance }) => {
-                let percent = (tolerance * 100.0).round();
-                writeln!(text, "ohms = {}\ntolerance_percent = {percent}", ohms.get())
-            }
-            Body::Capacitor(Capacitor { farads, tolerance }) => {
-                let percent = (tolerance * 100.0).round();
-                writeln!(text, "farads = {:e}\ntolerance_percent = {percent}", farads.get())
-            }
-            Body::Transistor(transistor) => writeln!(text, "transistor = \"{transistor}\""),
-            Body::Chip(chip) => writeln!(text, "chip = \"{chip}\""),
-        };
-        _ = writeln!(text, "sits_in = \"{}\"", part.sits);
+    for position in lead.changeovers.iter().flat_map(|own| &own.positions).filter(|own| !own.play.is_empty())
+    {
+        _ = write!(text, "\n[play_at.{}]\n", position.name);
+        for (action, controls) in &position.play {
+            write_performed(&mut text, action, controls);
+        }
     }
+    write_parts(&mut text, lead);
     text.push_str("\n[cord]\n");
     _ = match &lead.cable {
         Some(cable) => writeln!(text, "cable = \"{}\"", cable.name),
@@ -158,6 +182,40 @@ pub fn write_lead(assembly: &Assembly) -> String {
         }
     }
     text
+}
+
+/// Writes the tables of all parts.
+fn write_parts(text: &mut String, lead: &Lead) {
+    for part in &lead.parts {
+        _ = write!(text, "\n[part.{}]\n", part.id());
+        _ = match part.body {
+            Body::Diode(diode) => writeln!(text, "diode = \"{diode}\""),
+            Body::Resistor(Resistor { ohms, tolerance }) => {
+                let percent = (tolerance * 100.0).round();
+                writeln!(text, "ohms = {}\ntolerance_percent = {percent}", ohms.get())
+            }
+            Body::Capacitor(Capacitor { farads, tolerance }) => {
+                let percent = (tolerance * 100.0).round();
+                writeln!(text, "farads = {:e}\ntolerance_percent = {percent}", farads.get())
+            }
+            Body::Transistor(transistor) => writeln!(text, "transistor = \"{transistor}\""),
+            Body::Chip(chip) => writeln!(text, "chip = \"{chip}\""),
+            Body::Changeover(switch) => writeln!(text, "switch = \"{switch}\""),
+        };
+        if let Some(Changeover { called, positions: [first, second], makes_first, .. }) =
+            lead.changeover(part.id())
+        {
+            _ = writeln!(
+                text,
+                "called = \"{called}\"\npositions = [\"{}\", \"{}\"]",
+                first.name, second.name
+            );
+            if *makes_first {
+                text.push_str("makes_first = true\n");
+            }
+        }
+        _ = writeln!(text, "sits_in = \"{}\"", part.sits);
+    }
 }
 
 /// Opens the pad that a lead ends in; none if it cannot serve there.
@@ -224,6 +282,23 @@ impl LeadFile {
             donor: table
                 .key("donor", "the name of the port's own pad, opened, in which the lead ends; its own plug goes into the port")
                 .name(name),
+            second: table
+                .key(
+                    "second",
+                    "the name of a second controller's profile, which goes into an end of its own; its controls are called \
+                     `second-up`",
+                )
+                .name(name),
+            through: table
+                .key(
+                    "through",
+                    "whether the second end passes the port's contacts through, each to its own number, and may stay empty; \
+                     without `second` nothing is known of what is plugged in there",
+                )
+                .flag(),
+            second_end: table
+                .key("second_end", "the lead's connector at the second controller; what mates with it if absent")
+                .parsed(connectors(), connector),
             controller_end: table
                 .key("controller_end", "the lead's connector there; what mates with the controller if absent")
                 .parsed(connectors(), connector),
@@ -236,11 +311,17 @@ impl LeadFile {
                     "play",
                     "for each action the controls that perform it, any of them; the default map if absent",
                 )
-                .map(None, |action, value| {
-                    let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
-                    Some((action.clone(), controls))
+                .map(None, performed),
+            play_at: table
+                .key(
+                    "play_at",
+                    "for each position of a switch, by its name, the actions that others perform while it stands there",
+                )
+                .map(None, |position, value| {
+                    let place = position.place.clone();
+                    Some((position.clone(), At { value: value.map(None, performed), place }))
                 }),
-            parts: part_entries(table, hood),
+            parts: part_entries(table, own_entry),
             joins: table.key("joins", "the conductors: `controller.13 - port.6`, `d1.anode - port.6`, `controller.15 - donor.up`").list(
                 |item| {
                     item.parsed(["controller.13 - port.6".to_owned()], |text| {
@@ -280,6 +361,8 @@ impl LeadFile {
                 }),
         };
         table.exclude("donor", "port_end");
+        table.exclude("donor", "second");
+        table.exclude("donor", "through");
         table.require(&["format", "kind", "controller", "port", "joins"]);
         file
     }
@@ -290,19 +373,24 @@ impl LeadFile {
         name: &str,
         controller: Controller,
         port: Port,
-        donor: Option<Donor>,
+        (donor, second): (Option<Donor>, Option<Controller>),
         cable: Option<Cable>,
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
+        let controllers: Vec<&Controller> = std::iter::once(&controller).chain(&second).collect();
         let play = if self.plays {
-            checked_play(self.play, &controller, &port, complaints)
+            checked_play(&self.play, &controllers, &port, complaints)
         } else {
-            default_map(&controller, &port)
+            either_map(&controllers, &port)
         };
         let mut assembly = match donor {
             Some(donor) => Assembly::by_donor(controller, donor, port, play),
             None => Assembly::between(controller, port, play),
         };
+        if let Some(second) = second {
+            assembly.add_second(second);
+            assembly.lead.passes_through = self.through.as_ref().is_some_and(|at| at.value);
+        }
         let plug: Vec<Join> = assembly.lead.joins.drain(..).collect();
         let lead = &mut assembly.lead;
         name.clone_into(&mut lead.name);
@@ -310,7 +398,8 @@ impl LeadFile {
             lead.title = title.value;
         }
         let own = |id: EndId| match id {
-            EndId::Controller(_) => self.controller_end.as_ref(),
+            EndId::Controller(0) => self.controller_end.as_ref(),
+            EndId::Controller(_) => self.second_end.as_ref(),
             EndId::Port => self.port_end.as_ref(),
             EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor => None,
         };
@@ -338,7 +427,8 @@ impl LeadFile {
         // The hood farther from the controller.
         let far = if self.donor.is_some() { EndId::Donor } else { EndId::Port };
         lead.parts = self.parts.iter().filter_map(|(id, entry)| part(*id, &entry.value, far)).collect();
-        for at in self.parts.iter().filter_map(|(_, entry)| entry.value.1.as_ref()) {
+        assembly.lead.changeovers = changeovers(&self.parts, &self.play_at, &assembly, complaints);
+        for at in self.parts.iter().filter_map(|(_, entry)| entry.value.1.sits.as_ref()) {
             if assembly.lead.end(at.value).is_none() {
                 let headline = format!("the lead has no end `{}` for a part to sit in", at.value);
                 let help = format!("write `controller` or `{far}`");
@@ -349,6 +439,9 @@ impl LeadFile {
         for join in self.joins.map_or(Vec::new(), |joins| joins.value) {
             for leg in [join.value.from, join.value.to] {
                 complaints.extend(misplaced(&assembly, leg, &join));
+            }
+            if assembly.lead.passes_through {
+                complaints.extend(crossed(&join));
             }
             if join.value.from == join.value.to {
                 let headline = format!("`{}` is joined to itself", join.value.from);
@@ -376,6 +469,7 @@ impl LeadFile {
                 }
             }
         }
+        complaints.extend(idle_poles(&self.parts, &assembly));
         assembly.lead.settle();
         assembly
     }
@@ -396,20 +490,151 @@ fn too_long(cable: &Cable, length: &At<i64>) -> Option<Complaint> {
     )
 }
 
-/// The end in whose hood a part sits.
-fn hood(table: &mut Table<'_>) -> Option<At<EndId>> {
-    table
-        .key(
-            "sits_in",
-            "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
-        )
-        .choice([("controller", EndId::Controller(0)), ("port", EndId::Port), ("donor", EndId::Donor)])
+/// The controls that perform an action.
+fn performed(action: &At<String>, value: Value<'_>) -> Option<PlayEntry> {
+    let controls = value.list(|item| item.name(Control::new)).map(|list| list.value)?;
+    Some((action.clone(), controls))
+}
+
+/// What a lead says of a part.
+fn own_entry(table: &mut Table<'_>) -> OwnEntry {
+    let name = |name: &str| is_kebab(name).then(|| name.to_owned());
+    OwnEntry {
+        sits: table
+            .key(
+                "sits_in",
+                "the end in whose hood it sits, or the donor's case; the port's or the donor's if absent",
+            )
+            .choice([
+                ("controller", EndId::Controller(0)),
+                ("controller-2", EndId::Controller(1)),
+                ("port", EndId::Port),
+                ("donor", EndId::Donor),
+            ]),
+        called: table.key("called", "what a switch is called: `mode`").name(name),
+        positions: table
+            .key("positions", "the names of a switch's two positions: the first throws are closed in the first")
+            .list(|item| item.name(name)),
+        makes_first: table
+            .key(
+                "makes_first",
+                "whether a switch makes the new contact before it breaks the old one, which its sheet says; else it breaks \
+                 first",
+            )
+            .flag(),
+    }
 }
 
 /// The part, if what it needs is there.
-fn part(id: PartId, (entry, sits): &LeadPart, far: EndId) -> Option<Part> {
-    let sits = sits.as_ref().map_or(far, |at| at.value);
+fn part(id: PartId, (entry, own): &LeadPart, far: EndId) -> Option<Part> {
+    let sits = own.sits.as_ref().map_or(far, |at| at.value);
     Some(Part { number: id.number(), body: entry.body()?, sits })
+}
+
+/// The second controller with names of its own for its controls; nothing in its place where the end passes the port
+/// through and nobody knows what goes in.
+fn second_controller(
+    entry: &LeadFile,
+    controller: Option<&Controller>,
+    port: Option<&Port>,
+    second: Option<Controller>,
+    complaints: &mut Vec<Complaint>,
+) -> Option<Controller> {
+    let passes = entry.through.as_ref().filter(|at| at.value);
+    let (controller, port) = (controller?, port?);
+    let Some(named) = &entry.second else {
+        // What goes into a pass-through has the plug that goes into the port.
+        let unknown = passes.map(|_| Controller {
+            name: "unknown".to_owned(),
+            title: "whatever goes into the port".to_owned(),
+            connector: port.connector.mate(),
+            ..controller.unplugged()
+        });
+        if let Some(end) = entry.second_end.as_ref().filter(|_| unknown.is_none()) {
+            complaints.push(
+                Complaint::new(
+                    end.place.clone(),
+                    "`second_end` stands here, and the lead has no second controller",
+                )
+                .help("name it: `second = \"…\"`"),
+            );
+        }
+        return unknown;
+    };
+    let second = second?;
+    let mut complain = |headline: String, help: &str| {
+        complaints.push(Complaint::new(named.place.clone(), headline).help(help));
+    };
+    if second.contacts.is_empty() {
+        complain(
+            format!("nothing is known of the contacts of `{}`", second.name),
+            "name a controller whose contacts are known",
+        );
+        return None;
+    }
+    if passes.is_some() && !second.connector.mates_with(&port.connector) {
+        let headline =
+            format!("`{}` does not go into `{}`, whose contacts are passed through", second.name, port.name);
+        complain(headline, "name a controller of the port's own class, or drop `through`");
+    }
+    if [controller, &second].iter().any(|own| !own.two_key_rollover.is_empty()) {
+        let headline = format!(
+            "`{}` and `{}` cannot share a lead: one has two-key rollover",
+            controller.name, second.name
+        );
+        complain(
+            headline,
+            "which keys of two hands bring a ghost together is not proved; build a lead for each",
+        );
+    }
+    let Some(prefixed) = second.prefixed("second") else {
+        complain(
+            format!("a control of `{}` has too long a name", second.name),
+            "shorten it in a profile of your own",
+        );
+        return None;
+    };
+    let own = controller.controls();
+    if let Some(twice) = prefixed.controls().into_iter().find(|control| own.contains(control)) {
+        let headline = format!(
+            "`{}` has a control {}, which one of the second controller would be called too",
+            controller.name,
+            quoted(twice.as_str())
+        );
+        complain(headline, "rename it in a profile of your own, or exchange the two controllers");
+    }
+    Some(prefixed)
+}
+
+/// The default map of all controllers: what each would do alone, any of them.
+fn either_map(controllers: &[&Controller], port: &Port) -> PlayMap {
+    let mut play = controllers.first().map(|own| default_map(own, port)).unwrap_or_default();
+    for second in controllers.iter().skip(1) {
+        // Its controls are known by what they are called after the prefix.
+        let own = |action: &Action, turn: Option<usize>| match turn {
+            Some(turn) => second.fire_order.get(turn).cloned(),
+            None => {
+                second.controls().into_iter().find(|own| own.as_str() == format!("second-{action}")).cloned()
+            }
+        };
+        for action in port.actions() {
+            let turn = port.fire_order.iter().position(|fire| fire == action);
+            let both = play.controls(action).iter().cloned().chain(own(action, turn)).collect::<Vec<_>>();
+            play.set(action.clone(), both);
+        }
+    }
+    play
+}
+
+/// Complains about a join of a pass-through between contacts of different numbers.
+fn crossed(join: &At<Join>) -> Option<Complaint> {
+    let Join { from, to } = join.value;
+    let is_further = from.end == EndId::Controller(1) && to.end == EndId::Port;
+    (is_further && from.contact != to.contact).then(|| {
+        let headline = format!("`{}` passes one contact on to another", join.value);
+        Complaint::new(join.place.clone(), headline)
+            .help("a pass-through joins each contact to that of its own number; drop `through` for any other wiring")
+    })
 }
 
 /// Complains about a contact that its end does not have.
@@ -483,21 +708,35 @@ fn no_point(assembly: &Assembly, leg: Leg, switch: SwitchName, join: &At<Join>) 
 }
 
 fn checked_play(
-    entries: Vec<PlayEntry>,
-    controller: &Controller,
+    entries: &[PlayEntry],
+    controllers: &[&Controller],
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> PlayMap {
     let mut play = PlayMap::default();
-    let steered = port.steered();
-    let listened = || port.actions().into_iter().chain(steered.iter().map(|(action, _)| action));
-    let [controls, actions] = [
-        controller.controls().into_iter().map(Control::as_str).collect::<Vec<_>>(),
-        listened().map(Action::as_str).collect::<Vec<_>>(),
-    ];
     for action in port.actions() {
         play.set(action.clone(), None);
     }
+    for (action, controls) in checked_entries(entries, controllers, port, complaints) {
+        play.set(action, controls);
+    }
+    play
+}
+
+/// The entries of a play map whose actions the port has; controls that the controller does not have are complained about.
+fn checked_entries(
+    entries: &[PlayEntry],
+    controllers: &[&Controller],
+    port: &Port,
+    complaints: &mut Vec<Complaint>,
+) -> Vec<(Action, Vec<Control>)> {
+    let mut checked = Vec::new();
+    let steered = port.steered();
+    let listened = || port.actions().into_iter().chain(steered.iter().map(|(action, _)| action));
+    let [controls, actions] = [
+        controllers.iter().flat_map(|own| own.controls()).map(Control::as_str).collect::<Vec<_>>(),
+        listened().map(Action::as_str).collect::<Vec<_>>(),
+    ];
     let mut unknown = |found: &str, place, of: &str, what: &str, known: &[&str]| {
         let headline = format!("`{of}` has no {what} {}", quoted(found));
         let help = match nearest(found, known.iter().copied()) {
@@ -511,20 +750,20 @@ fn checked_play(
         if known.is_none() {
             unknown(&action.value, action.place.clone(), &port.name, "action", &actions);
         }
-        for control in &performing {
+        for control in performing {
             if !controls.contains(&control.value.as_str()) {
                 unknown(
                     control.value.as_str(),
                     control.place.clone(),
-                    &controller.name,
+                    controllers.first().map_or("", |own| own.name.as_str()),
                     "control",
                     &controls,
                 );
             }
         }
         if let Some(action) = known {
-            play.set(action, performing.into_iter().map(|control| control.value));
+            checked.push((action, performing.iter().map(|control| control.value.clone()).collect()));
         }
     }
-    play
+    checked
 }

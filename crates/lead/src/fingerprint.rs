@@ -24,10 +24,25 @@ impl Assembly {
             let tolerance = match part.body {
                 Body::Resistor(resistor) => resistor.tolerance,
                 Body::Capacitor(capacitor) => capacitor.tolerance,
-                Body::Diode(_) | Body::Transistor(_) | Body::Chip(_) => 0.0,
+                Body::Diode(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => 0.0,
             };
             let (id, sits) = (part.id().to_string(), part.sits.to_string());
             text.line(&["part", &id, &part.body.to_string(), &format!("{tolerance:?}"), &sits]);
+        }
+        if lead.passes_through {
+            text.line(&["through"]);
+        }
+        for switch in &lead.changeovers {
+            let [first, second] = &switch.positions;
+            let order = if switch.makes_first { "makes first" } else { "breaks first" };
+            text.line(&[
+                "switch",
+                &switch.part.to_string(),
+                &switch.called,
+                &first.name,
+                &second.name,
+                order,
+            ]);
         }
         for join in &lead.joins {
             text.line(&["join", &join.to_string()]);

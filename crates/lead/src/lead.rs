@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use solderside_profile::{Cable, PartId, Spot};
+use solderside_profile::{Body, Cable, PartId, Spot};
 use solderside_quantity::{Metres, Ohms, Triple};
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError, run_ohms};
 
+use crate::changeover::Changeover;
 use crate::donor::SwitchName;
 use crate::part::Part;
 use crate::play::PlayMap;
@@ -102,10 +103,14 @@ pub struct Lead {
     pub title: String,
     /// Its ends: the controllers' in order, then the port's, or the donor's in its place.
     pub ends: Vec<End>,
+    /// Whether its second controller end passes the port's contacts through, so that it may stay empty.
+    pub passes_through: bool,
     /// Which controls perform which actions.
     pub play: PlayMap,
     /// Its parts, in rising order.
     pub parts: Vec<Part>,
+    /// What those of its parts that are switches are called, and what their positions are for, by the part.
+    pub changeovers: Vec<Changeover>,
     /// Its conductors, in rising order, each once; with a donor those of its own plug too, which stay as they are.
     pub joins: Vec<Join>,
     /// What the conductors are.
@@ -209,6 +214,11 @@ impl Join {
         self.from.end == EndId::Donor && self.to.end == EndId::Port
     }
 
+    /// Whether it is a closed contact of a switch: nobody solders it.
+    pub fn is_of_switch(self) -> bool {
+        self.from.end == self.to.end && matches!(self.from.part_id(), Some(PartId::Changeover(_)))
+    }
+
     /// The leg at the other side of one, if the join begins or ends there.
     pub fn other(self, leg: Leg) -> Option<Leg> {
         if self.from == leg {
@@ -225,13 +235,14 @@ impl Lead {
     /// Puts parts and joins in their order, each once.
     pub fn settle(&mut self) {
         self.parts.sort_by_key(Part::id);
+        self.changeovers.sort_by_key(|own| own.part);
         self.joins.sort_unstable();
         self.joins.dedup();
     }
 
-    /// The conductors that are soldered: all but those of a donor's own plug.
+    /// The conductors that are soldered: all but those of a donor's own plug and the closed contacts of switches.
     pub fn soldered(&self) -> impl Iterator<Item = &Join> {
-        self.joins.iter().filter(|join| !join.is_of_plug())
+        self.joins.iter().filter(|join| !join.is_of_plug() && !join.is_of_switch())
     }
 
     /// The legs that a leg is joined to directly.
@@ -293,8 +304,14 @@ impl Lead {
     }
 
     /// The resistance of a join's copper, from joint to joint, in any room. That of a donor's own cable is taken as
-    /// none: what a pad's profile says is said of its plug.
+    /// none: what a pad's profile says is said of its plug. A switch's contact is what its kind allows.
     pub fn wire_ohms(&self, join: &Join) -> Triple<Ohms> {
+        if let Some(Body::Changeover(switch)) =
+            join.from.part_id().and_then(|id| self.part(id)).map(|part| part.body)
+            && join.is_of_switch()
+        {
+            return switch.closed_ohms().value;
+        }
         if join.is_of_plug() {
             return Triple::exactly(Ohms::ZERO);
         }
@@ -465,8 +482,10 @@ mod tests {
             name: String::new(),
             title: String::new(),
             ends: Vec::new(),
+            passes_through: false,
             play: PlayMap::default(),
             parts: Vec::new(),
+            changeovers: Vec::new(),
             joins: ["controller.13 - port.6", "controller.5 - port.6", "controller.1 - port.8"]
                 .map(join)
                 .into(),

@@ -6,6 +6,7 @@
 
 mod allocation;
 mod assembly;
+mod changeover;
 mod difference;
 mod donor;
 mod edit;
@@ -20,6 +21,7 @@ mod state;
 
 pub use allocation::Allocation;
 pub use assembly::{Assembly, Job, Walk};
+pub use changeover::{Changeover, ChangeoverPosition, MOST_POLES, Setting};
 pub use difference::{
     Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
     Step, Touch,

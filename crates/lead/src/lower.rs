@@ -685,7 +685,7 @@ impl Circuit {
             Body::Resistor(resistor) => {
                 (body.to_string(), Uncertain::Resistor { a, b, ohms: resistor.triple() })
             }
-            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => return Ok(()),
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => return Ok(()),
         };
         // A part that is bridged by a wire carries nothing.
         if a == b {
@@ -706,6 +706,15 @@ impl Circuit {
                 && assembly.donor.as_ref().is_some_and(|donor| !donor.is_left_alone());
             let ohms = if is_at_switch { beside_own(ohms) } else { ohms };
             let [a, b] = [join.from, join.to].map(|leg| self.node_of(leg));
+            if join.is_of_switch() {
+                // A contact that is bridged by a wire carries nothing.
+                if a == b {
+                    continue;
+                }
+                let id = self.put(join.to, "switch contact", Uncertain::Resistor { a, b, ohms })?;
+                self.rated.entry(join.to).or_default().push(id);
+                continue;
+            }
             self.put(join.from, "conductor", Uncertain::Resistor { a, b, ohms })?;
         }
         Ok(())
@@ -769,7 +778,7 @@ fn clamp_pair() -> [Diode; 2] {
 /// Whether a join is a wire from part to part in one hood: a few milliohms, which move nothing by a millivolt.
 fn is_short(assembly: &Assembly, join: &Join) -> bool {
     let is_part = |leg: Leg| leg.part_id().is_some();
-    is_part(join.from) && is_part(join.to) && !assembly.lead.runs_through_cable(join)
+    is_part(join.from) && is_part(join.to) && !join.is_of_switch() && !assembly.lead.runs_through_cable(join)
 }
 
 fn diode(model: &DiodeModel) -> Diode {

@@ -237,6 +237,15 @@ fn turned_leg(body: Body, contact: ContactId) -> Option<ContactId> {
             let half = count / 2;
             if number > half { number - half } else { number + half }
         }
+        // Turned round, each throw lies where the other belongs; a switch between on and off is the same either way.
+        Body::Changeover(switch) => {
+            let of_pole = 1 + switch.throws();
+            match (number.checked_sub(1)? % of_pole, switch.throws()) {
+                (1, 2) => number + 1,
+                (2, 2) => number - 1,
+                _ => number,
+            }
+        }
     };
     Some(ContactId::Number(turned))
 }

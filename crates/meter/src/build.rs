@@ -7,7 +7,7 @@ use solderside_profile::{Control, ControllerRole};
 use solderside_quantity::{Ohms, Triple};
 use solderside_trade::ContactId;
 
-use crate::bench::{Bench, Spot};
+use crate::bench::{Bench, MeantWire, Spot};
 
 /// An end of a conductor by its number: which conductor, and which of its two ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -146,6 +146,18 @@ impl Build {
         }
     }
 
+    /// Puts wires back where they belong: a switch's own contacts stay in it, however it is turned.
+    pub(crate) fn put_back<'w>(&mut self, wires: impl Iterator<Item = (usize, &'w MeantWire)>) {
+        for (at, meant) in wires {
+            self.wires[at].ends = meant.tips;
+        }
+    }
+
+    /// Whether a part is not there.
+    pub(crate) fn lacks(&self, part: PartId) -> bool {
+        self.missing.contains(&part)
+    }
+
     pub(crate) fn leave_out(&mut self, part: PartId) {
         self.missing.push(part);
     }
@@ -193,7 +205,10 @@ impl Build {
         };
         let mut joins: Vec<Join> = Vec::new();
         let mut weak_joints = (FIRST_WEAK..).map(PartId::Resistor);
-        for wire in &self.wires {
+        for (wire, meant) in self.wires.iter().zip(bench.wires()) {
+            if is_gone(self, meant) {
+                continue;
+            }
             let mut legs = wire.ends.map(leg);
             let mut is_open = false;
             for (end, joint) in legs.iter_mut().zip(wire.joints) {
@@ -236,4 +251,9 @@ impl Build {
         }
         assembly
     }
+}
+
+/// Whether a wire is the contact of a switch that is missing.
+pub(crate) fn is_gone(build: &Build, meant: &MeantWire) -> bool {
+    meant.join.is_of_switch() && meant.join.from.part_id().is_some_and(|id| build.lacks(id))
 }

@@ -194,8 +194,15 @@ impl Fault {
                 let legs = bench.turned(part);
                 match part.body {
                     Body::Chip(_) => build.turn(legs),
-                    Body::Diode(_) | Body::Transistor(_) | Body::Resistor(_) | Body::Capacitor(_) => {
+                    Body::Diode(_)
+                    | Body::Transistor(_)
+                    | Body::Resistor(_)
+                    | Body::Capacitor(_)
+                    | Body::Changeover(_) => {
                         build.move_all(&legs);
+                        build.put_back(
+                            bench.wires().iter().enumerate().filter(|(_, wire)| wire.join.is_of_switch()),
+                        );
                     }
                 }
             }
@@ -234,7 +241,7 @@ impl Fault {
             }
             Self::PartMissing(id) => format!("{} is missing", bench.part_told(*id)),
             Self::PartReversed(id) => match bench.assembly().lead.part(*id).map(|part| part.body) {
-                Some(Body::Chip(_) | Body::Transistor(_)) => {
+                Some(Body::Chip(_) | Body::Transistor(_) | Body::Changeover(_)) => {
                     format!("{} sits turned round", bench.part_told(*id))
                 }
                 Some(Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_)) | None => {

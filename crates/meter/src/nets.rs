@@ -14,7 +14,7 @@ use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ClosedBy, DiodeModel, TransistorKind};
 
 use crate::bench::{Bench, Spot};
-use crate::build::{Build, Joint};
+use crate::build::{Build, Joint, is_gone};
 use crate::reading::{DIODE_AMPS, Range, Span};
 
 /// What a bridge of solder is at most (common practice, no source).
@@ -82,6 +82,9 @@ impl Nets {
         let mut hard: Vec<(Spot, f64)> = Vec::with_capacity(bench.wires().len());
         let mut soft: Vec<([Spot; 2], Law)> = Vec::new();
         for (wire, meant) in build.wires().iter().zip(bench.wires()) {
+            if is_gone(build, meant) {
+                continue;
+            }
             let [a, b] = wire.ends;
             let mut weak: Option<[f64; 2]> = None;
             let mut is_open = false;
@@ -361,7 +364,7 @@ fn take_body(body: Body, leg: &dyn Fn(u8) -> Option<Spot>, soft: &mut Vec<([Spot
                 (ClosedBy::Gate(_), _) => put(2, 3, Law::Anything),
             }
         }
-        Body::Capacitor(_) | Body::Chip(_) => {}
+        Body::Capacitor(_) | Body::Chip(_) | Body::Changeover(_) => {}
     }
 }
 

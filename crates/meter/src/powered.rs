@@ -133,9 +133,14 @@ pub fn reached(lead: &Lead, from: Leg) -> BTreeSet<Leg> {
         let passes = match leg.part_id() {
             Some(PartId::Diode(_)) => leg.contact == PartId::ANODE,
             Some(PartId::Resistor(_)) => true,
-            Some(PartId::Capacitor(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Chip(_)) | None => {
-                false
-            }
+            Some(
+                PartId::Capacitor(_)
+                | PartId::Bipolar(_)
+                | PartId::Mosfet(_)
+                | PartId::Chip(_)
+                | PartId::Changeover(_),
+            )
+            | None => false,
         };
         for next in lead.across(leg).filter(|_| passes).into_iter().flat_map(|far| lead.net(far)) {
             if reached.insert(next) {

@@ -42,7 +42,8 @@ pub fn rare(bench: &Bench<'_>) -> Vec<Fault> {
 
 /// The ends of all conductors.
 fn tips(bench: &Bench<'_>) -> Vec<Tip> {
-    let joins = bench.wires().iter().map(|wire| wire.join);
+    // Nobody solders the contacts inside a switch.
+    let joins = bench.wires().iter().map(|wire| wire.join).filter(|join| !join.is_of_switch());
     joins.flat_map(|join| [join.from, join.to].map(|at| Tip { join, at })).collect()
 }
 
@@ -88,6 +89,9 @@ fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
         match part.body {
             Body::Resistor(_) => faults.extend([Fault::DecadeUp(id), Fault::DecadeDown(id)]),
             Body::Diode(_) | Body::Transistor(_) => faults.push(Fault::PartReversed(id)),
+            Body::Changeover(switch) => {
+                faults.extend((switch.throws() > 1).then_some(Fault::PartReversed(id)));
+            }
             Body::Chip(_) => {
                 faults.push(Fault::PartReversed(id));
                 let joined = part.body.legs().map(|leg| Leg::part(id, leg));

@@ -64,6 +64,8 @@ impl Drawer {
         match body {
             Body::Chip(chip) => self.chips.as_ref().map(|all| all.get(chip).copied().unwrap_or(0)),
             Body::Diode(diode) => self.diodes.as_ref().map(|all| all.get(diode).copied().unwrap_or(0)),
+            // A switch is in a lead because somebody asked for it.
+            Body::Changeover(_) => None,
             Body::Transistor(transistor) => {
                 self.transistors.as_ref().map(|all| all.get(transistor).copied().unwrap_or(0))
             }

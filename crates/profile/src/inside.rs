@@ -125,6 +125,7 @@ impl Inside {
                 }
                 Body::Transistor(transistor) => transistor.to_string(),
                 Body::Chip(chip) => chip.to_string(),
+                Body::Changeover(switch) => switch.to_string(),
             };
             text.line(&["part", &id.to_string(), &body]);
         }
@@ -153,7 +154,11 @@ impl InsidePart {
     pub(crate) fn counts(&self) -> bool {
         match self.body {
             Body::Chip(chip) => chip.sheet().blocks.iter().any(|block| matches!(block, Block::Counter(_))),
-            Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) => false,
+            Body::Diode(_)
+            | Body::Resistor(_)
+            | Body::Capacitor(_)
+            | Body::Transistor(_)
+            | Body::Changeover(_) => false,
         }
     }
 }

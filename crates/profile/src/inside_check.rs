@@ -72,6 +72,14 @@ pub(crate) fn check(
     let pairs = joins.iter().map(|join| join.value).chain(switches.values().map(|switch| switch.value.value));
     let ends: BTreeSet<Spot> = pairs.flatten().collect();
     inside.check_open_ends(&ends, complaints);
+    for (id, place) in
+        parts.iter().filter_map(|(id, at)| matches!(id, PartId::Changeover(_)).then_some((id, &at.place)))
+    {
+        complaints.push(
+            Complaint::new(place.clone(), format!("a controller cannot have a switch `{id}` that stays where it is put"))
+                .help("what a player presses is a control: give it a place in `switches`; write a profile for each position"),
+        );
+    }
     let joined: BTreeSet<PartId> = ends.iter().filter_map(|spot| spot.part()).collect();
     let is_joined = |id: &PartId| joined.contains(id);
     // A part of the profile that this one starts from goes when nothing leads to it any more.
@@ -191,7 +199,7 @@ impl Wiring<'_> {
                     let role = chip.sheet().leg(leg).map(|leg| leg.role);
                     matches!(role, Some(LegRole::Supply | LegRole::Ground))
                 }
-                (Body::Chip(_), ContactId::Letter(_) | ContactId::Shell) => false,
+                (Body::Chip(_), ContactId::Letter(_) | ContactId::Shell) | (Body::Changeover(_), _) => false,
             };
             for leg in open.iter().filter(needed) {
                 let spot = Spot::Leg(*id, *leg);
@@ -204,7 +212,11 @@ impl Wiring<'_> {
                         };
                         format!("the leg `{spot}`, {name}, is joined to nothing")
                     }
-                    Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) => {
+                    Body::Diode(_)
+                    | Body::Resistor(_)
+                    | Body::Capacitor(_)
+                    | Body::Transistor(_)
+                    | Body::Changeover(_) => {
                         format!("the leg `{spot}` is joined to nothing")
                     }
                 };

@@ -33,6 +33,7 @@ mod part_file;
 mod port;
 mod port_check;
 mod port_file;
+mod prefixed;
 mod profile_file;
 mod schema;
 mod script;

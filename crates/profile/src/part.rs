@@ -3,7 +3,7 @@
 use std::fmt;
 
 use solderside_quantity::{Farads, Ohms, Triple};
-use solderside_trade::{ChipPart, ContactId, DiodePart, TransistorKind, TransistorPart};
+use solderside_trade::{ChangeoverPart, ChipPart, ContactId, DiodePart, TransistorKind, TransistorPart};
 
 /// The name of a part: its kind's letter, and its number among those of its kind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -20,6 +20,8 @@ pub enum PartId {
     Mosfet(u8),
     /// A chip, `u1`, counted from 1.
     Chip(u8),
+    /// A switch that stays where it is put, `s1`, counted from 1.
+    Changeover(u8),
 }
 
 /// What is bought.
@@ -35,6 +37,8 @@ pub enum Body {
     Transistor(TransistorPart),
     /// A chip, by the name that is printed on it.
     Chip(ChipPart),
+    /// A switch that stays where it is put, by its poles and throws.
+    Changeover(ChangeoverPart),
 }
 
 /// A resistor as it is bought.
@@ -76,6 +80,7 @@ impl PartId {
             'q' => Self::Bipolar,
             'm' => Self::Mosfet,
             'u' => Self::Chip,
+            's' => Self::Changeover,
             _ => return None,
         };
         text.get(1..)?.parse().ok().filter(|number| *number > 0).map(make)
@@ -89,7 +94,8 @@ impl PartId {
             | Self::Capacitor(number)
             | Self::Bipolar(number)
             | Self::Mosfet(number)
-            | Self::Chip(number) => number,
+            | Self::Chip(number)
+            | Self::Changeover(number) => number,
         }
     }
 
@@ -99,6 +105,7 @@ impl PartId {
             Self::Diode(_) => &["anode", "cathode"],
             Self::Bipolar(_) => &["base", "collector", "emitter"],
             Self::Mosfet(_) => &["gate", "drain", "source"],
+            Self::Changeover(_) => &["common", "first", "second", "common-b", "first-b", "second-b"],
             Self::Resistor(_) | Self::Capacitor(_) | Self::Chip(_) => &[],
         }
     }
@@ -117,6 +124,7 @@ impl PartId {
         let most = match self {
             Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) => 2,
             Self::Bipolar(_) | Self::Mosfet(_) => 3,
+            Self::Changeover(_) => 6,
             Self::Chip(_) => u8::MAX,
         };
         let names = self.leg_names();
@@ -135,6 +143,7 @@ impl PartId {
             Self::Bipolar(_) => ["base", "emitter"],
             Self::Mosfet(_) => ["gate", "source"],
             Self::Chip(_) => ["1", "16"],
+            Self::Changeover(_) => ["common", "first"],
         }
     }
 
@@ -142,7 +151,7 @@ impl PartId {
     pub const fn is_two_legged(self) -> bool {
         match self {
             Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) => true,
-            Self::Bipolar(_) | Self::Mosfet(_) | Self::Chip(_) => false,
+            Self::Bipolar(_) | Self::Mosfet(_) | Self::Chip(_) | Self::Changeover(_) => false,
         }
     }
 }
@@ -159,6 +168,7 @@ impl Body {
                 TransistorKind::NChannel => PartId::Mosfet(number),
             },
             Self::Chip(_) => PartId::Chip(number),
+            Self::Changeover(_) => PartId::Changeover(number),
         }
     }
 
@@ -166,6 +176,14 @@ impl Body {
     pub const fn switches(&self) -> bool {
         match self {
             Self::Transistor(_) | Self::Chip(_) => true,
+            Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) | Self::Changeover(_) => false,
+        }
+    }
+
+    /// Whether it has more legs than a hand can twist together: it sits on a board.
+    pub const fn sits_on_a_board(&self) -> bool {
+        match self {
+            Self::Transistor(_) | Self::Chip(_) | Self::Changeover(_) => true,
             Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) => false,
         }
     }
@@ -176,6 +194,7 @@ impl Body {
             Self::Diode(_) | Self::Resistor(_) | Self::Capacitor(_) => 2,
             Self::Transistor(_) => 3,
             Self::Chip(chip) => chip.sheet().legs.len(),
+            Self::Changeover(switch) => usize::from(switch.legs()),
         };
         (1..=u8::MAX).map(ContactId::Number).take(count)
     }
@@ -212,6 +231,7 @@ impl fmt::Display for PartId {
             Self::Bipolar(number) => ('q', number),
             Self::Mosfet(number) => ('m', number),
             Self::Chip(number) => ('u', number),
+            Self::Changeover(number) => ('s', number),
         };
         f.pad(&format!("{letter}{number}"))
     }
@@ -226,6 +246,7 @@ impl fmt::Display for Body {
             Self::Capacitor(capacitor) => f.pad(&capacitor.farads.to_string()),
             Self::Transistor(transistor) => transistor.fmt(f),
             Self::Chip(chip) => chip.fmt(f),
+            Self::Changeover(switch) => switch.fmt(f),
         }
     }
 }
@@ -237,7 +258,7 @@ mod tests {
     #[test]
     fn a_part_reads_as_it_prints() {
         let ids = [PartId::Diode(1), PartId::Resistor(12), PartId::Capacitor(1), PartId::Bipolar(2)];
-        for id in ids.into_iter().chain([PartId::Mosfet(3), PartId::Chip(4)]) {
+        for id in ids.into_iter().chain([PartId::Mosfet(3), PartId::Chip(4), PartId::Changeover(1)]) {
             assert_eq!(PartId::parse(&id.to_string()), Some(id));
             for contact in [PartId::ANODE, PartId::CATHODE] {
                 assert_eq!(id.leg(&id.leg_name(contact)), Some(contact));

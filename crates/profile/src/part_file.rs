@@ -1,7 +1,7 @@
 //! The `[part.NAME]` tables of a file.
 
 use solderside_quantity::{Farads, Ohms};
-use solderside_trade::{ChipPart, DiodePart, TransistorKind, TransistorPart};
+use solderside_trade::{ChangeoverPart, ChipPart, DiodePart, TransistorKind, TransistorPart};
 
 use crate::complaint::{Complaint, quoted};
 use crate::document::Table;
@@ -18,15 +18,17 @@ pub struct PartEntry {
     tolerance_percent: Option<At<i64>>,
     transistor: Option<At<TransistorPart>>,
     chip: Option<At<ChipPart>>,
+    switch: Option<At<ChangeoverPart>>,
 }
 
 /// The key that says what a part is, and the name that a part with it has.
-const TELLING: [(&str, &str); 5] = [
+const TELLING: [(&str, &str); 6] = [
     ("diode", "drop it, or call the part `d1`"),
     ("ohms", "drop it, or call the part `r1`"),
     ("farads", "drop it, or call the part `c1`"),
     ("transistor", "drop it, or call the part `q1`, a MOSFET `m1`"),
     ("chip", "drop it, or call the part `u1`"),
+    ("switch", "drop it, or call the part `s1`"),
 ];
 
 /// Reads the tables of all parts, each with what else its table has.
@@ -41,7 +43,7 @@ pub fn part_entries<T>(
             value.complain(
                 Complaint::new(key.place.clone(), format!("{} names no part", quoted(&key.value))).help(
                     "write `d1` for a diode, `r1` for a resistor, `c1` for a capacitor, `q1` for a bipolar \
-                     transistor, `m1` for a MOSFET or `u1` for a chip, counted from 1",
+                     transistor, `m1` for a MOSFET, `u1` for a chip or `s1` for a switch, counted from 1",
                 ),
             );
         }
@@ -58,6 +60,7 @@ impl PartEntry {
             PartId::Capacitor(_) => "farads",
             PartId::Bipolar(_) | PartId::Mosfet(_) => "transistor",
             PartId::Chip(_) => "chip",
+            PartId::Changeover(_) => "switch",
         });
         // The schema describes all kinds.
         let has = |key: &str| own.is_none_or(|own| own == key);
@@ -89,6 +92,9 @@ impl PartEntry {
             chip: has("chip")
                 .then(|| table.key("chip", "which chip a `u` is"))
                 .and_then(|value| value.choice(ChipPart::ALL.map(|chip| (chip.name(), chip)))),
+            switch: has("switch")
+                .then(|| table.key("switch", "what an `s` is, by its poles and throws"))
+                .and_then(|value| value.choice(ChangeoverPart::ALL.map(|part| (part.name(), part)))),
         };
         for (key, help) in TELLING {
             if !has(key) {
@@ -117,7 +123,8 @@ impl PartEntry {
         });
         let transistor = self.transistor.as_ref().map(|at| Body::Transistor(at.value));
         let chip = self.chip.as_ref().map(|at| Body::Chip(at.value));
-        diode.or(resistor).or(capacitor).or(transistor).or(chip)
+        let switch = self.switch.as_ref().map(|at| Body::Changeover(at.value));
+        diode.or(switch).or(resistor).or(capacitor).or(transistor).or(chip)
     }
 }
 

@@ -166,7 +166,11 @@ fn the_select_pad_shows_what_its_port_reads() {
     let inside = pad.inside.as_ref().expect("parts inside");
     let chip = inside.parts.iter().find_map(|part| match part.body {
         Body::Chip(chip) => Some(chip),
-        Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) => None,
+        Body::Diode(_)
+        | Body::Resistor(_)
+        | Body::Capacitor(_)
+        | Body::Transistor(_)
+        | Body::Changeover(_) => None,
     });
     let sheet = chip.expect("a multiplexer").sheet();
     // The name of the leg to which a contact, a control or the return leads.

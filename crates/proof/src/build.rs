@@ -174,12 +174,16 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
                     "which has no use",
                     "leave the conductor out: it does nothing, and another controller may have something there",
                 ),
-                (None, None) if leg.contact != ContactId::Shell && leg.is_mated() => (
-                    Code::DriveUnproved,
-                    Severity::Note,
-                    "of which nothing is known: what it carries cannot be told",
-                    "leave the conductor out, or write into the profile what the contact is for",
-                ),
+                (None, None)
+                    if leg.contact != ContactId::Shell && leg.is_mated() && !is_empty(assembly, leg) =>
+                {
+                    (
+                        Code::DriveUnproved,
+                        Severity::Note,
+                        "of which nothing is known: what it carries cannot be told",
+                        "leave the conductor out, or write into the profile what the contact is for",
+                    )
+                }
                 _ => continue,
             };
             // A donor goes into its port as it always did.
@@ -191,6 +195,12 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Whether a leg is at a further end into which nothing is plugged.
+fn is_empty(assembly: &Assembly, leg: Leg) -> bool {
+    matches!(leg.end, EndId::Controller(at) if at > 0)
+        && assembly.controller(leg.end).is_some_and(|own| own.contacts.is_empty())
 }
 
 /// Whether nothing but buttons of a controller is tied to a leg.

@@ -36,18 +36,24 @@ pub(crate) struct Moving {
 impl Moving {
     /// The controls that are joined to something, and those that should be, because an action is theirs.
     pub(crate) fn of(assembly: &Assembly) -> Self {
-        let Some(controller) = assembly.controllers.first() else {
-            return Self { controls: Vec::new(), opposite: Vec::new(), is_key: Vec::new(), in_cases: true };
-        };
         let joined = assembly.joined_controls();
         let is_moving = |control: &&Control| {
             joined.contains(control) || assembly.lead.play.actions(control).next().is_some()
         };
-        let controls: Vec<Control> = controller.controls().into_iter().filter(is_moving).cloned().collect();
-        let opposite_of =
-            |own: &Control| controls.iter().position(|other| !may_be_together(controller, own, other));
-        let opposite = controls.iter().map(opposite_of).collect();
-        let is_key = controls.iter().map(|own| controller.two_key_rollover.contains(own)).collect();
+        // A gate keeps apart what is on one lever: nothing of two controllers.
+        let owned = assembly.controllers.iter().enumerate().flat_map(|(at, controller)| {
+            controller.controls().into_iter().filter(is_moving).map(move |control| (at, controller, control))
+        });
+        let owned: Vec<(usize, &Controller, &Control)> = owned.collect();
+        let opposite_of = |(at, controller, own): &(usize, &Controller, &Control)| {
+            owned
+                .iter()
+                .position(|(other_at, _, other)| at == other_at && !may_be_together(controller, own, other))
+        };
+        let opposite = owned.iter().map(opposite_of).collect();
+        let is_key =
+            owned.iter().map(|(_, controller, own)| controller.two_key_rollover.contains(own)).collect();
+        let controls = owned.iter().map(|(.., control)| (*control).clone()).collect();
         Self { controls, opposite, is_key, in_cases: true }
     }
 

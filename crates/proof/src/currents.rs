@@ -192,7 +192,10 @@ fn feed(assembly: &Assembly, leg: Leg, met: &mut BTreeSet<PartId>) -> Option<Fed
     let mut fed = Fed::default();
     // A gate takes nothing.
     let is_gate = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Mosfet(_))) && leg.contact == PartId::BASE;
-    for other in assembly.lead.net(leg).into_iter().filter(|other| *other != leg && !is_gate(other)) {
+    // A switch's closed contact is wire.
+    let is_switch = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Changeover(_)));
+    let net = assembly.lead.net(leg).into_iter();
+    for other in net.filter(|other| *other != leg && !is_gate(other) && !is_switch(other)) {
         match (assembly.lead.across(other), other.part_id(), assembly.port_contact(other)) {
             (Some(across), part, _) => match (feed(assembly, across, &mut met.clone()), part) {
                 (Some(behind), _) => {
@@ -461,7 +464,7 @@ impl Guard {
     /// The limit in words, and how to keep it.
     fn told(&self, amps: Amps, limit: Amps) -> (String, String) {
         if let Carrier::Part { ohms, .. } = &self.carrier {
-            return ratings::told(*ohms, amps, limit);
+            return ratings::told(self.what, *ohms, amps, limit);
         }
         if matches!(self.carrier, Carrier::Leg { .. }) {
             return transistors::told(self.what, limit);

@@ -1,7 +1,7 @@
 //! What divides with a pull-up while a control is pressed: a worn contact, a resistor inside the controller.
 
 use solderside_lead::Assembly;
-use solderside_profile::{Control, InputCircuit};
+use solderside_profile::{Control, Controller, InputCircuit};
 use solderside_quantity::{Ohms, Volts};
 
 use crate::code::Code;
@@ -23,14 +23,18 @@ impl Divider {
     /// Looks at the switches that are closed for a sample, the one with the most resistance if there are
     /// several; none if nothing there matters.
     pub(crate) fn of(assembly: &Assembly, sample: &Sample<'_>) -> Option<Self> {
-        let controller = assembly.controllers.first()?;
         let pull_up = sample.input.pull_up?.low();
         let pressed = assembly.lead.play.controls(sample.action).iter();
         let switches = pressed
             .filter(|control| sample.state.contains(*control))
-            .filter(|control| controller.driver_of(control).is_none());
-        let most = |control: &Control| controller.closed_ohms(control).high().get();
-        let control = switches.max_by(|a, b| most(a).total_cmp(&most(b)))?;
+            .filter_map(|control| {
+                let mut owners = assembly.controllers.iter();
+                Some((control, owners.find(|own| own.controls().contains(&control))?))
+            })
+            .filter(|(control, controller)| controller.driver_of(control).is_none());
+        let most =
+            |(control, controller): &(&Control, &Controller)| controller.closed_ohms(control).high().get();
+        let (control, controller) = switches.max_by(|a, b| most(a).total_cmp(&most(b)))?;
         let matters = |ohms: &Ohms| ohms.get() * 100.0 >= pull_up.get();
         let worn = Some(controller.switch.closed_ohms().value.high()).filter(matters);
         let series = controller.series_of(control).map(|series| series.ohms.high()).filter(matters);

@@ -7,12 +7,13 @@ mod alone;
 mod plugged;
 mod told;
 
-use solderside_lead::{Assembly, End, EndId, Unbuilt};
+use solderside_lead::{Assembly, End, EndId, Setting, Unbuilt};
 use solderside_profile::{Action, Control, Controller, Port};
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
-use crate::prove::judge_for_use;
+use crate::prove::{judge_for_use, sorted};
+use crate::settings::{moved_findings, only_while_moved, told_once};
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -103,7 +104,12 @@ pub fn fits(
     controllers: &[Controller],
     ports: &[Port],
 ) -> Result<Vec<Fitting>, Unbuilt> {
-    let own = performed(assembly)?;
+    let settings: Vec<(Setting, Assembly)> =
+        assembly.settings().into_iter().map(|setting| (setting.clone(), assembly.set(&setting))).collect();
+    let mut own = Vec::new();
+    for (setting, set) in &settings {
+        own.push((setting, set, performed(set)?));
+    }
     let ends = assembly.controllers().map(|(end, _)| end);
     let controllers =
         ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
@@ -115,7 +121,7 @@ pub fn fits(
             Some((_, twin)) => {
                 Fitting { name: other.name().to_owned(), title: other.title().to_owned(), ..twin.clone() }
             }
-            None => fitting(assembly, &own, other)?,
+            None => fitting_set(assembly, &own, other)?,
         };
         proved.push((other, fitting));
     }
@@ -126,6 +132,74 @@ pub fn fits(
         key(a).cmp(&key(b)).then_with(|| a.name.cmp(&b.name)).then(a.end.cmp(&b.end))
     });
     Ok(fittings)
+}
+
+/// What comes of a lead in all settings of its own switches, and while they are moved: the worst.
+fn fitting_set(
+    assembly: &Assembly,
+    settings: &[(&Setting, &Assembly, Performed)],
+    other: Other<'_>,
+) -> Result<Fitting, Unbuilt> {
+    let mut each = Vec::new();
+    for (setting, set, own) in settings {
+        each.push((*setting, fitting(set, own, other)?));
+    }
+    let is_worse = |one: &Fitting, other: &Fitting| (one.fit, other.verdict) < (other.fit, one.verdict);
+    let worst =
+        each.iter().map(|(_, fitting)| fitting).fold(None, |worst: Option<&Fitting>, own| match worst {
+            Some(worst) if !is_worse(own, worst) => Some(worst),
+            Some(_) | None => Some(own),
+        });
+    let Some(mut all) = worst.cloned() else { return fitting(assembly, &performed(assembly)?, other) };
+    if !assembly.lead.has_settings() {
+        return Ok(all);
+    }
+    let at = each.iter().find(|(_, own)| own.reason == all.reason).map(|(setting, _)| setting.told());
+    if each.iter().any(|(_, own)| own.reason != all.reason) {
+        all.reason = format!("{}: {}", at.unwrap_or_default(), all.reason);
+    }
+    let findings = each.iter().map(|(setting, own)| (*setting, own.findings.as_slice()));
+    all.findings = told_once(&findings.collect::<Vec<_>>());
+    for (_, own) in &each {
+        all.verdict = all.verdict.max(own.verdict);
+        all.is_harmless &= own.is_harmless;
+        for control in &own.controls_lost {
+            if !all.controls_lost.contains(control) {
+                all.controls_lost.push(control.clone());
+            }
+        }
+        for action in &own.actions_lost {
+            if !all.actions_lost.contains(action) {
+                all.actions_lost.push(action.clone());
+            }
+        }
+        for (control, actions) in &own.play {
+            match all.play.iter_mut().find(|(known, _)| known == control) {
+                Some((_, known)) => {
+                    let more = actions.iter().filter(|action| !known.contains(action));
+                    let more: Vec<Action> = more.cloned().collect();
+                    known.extend(more);
+                }
+                None => all.play.push((control.clone(), actions.clone())),
+            }
+        }
+    }
+    let moved = only_while_moved(&moved_findings(&other.plugged(assembly))?, &all.findings);
+    if let Some(first) = moved.first() {
+        all.fit = Fit::Never;
+        all.verdict = all.verdict.max(verdict_of(&moved));
+        all.is_harmless = false;
+        all.reason.clone_from(&first.text);
+        all.figures.clone_from(&first.figures);
+        all.findings.extend(moved);
+    }
+    (_, all.findings) = sorted(all.findings);
+    Ok(all)
+}
+
+/// What findings come to.
+fn verdict_of(findings: &[Finding]) -> Verdict {
+    sorted(findings.to_vec()).0
 }
 
 fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fitting, Unbuilt> {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use solderside_lead::{Assembly, Leg, State, Unbuilt};
 use solderside_profile::{Action, InputCircuit, Step};
-use solderside_quantity::{Amps, Ohms, Triple, Volts, significant};
+use solderside_quantity::{Amps, Ohms, Quantity, Triple, Volts, significant};
 use solderside_trade::Evidence;
 
 use crate::cases::Moving;
@@ -62,10 +62,46 @@ pub(crate) fn holds(
     for input in assembly.port.inputs.values() {
         found.extend(pull_up(assembly, moving, input, (actions, &grades))?);
     }
-    for load in loads.iter().filter(|load| load.what == "supply" && load.amps > Amps::ZERO) {
-        found.extend(supply_limit(assembly, load));
-    }
+    found.extend(supply_limits(assembly, loads));
     Ok(found)
+}
+
+/// How little each supply may give, where its limit is not published.
+pub(crate) fn supply_limits(assembly: &Assembly, loads: &[Load]) -> Vec<Holds> {
+    let drawn = loads.iter().filter(|load| load.what == "supply" && load.amps > Amps::ZERO);
+    drawn.filter_map(|load| supply_limit(assembly, load)).collect()
+}
+
+/// Whether every limit is certainly kept over the range of a pull-up.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn is_borne_with(assembly: &Assembly, holds: &Holds) -> Result<bool, Unbuilt> {
+    let Some(input) = assembly.port.inputs.values().find(|input| holds.what == pull_up_of(input)) else {
+        return Ok(false);
+    };
+    let mut other = assembly.clone();
+    let ohms = |at: Option<f64>, end: Ohms| at.map_or(Ok(end), Ohms::new);
+    let (low, high) = (ohms(holds.from, STRONGEST)?, ohms(holds.to, WEAKEST)?);
+    let typical = input.pull_up.map_or(low, Triple::typical).max(low).min(high);
+    if let (Some(input), Ok(triple)) =
+        (other.port.inputs.get_mut(&input.name), Triple::new(low, typical, high))
+    {
+        input.pull_up = Some(triple);
+        return is_borne(&other, &Moving::of(&other));
+    }
+    Ok(false)
+}
+
+fn pull_up_of(input: &InputCircuit) -> String {
+    format!("pull-up of {}", input.name)
+}
+
+impl Holds {
+    /// Whether it is about a pull-up of the machine.
+    pub(crate) fn is_of_pull_up(&self) -> bool {
+        self.unit == <Ohms as Quantity>::SYMBOL
+    }
 }
 
 fn pull_up(
@@ -274,9 +310,9 @@ fn tell(
         "read `{first}` against the return, open and then with 10 kΩ across: the pull-up is 10 kΩ × (open ÷ loaded − 1)"
     );
     Holds {
-        what: format!("pull-up of {}", input.name),
+        what: pull_up_of(input),
         legs,
-        unit: "Ω",
+        unit: <Ohms as Quantity>::SYMBOL,
         from: from.map(Ohms::get),
         to: to.map(Ohms::get),
         taken: [taken.low(), taken.typical(), taken.high()].map(Ohms::get),

@@ -17,6 +17,7 @@ use crate::loads::{Asked, Enough, Load, Loads, loads};
 use crate::readings::{ActionProof, Readings, readings, readings_until};
 use crate::rollover::rollover;
 use crate::script::Script;
+use crate::settings::{SetProof, judge_settings, prove_settings};
 use crate::settling::settling;
 use crate::standing::{Standing, standings};
 use crate::truth::TruthRow;
@@ -50,6 +51,10 @@ pub struct Proof {
     pub truth_pressed_at_most: Option<usize>,
     /// The controls that perform no action.
     pub controls_lost: Vec<Control>,
+    /// What is proved in each setting of the lead's own switches; nothing of a lead without any. With them the verdict and
+    /// all above is the worst of all settings and of what happens between them, but for `axes` and `truth`, which are those
+    /// of the first setting.
+    pub settings: Vec<SetProof>,
 }
 
 /// What a lead comes to, without the range over which it does and the facts that it stands on: enough to
@@ -69,7 +74,7 @@ pub struct Judgement {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    prove_over(assembly, &Moving::of(assembly))
+    prove_as_set(assembly, Asked::All)
 }
 
 /// Proves a lead as [`prove`] does, but says of one that harms only what is passed, not what everything carries:
@@ -78,7 +83,7 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 /// # Errors
 /// As [`prove`].
 pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    prove_as_asked(assembly, &Moving::of(assembly), Asked::AllUnlessHarm)
+    prove_as_set(assembly, Asked::AllUnlessHarm)
 }
 
 /// Proves a lead as [`prove`] does, but tells neither over which range the verdict holds nor what anything carries: enough
@@ -87,10 +92,18 @@ pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 /// # Errors
 /// As [`prove`].
 pub fn prove_briefly(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    prove_as_asked(assembly, &Moving::of(assembly), Asked::Findings)
+    prove_as_set(assembly, Asked::Findings)
 }
 
-/// Proves a lead over these states.
+fn prove_as_set(assembly: &Assembly, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
+    if assembly.lead.has_settings() {
+        return prove_settings(assembly, |set| prove_as_asked(set, &Moving::of(set), asked));
+    }
+    prove_as_asked(assembly, &Moving::of(assembly), asked)
+}
+
+/// Proves a lead without switches of its own over these states.
+#[cfg(test)]
 pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, Unbuilt> {
     prove_as_asked(assembly, moving, Asked::All)
 }
@@ -117,6 +130,7 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
         truth: readings.truth.rows,
         truth_pressed_at_most: readings.truth.pressed_at_most,
         controls_lost,
+        settings: Vec::new(),
     })
 }
 
@@ -125,7 +139,13 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
 /// # Errors
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
-    weigh(assembly, &Moving::of(assembly), Asked::Findings).map(|(judgement, ..)| judgement)
+    let judge =
+        |set: &Assembly| weigh(set, &Moving::of(set), Asked::Findings).map(|(judgement, ..)| judgement);
+    if assembly.lead.has_settings() {
+        let judged = judge_settings(assembly, |set| judge(set).map(Some))?;
+        return judged.map_or_else(|| judge(assembly), Ok);
+    }
+    judge(assembly)
 }
 
 /// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which
@@ -135,6 +155,17 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
 /// # Errors
 /// As [`prove`].
 pub fn judge_while(
+    assembly: &Assembly,
+    is_bearable: impl Fn(&Finding) -> bool,
+) -> Result<Option<Judgement>, Unbuilt> {
+    if assembly.lead.has_settings() {
+        let judged = judge_settings(assembly, |set| judge_set_while(set, &is_bearable))?;
+        return Ok(judged.filter(|judgement| judgement.findings.iter().all(is_bearable)));
+    }
+    judge_set_while(assembly, is_bearable)
+}
+
+fn judge_set_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
 ) -> Result<Option<Judgement>, Unbuilt> {
@@ -248,7 +279,12 @@ fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) 
     if !findings.iter().any(|finding| finding.code == Code::ReadFloating) {
         findings.extend(build::opposites(truth));
     }
-    // The worst first, then by code; the contact decides among equals.
+    let (verdict, findings) = sorted(findings);
+    Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }
+}
+
+/// The findings in their order, and what they come to: the worst first, then by code; the contact decides among equals.
+pub(crate) fn sorted(mut findings: Vec<Finding>) -> (Verdict, Vec<Finding>) {
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.code.cmp(&b.code)).then(a.legs.cmp(&b.legs)));
     let unproved = findings.iter().any(Finding::is_open);
     let verdict = findings
@@ -257,5 +293,5 @@ fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) 
         .chain(unproved.then_some(Verdict::Unproved))
         .max()
         .unwrap_or(Verdict::Works);
-    Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }
+    (verdict, findings)
 }

@@ -1,7 +1,7 @@
 //! How a reading is mended that misses its threshold or comes too near: by what brings it about.
 
 use solderside_lead::{Assembly, Body, Leg, PartId, State, Walk};
-use solderside_profile::{Action, ActiveLevel, Control, InputCircuit, Step};
+use solderside_profile::{Action, ActiveLevel, Control, Controller, InputCircuit, Step};
 use solderside_quantity::{Amps, Volts};
 use solderside_trade::DiodePart;
 
@@ -22,7 +22,14 @@ pub(crate) fn ghost(way: &[Leg]) -> String {
 /// Joins what leads nowhere: of the controls that are pressed the first whose contact does not reach the action's, or
 /// else the common.
 pub(crate) fn missing(assembly: &Assembly, action: &Action, state: &State) -> String {
-    let Some((controller, to)) = assembly.controllers.first().zip(assembly.port.contact_of(action)) else {
+    let is_pressed = |controller: &&Controller| {
+        let mut pressed =
+            assembly.lead.play.controls(action).iter().filter(|control| state.contains(*control));
+        pressed.any(|control| controller.controls().contains(&control))
+    };
+    let owner =
+        assembly.controllers().find(|(_, own)| is_pressed(own)).or_else(|| assembly.controllers().next());
+    let Some(((end, controller), to)) = owner.zip(assembly.port.contact_of(action)) else {
         return "join the control's contact to the action's, and the common to a return".to_owned();
     };
     let to = match &assembly.donor {
@@ -30,7 +37,7 @@ pub(crate) fn missing(assembly: &Assembly, action: &Action, state: &State) -> St
         None => Leg::port(to),
     };
     let pressed = assembly.lead.play.controls(action).iter().filter(|control| state.contains(*control));
-    let from = |control: &Control| controller.contact_of(control).map(Leg::controller);
+    let from = |control: &Control| controller.contact_of(control).map(|contact| Leg { end, contact });
     let contacts: Vec<(&Control, Leg)> =
         pressed.filter_map(|control| Some((control, from(control)?))).collect();
     let homes: Vec<Leg> = assembly.port.closes_to(action).into_iter().map(Leg::port).collect();
@@ -120,7 +127,11 @@ fn shorted(assembly: &Assembly, state: &State, step: &Step) -> Option<Walk> {
 fn diode_on(assembly: &Assembly, way: &Walk) -> Option<(PartId, DiodePart)> {
     way.iter().filter_map(|leg| leg.part_id()).find_map(|id| match assembly.lead.part(id)?.body {
         Body::Diode(diode) => Some((id, diode)),
-        Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+        Body::Resistor(_)
+        | Body::Capacitor(_)
+        | Body::Transistor(_)
+        | Body::Chip(_)
+        | Body::Changeover(_) => None,
     })
 }
 

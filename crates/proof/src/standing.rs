@@ -101,14 +101,7 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
         }
     }
     found.take_pads(assembly);
-    for part in &assembly.lead.parts {
-        if let Body::Diode(diode) = part.body {
-            for (which, law) in [("greatest drop", diode.least()), ("greatest leakage", diode.most())] {
-                let Source { evidence, text } = law.source;
-                found.take(format!("the {which} of a {diode}"), None, evidence, text);
-            }
-        }
-    }
+    found.take_parts(assembly);
     for (_, transistor) in assembly.transistors() {
         found.take_transistor(transistor);
     }
@@ -158,6 +151,31 @@ impl Found {
         }
         for (what, Source { evidence, text }) in facts {
             self.take(what, None, evidence, text);
+        }
+    }
+
+    /// Takes in what is known of the lead's diodes and switches.
+    fn take_parts(&mut self, assembly: &Assembly) {
+        for part in &assembly.lead.parts {
+            if let Body::Diode(diode) = part.body {
+                for (which, law) in [("greatest drop", diode.least()), ("greatest leakage", diode.most())] {
+                    let Source { evidence, text } = law.source;
+                    self.take(format!("the {which} of a {diode}"), None, evidence, text);
+                }
+            }
+            if let Body::Changeover(switch) = part.body {
+                let closed = switch.closed_ohms();
+                let Source { evidence, text } = closed.source;
+                self.take(
+                    format!("a closed contact of a {switch} switch of {}", closed.value),
+                    None,
+                    evidence,
+                    text,
+                );
+                let carries = switch.amps_max();
+                let Source { evidence, text } = carries.source;
+                self.take(format!("what a {switch} switch carries"), None, evidence, text);
+            }
         }
     }
 

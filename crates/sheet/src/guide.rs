@@ -86,7 +86,20 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::of(assembly));
     let boards = if is_buildable(proof.verdict) { BoardPlan::all(&assembly.lead) } else { Vec::new() };
     let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly), boards };
-    let parts = parts(&subject, options);
+    let set: Vec<(String, Assembly)> = (proof.settings.iter())
+        .map(|own| (own.setting.told().replacen("with", "With", 1), assembly.set(&own.setting)))
+        .collect();
+    let stands = set.iter().zip(&proof.settings).map(|((told, assembly), own)| Stand {
+        told,
+        subject: Subject {
+            assembly,
+            proof: &own.proof,
+            colouring: subject.colouring.clone(),
+            allocation: subject.allocation.clone(),
+            boards: subject.boards.clone(),
+        },
+    });
+    let parts = parts(&subject, &stands.collect::<Vec<_>>(), options);
     let key = ticks::key(&subject, &parts);
     let title = clean(&assembly.lead.title);
     let page = html! {
@@ -110,7 +123,27 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     page.into_string()
 }
 
-fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
+/// The lead with its switches standing in one way.
+struct Stand<'a> {
+    /// "With `mode` at `as-up`".
+    told: &'a str,
+    subject: Subject<'a>,
+}
+
+/// What is to be told of a lead, once for each way in which its switches stand; of one without any as it is.
+fn each(subject: &Subject<'_>, stands: &[Stand<'_>], told: impl Fn(&Subject<'_>) -> Markup) -> Markup {
+    if stands.is_empty() {
+        return told(subject);
+    }
+    html! {
+        @for stand in stands {
+            h3 class="stand" { (prose(stand.told)) }
+            (told(&stand.subject))
+        }
+    }
+}
+
+fn parts(subject: &Subject<'_>, stands: &[Stand<'_>], options: &GuideOptions) -> Vec<Section> {
     let buildable = is_buildable(subject.proof.verdict);
     let mut parts = vec![verdict::section(subject)];
     parts.extend(elsewhere::section(subject, &options.elsewhere));
@@ -118,7 +151,7 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
     parts.push(Section::new("drawing", "Drawing", picture(subject)));
     parts.push(wires::section(subject));
     parts.extend(boards::section(subject));
-    parts.push(play::section(subject));
+    parts.push(play::section(subject, stands));
     if buildable && subject.assembly.donor.is_some() {
         parts.push(cautions::section(subject));
         parts.push(needs::section(subject));
@@ -128,11 +161,11 @@ fn parts(subject: &Subject<'_>, options: &GuideOptions) -> Vec<Section> {
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
         parts.extend(changes::section(subject, &options.changes));
-        let test = MeterTest::of(subject);
+        let test = MeterTest::of(stands.first().map_or(subject, |stand| &stand.subject));
         parts.push(steps::section(subject, &test));
-        parts.push(bench::section(subject, &test));
-        parts.push(switches::section(subject, &test));
-        parts.push(power::section(subject));
+        parts.push(bench::section(subject, stands));
+        parts.push(switches::section(subject, stands));
+        parts.push(power::section(subject, stands));
         parts.extend(range::section(subject));
     }
     parts.push(readings::section(subject));

@@ -109,7 +109,9 @@ fn part_leg(id: PartId, contact: ContactId) -> String {
     match id {
         PartId::Diode(_) if contact == PartId::CATHODE => format!("{} cathode (band)", part_name(id)),
         PartId::Diode(_) => format!("{} anode", part_name(id)),
-        PartId::Bipolar(_) | PartId::Mosfet(_) => format!("{} {}", part_name(id), id.leg_name(contact)),
+        PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Changeover(_) => {
+            format!("{} {}", part_name(id), id.leg_name(contact))
+        }
         PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => {
             format!("{} leg {contact}", part_name(id))
         }
@@ -123,7 +125,18 @@ pub(crate) fn leg_of(id: PartId, contact: ContactId) -> String {
         PartId::Diode(_) if contact == PartId::CATHODE => format!("the leg at the band (cathode) of {name}"),
         PartId::Diode(_) => format!("the leg without band (anode) of {name}"),
         PartId::Bipolar(_) | PartId::Mosfet(_) => format!("the {} of {name}", id.leg_name(contact)),
+        PartId::Changeover(_) => format!("the lug `{}` of {name}", id.leg_name(contact)),
         PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => format!("leg {contact} of {name}"),
+    }
+}
+
+/// What stands beside a leg of a transistor or a lug of a switch: a letter, or the number of the throw.
+pub(crate) fn initial(id: PartId, contact: ContactId) -> String {
+    let name = id.leg_name(contact);
+    match (id, name.as_str()) {
+        (PartId::Changeover(_), "first" | "first-b") => "1".to_owned(),
+        (PartId::Changeover(_), "second" | "second-b") => "2".to_owned(),
+        _ => name.chars().take(1).collect::<String>().to_uppercase(),
     }
 }
 
@@ -182,7 +195,7 @@ pub(crate) fn is_bare(assembly: &Assembly, join: Join) -> bool {
 
 /// Whether the parts in the hood of an end sit on a board: one of them has more legs than a hand can twist together.
 pub(crate) fn has_board(lead: &Lead, end: EndId) -> bool {
-    lead.parts.iter().any(|part| part.sits == end && part.body.switches())
+    lead.parts.iter().any(|part| part.sits == end && part.body.sits_on_a_board())
 }
 
 /// "1 conductor", "7 conductors".

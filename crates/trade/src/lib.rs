@@ -6,6 +6,7 @@
 //!
 //! This crate knows no profile file and no circuit.
 
+mod changeover;
 mod chip;
 mod colour;
 mod connector;
@@ -24,6 +25,7 @@ mod source;
 mod transistor;
 mod wire;
 
+pub use changeover::ChangeoverPart;
 pub use chip::{
     Block, ChipLeg, ChipOutput, ChipPart, ChipSheet, Clocking, Counter, Drive, Gate, LegNumber, LegRole,
     Register, StageOutput, Switch,

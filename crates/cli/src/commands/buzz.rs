@@ -16,6 +16,7 @@ use crate::dialogue::Dialogue;
 use crate::page::Page;
 use crate::report;
 use crate::shelf::Shelf;
+use crate::stands::StandsArgs;
 use crate::store;
 use crate::subject::SubjectArgs;
 use crate::trouble::Trouble;
@@ -48,6 +49,9 @@ Exit codes: 0 the lead is sound on paper, and no reading of a run is wrong; 1 it
 pub struct BuzzArgs {
     #[command(flatten)]
     subject: SubjectArgs,
+
+    #[command(flatten)]
+    stands: StandsArgs,
 
     /// Show one reading with everything that it may point to
     #[arg(long, value_name = "NUMBER", conflicts_with = "run")]
@@ -108,9 +112,27 @@ impl BuzzArgs {
             );
             return Err(Trouble::by_donor("meter tests", &help));
         }
+        Trouble::unless_one_controller(&assembly, "meter tests")?;
+        let settings = assembly.settings();
+        let setting = self.stands.named(&settings)?;
+        let proof = proof
+            .settings
+            .iter()
+            .find(|own| own.setting == *setting)
+            .map_or(proof.clone(), |own| own.proof.clone());
+        let mut assembly = assembly.set(setting);
+        if settings.len() > 1 {
+            assembly.lead.title = format!("{}, {}", assembly.lead.title, setting.told());
+        }
         let bench = Bench::new(&assembly);
         let test = MeterTest::of(&bench, &proof);
         let mut page = Page::default();
+        if settings.len() > 1 {
+            page.paragraph(
+                "",
+                "What lies behind the open throw of a switch is read with it in its other position.",
+            );
+        }
         if let Some(file) = &self.run {
             if !proof.verdict.is_sound() {
                 page.line(report::headline(&assembly, &proof));

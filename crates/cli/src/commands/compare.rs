@@ -135,6 +135,11 @@ pub fn comparable(lead: &Assembly) -> Result<(), Trouble> {
             "build it anew: its conductors end inside a pad, and what they are soldered to there stays there";
         return Err(Trouble::by_donor("comparisons", help));
     }
+    Trouble::unless_one_controller(lead, "comparisons")?;
+    if lead.lead.has_changeovers() {
+        let help = "build it anew: a switch is put into its hood before anything is soldered there";
+        return Err(Trouble::by_switch("comparisons", help));
+    }
     Ok(())
 }
 

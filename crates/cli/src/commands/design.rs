@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_design::{Choice, Class, Fact, FactKind, NotADonor, Refusal, design};
-use solderside_lead::{Assembly, Proved, write_lead};
+use solderside_lead::{Assembly, Body, Proved, write_lead};
 use solderside_profile::{Cable, Kind, is_kebab, quoted};
 
 use crate::answer::{Reply, Status};
@@ -204,7 +204,8 @@ fn lost_with(choice: &Choice, options: &[Choice]) -> String {
 fn bought(choice: &Choice) -> String {
     let mut counted: Vec<(String, usize)> = Vec::new();
     for part in &choice.assembly.lead.parts {
-        let name = part.body.to_string();
+        let what = if matches!(part.body, Body::Changeover(_)) { " switch" } else { "" };
+        let name = format!("{}{what}", part.body);
         match counted.iter_mut().find(|(other, _)| *other == name) {
             Some((_, count)) => *count += 1,
             None => counted.push((name, 1)),

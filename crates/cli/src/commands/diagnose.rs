@@ -80,6 +80,11 @@ impl DiagnoseArgs {
             let help = "read each join with a meter, and try the pad by itself in the machine: it must work as before";
             return Err(Trouble::by_donor("diagnoses", help));
         }
+        Trouble::unless_one_controller(&assembly, "diagnoses")?;
+        if assembly.lead.has_changeovers() {
+            let help = "write a lead for the position in which it is wrong, with wire in the place of the switch, and name that";
+            return Err(Trouble::by_switch("diagnoses", help));
+        }
         let bench = Bench::new(&assembly);
         let weights = match &self.weights {
             None => Weights::shipped(),

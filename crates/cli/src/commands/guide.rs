@@ -65,6 +65,7 @@ impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
+        Trouble::unless_one_controller(&assembly, "guides")?;
         let name = &assembly.lead.name;
         let mut page = Page::default();
         page.line(report::headline(&assembly, &proof));

@@ -86,6 +86,7 @@ impl PlayArgs {
 
     /// Changes the map, proves the lead and writes its file; returns where, if anything is different.
     fn change(&self, assembly: &mut Assembly, shelf: &Shelf) -> Result<(Proof, Option<String>), Trouble> {
+        Trouble::unless_one_controller(assembly, "changes of the play map")?;
         let Some(controller) = assembly.controllers.first() else {
             return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
         };

@@ -12,6 +12,7 @@ use crate::answer::{Reply, Status};
 use crate::page::Page;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
+use crate::stands::StandsArgs;
 use crate::store;
 use crate::trouble::Trouble;
 use crate::wire::Timing;
@@ -45,6 +46,9 @@ pub struct TimingArgs {
     #[arg(long = "press", value_name = "CONTROL")]
     pressed: Vec<String>,
 
+    #[command(flatten)]
+    stands: StandsArgs,
+
     /// Write the diagram as SVG too
     #[arg(long, value_name = "FILE")]
     drawing: Option<PathBuf>,
@@ -63,6 +67,10 @@ impl TimingArgs {
             return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
         };
         let pressed = self.state(controller)?;
+        Trouble::unless_one_controller(&assembly, "diagrams")?;
+        let settings = assembly.settings();
+        let setting = self.stands.setting(&settings)?;
+        let assembly = assembly.set(setting);
         let timing = timing(&assembly, &pressed)?;
         let mut written = None;
         if let Some(file) = &self.drawing {
@@ -71,6 +79,9 @@ impl TimingArgs {
             written = Some(file.display().to_string());
         }
         let mut page = Page::default();
+        if settings.len() > 1 {
+            page.line(format!("{}:", report::capital(&setting.told())));
+        }
         show(&mut page, &assembly, &timing);
         if let Some(file) = &written {
             page.line(format!("written: {file}"));

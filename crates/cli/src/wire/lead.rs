@@ -19,12 +19,18 @@ pub struct Lead {
     pub ends: Vec<End>,
     /// The pad in which it ends, opened; null if it ends in a connector of its own.
     pub donor: Option<String>,
+    /// Whether its second controller end passes the port's contacts through; absent where it has none such.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub passes_through: bool,
     /// Its conductors; those of a donor's own plug are not among them.
     pub joins: Vec<Join>,
     /// What it is made of beside wire; nothing in a plain lead.
     pub parts: Vec<Part>,
     /// For each action the controls that perform it.
     pub play: BTreeMap<String, Vec<String>>,
+    /// Its switches that stay where they are put; absent where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub switches: Vec<Changeover>,
     /// What its conductors are.
     pub cord: Cord,
     /// The cable that they run in; null if none is chosen.
@@ -71,7 +77,7 @@ pub struct End {
 pub struct Part {
     /// Its name: `d1`, `r1`.
     pub part: String,
-    /// What kind of part it is: `diode`, `resistor`, `capacitor`, `transistor` or `chip`.
+    /// What kind of part it is: `diode`, `resistor`, `capacitor`, `transistor`, `chip` or `switch`.
     pub kind: &'static str,
     /// What is bought: `BAT85`, `470 Ω`.
     pub value: String,
@@ -83,6 +89,28 @@ pub struct Part {
     pub tolerance: Option<f64>,
     /// The end in whose hood it sits.
     pub sits_in: String,
+}
+
+/// A switch of the lead that stays where it is put.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Changeover {
+    /// The part that it is.
+    pub part: String,
+    /// What it is called.
+    pub called: String,
+    /// Its two positions: in the first `common` is joined to `first`.
+    pub positions: [ChangeoverPosition; 2],
+    /// Whether it makes the new contact before it breaks the old one.
+    pub makes_first: bool,
+}
+
+/// One position of a switch.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ChangeoverPosition {
+    /// Its name.
+    pub name: String,
+    /// The actions that others perform while it stands there, in place of what `play` says.
+    pub play: BTreeMap<String, Vec<String>>,
 }
 
 /// A conductor between two contacts, or between a contact and a part's leg.
@@ -155,9 +183,11 @@ impl From<&domain::Assembly> for Lead {
             title: lead.title.clone(),
             ends: ends.collect(),
             donor: assembly.donor.as_ref().map(|donor| donor.pad().name.clone()),
+            passes_through: lead.passes_through,
             joins: lead.soldered().map(|join| cores.join(*join)).collect(),
             parts: lead.parts.iter().map(Part::from).collect(),
             play: play.collect(),
+            switches: lead.changeovers.iter().map(Changeover::from).collect(),
             cord: (&lead.cord).into(),
             cable,
         }
@@ -172,6 +202,24 @@ pub fn part_kind(body: &domain::Body) -> &'static str {
         domain::Body::Capacitor(_) => "capacitor",
         domain::Body::Transistor(_) => "transistor",
         domain::Body::Chip(_) => "chip",
+        domain::Body::Changeover(_) => "switch",
+    }
+}
+
+impl From<&domain::Changeover> for Changeover {
+    fn from(own: &domain::Changeover) -> Self {
+        let texts =
+            |controls: &[solderside_profile::Control]| controls.iter().map(ToString::to_string).collect();
+        let position = |own: &domain::ChangeoverPosition| ChangeoverPosition {
+            name: own.name.clone(),
+            play: own.play.iter().map(|(action, controls)| (action.to_string(), texts(controls))).collect(),
+        };
+        Self {
+            part: own.part.to_string(),
+            called: own.called.clone(),
+            positions: own.positions.each_ref().map(position),
+            makes_first: own.makes_first,
+        }
     }
 }
 
@@ -182,9 +230,10 @@ impl From<&domain::Part> for Part {
             domain::Body::Capacitor(capacitor) => {
                 (None, Some(capacitor.farads.get()), Some(capacitor.tolerance))
             }
-            domain::Body::Diode(_) | domain::Body::Transistor(_) | domain::Body::Chip(_) => {
-                (None, None, None)
-            }
+            domain::Body::Diode(_)
+            | domain::Body::Transistor(_)
+            | domain::Body::Chip(_)
+            | domain::Body::Changeover(_) => (None, None, None),
         };
         Self {
             part: part.id().to_string(),

@@ -20,7 +20,7 @@ pub struct Prove {
     pub proof: Proof,
     /// The lead that was proved.
     pub lead: Lead,
-    /// What the machine reads in each state, if it was asked for.
+    /// What the machine reads in each state, if it was asked for; with switches of the lead's own in their first setting.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub truth: Option<Vec<Row>>,
     /// Absent if `truth` lists every state; else it lists those with so many controls pressed at most.
@@ -51,6 +51,27 @@ pub struct Proof {
     pub axes: Vec<AxisProof>,
     /// What contacts carry, against their limits.
     pub loads: Vec<Load>,
+    /// What is proved in each setting of the lead's own switches; absent for a lead without any. With them the verdict is
+    /// the worst of all settings and of what happens while a switch is moved, and so are the actions; the axes are those of
+    /// the first setting.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub settings: Vec<SetProof>,
+}
+
+/// What is proved in one setting of the lead's own switches.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SetProof {
+    /// The position of each switch, by what it is called.
+    pub stands: BTreeMap<String, String>,
+    /// What it comes to there.
+    #[schemars(extend("enum" = ["works", "thin", "unproved", "fails", "harms"]))]
+    pub verdict: &'static str,
+    /// For each action the controls that perform it there.
+    pub play: BTreeMap<String, Vec<String>>,
+    /// The controls that perform no action there.
+    pub controls_lost: Vec<String>,
+    /// How each action reads there.
+    pub actions: Vec<ActionProof>,
 }
 
 /// How an axis is measured: by the time that its pot takes to charge a capacitor.
@@ -237,6 +258,22 @@ impl From<&domain::Proof> for Proof {
             stands_on: proof.stands_on.iter().map(Standing::from).collect(),
             axes: proof.axes.iter().map(AxisProof::from).collect(),
             loads: proof.loads.iter().map(Load::from).collect(),
+            settings: proof.settings.iter().map(SetProof::from).collect(),
+        }
+    }
+}
+
+impl From<&domain::SetProof> for SetProof {
+    fn from(own: &domain::SetProof) -> Self {
+        let stands = own.setting.at.iter();
+        let stands = stands.filter_map(|(called, position)| Some((called.clone(), position.clone()?)));
+        let play = own.play.entries().map(|(action, controls)| (action.to_string(), texts(controls)));
+        Self {
+            stands: stands.collect(),
+            verdict: own.proof.verdict.as_str(),
+            play: play.collect(),
+            controls_lost: texts(&own.proof.controls_lost),
+            actions: own.proof.actions.iter().map(ActionProof::from).collect(),
         }
     }
 }

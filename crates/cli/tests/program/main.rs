@@ -25,4 +25,6 @@ mod refusals;
 mod shelf;
 mod show;
 mod survey;
+mod switch;
 mod timing;
+mod two;

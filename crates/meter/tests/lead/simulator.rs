@@ -82,7 +82,7 @@ impl<'a> Specimen<'a> {
                     elements.push((one, other, Element::Ohms(resistor.ohms.get() * decade * spread)));
                 }
                 // A capacitor is full, a chip is out of its socket; no lead of these tests has a transistor.
-                Body::Capacitor(_) | Body::Chip(_) | Body::Transistor(_) => {}
+                Body::Capacitor(_) | Body::Chip(_) | Body::Transistor(_) | Body::Changeover(_) => {}
             }
         }
         let dirty = match fault {

@@ -8,6 +8,9 @@ use super::{Carrier, Guard, Most, fed_by};
 use crate::code::Code;
 use crate::voltages::{highest_source, lowest_source};
 
+/// What carries the current in a switch of the lead.
+const SWITCH_CONTACT: &str = "switch contact";
+
 /// The parts whose rating something in the lead could exceed.
 pub(super) fn guards(assembly: &Assembly) -> Vec<Guard> {
     let span = highest_source(assembly) - lowest_source(assembly);
@@ -36,17 +39,38 @@ pub(super) fn guards(assembly: &Assembly) -> Vec<Guard> {
                 let most = Most::of(diode.amps_max().value, false);
                 ("diode", None, [Some(most), None], Code::PowerHotPart)
             }
-            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => continue,
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => continue,
         };
         let alone = |leg| fed_by(assembly, leg).filter(|fed| fed.resistors.is_empty());
         let fed_by = ends.into_iter().find_map(alone).map(|fed| fed.sources);
         guards.push(Guard { leg: ends[0], what, carrier: Carrier::Part { fed_by, ohms }, limits, code });
     }
+    for contact in assembly.lead.joins.iter().filter(|join| join.is_of_switch()) {
+        let part = contact.to.part_id().and_then(|id| assembly.lead.part(id)).map(|part| part.body);
+        let Some(Body::Changeover(switch)) = part else { continue };
+        let most = Some(Most::of(switch.amps_max().value, false));
+        let fed = fed_by(assembly, contact.to).filter(|fed| fed.resistors.is_empty());
+        let carrier = Carrier::Part { fed_by: fed.map(|fed| fed.sources), ohms: None };
+        guards.push(Guard {
+            leg: contact.to,
+            what: SWITCH_CONTACT,
+            carrier,
+            limits: [most, most],
+            code: Code::PowerHotPart,
+        });
+    }
     guards
 }
 
 /// What a part bears, in words, and how to mend it.
-pub(super) fn told(ohms: Option<[Ohms; 2]>, amps: Amps, limit: Amps) -> (String, String) {
+pub(super) fn told(what: &str, ohms: Option<[Ohms; 2]>, amps: Amps, limit: Amps) -> (String, String) {
+    if what == SWITCH_CONTACT {
+        return (
+            format!("a small switch carries {limit} for good"),
+            "keep what feeds and what carries current home off the switch, and change over lines only"
+                .to_owned(),
+        );
+    }
     let Some([least, _]) = ohms else {
         return (
             format!("a diode of its kind bears {limit} for good"),

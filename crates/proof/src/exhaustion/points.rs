@@ -171,7 +171,7 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
                 carries(PartId::BASE) <= base_bears + LITTLE
                     && carries(PartId::COLLECTOR) <= sheet.amps_max.value.get() + LITTLE
             }
-            Body::Capacitor(_) | Body::Chip(_) => true,
+            Body::Capacitor(_) | Body::Chip(_) | Body::Changeover(_) => true,
         };
         if !bears {
             return Some(format!("{} has {} V and {amps} A", part.id(), first - second));

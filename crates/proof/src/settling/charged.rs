@@ -102,7 +102,7 @@ impl Charged {
                     self.put(circuit, leg, farads, &format!("`{leg}`"));
                 }
             }
-            Body::Diode(_) | Body::Resistor(_) => {}
+            Body::Diode(_) | Body::Resistor(_) | Body::Changeover(_) => {}
         }
     }
 

@@ -9,8 +9,8 @@ use super::component::{CERAMIC, COAT, GLASS};
 use super::geometry::Point;
 use super::paint::{EDGE, INK, hex};
 use super::path::number as n;
-use super::seat::{CASE, DISC, NAME, PITCH, Seat, VALUE, row};
-use crate::words::part_name;
+use super::seat::{CASE, DISC, NAME, PITCH, SWITCH, Seat, VALUE, row};
+use crate::words::{initial, part_name};
 
 const RESIN_BOARD: &str = "#eadfc4";
 const HOLE: &str = "#b9a67c";
@@ -57,6 +57,7 @@ pub(super) fn seated(seat: &Seat) -> Markup {
                 Body::Transistor(transistor) => {
                     (case(seat, transistor.name(), row(transistor)))
                 },
+                Body::Changeover(_) => (toggle(seat)),
                 Body::Capacitor(_) => (disc(seat)),
                 Body::Diode(_) | Body::Resistor(_) => (rod(seat)),
             }
@@ -129,6 +130,28 @@ fn case(seat: &Seat, name: &str, legs: [(ContactId, &str); 3]) -> Markup {
     }
 }
 
+/// A switch from the side of its lever: the lugs with what they are, and the lever between its two positions.
+fn toggle(seat: &Seat) -> Markup {
+    let Point { x, y } = seat.at;
+    let [wide, high] = SWITCH;
+    let [left, top] = [x - wide / 2.0, y - high / 2.0];
+    html! {
+        @for (_, at) in seat.legs() {
+            @let edge = if at.y > y { y + high / 2.0 } else { y - high / 2.0 };
+            path d=(format!("M{} {}L{} {}", n(x + (at.x - x) * 0.9), n(edge), n(at.x), n(at.y))) stroke=(INK) stroke-width="3" fill="none" {}
+            path d=(format!("M{} {}L{} {}", n(x + (at.x - x) * 0.9), n(edge), n(at.x), n(at.y))) stroke="#d0d0d0" stroke-width="1.6"
+                fill="none" {}
+        }
+        rect class="body" x=(n(left)) y=(n(top)) width=(n(wide)) height=(n(high)) rx="3" fill=(PLASTIC) stroke=(INK) {}
+        rect x=(n(x - 15.0)) y=(n(top + 3.0)) width="30" height="8" rx="4" fill="#8a9096" stroke=(INK) stroke-width="0.6" {}
+        rect x=(n(x - 15.0)) y=(n(top + 3.0)) width="13" height="8" rx="4" fill="#f2f2f2" stroke=(INK) stroke-width="0.6" {}
+        (text(&format!("{} {}", part_name(seat.part.id()), seat.part.body), Point { x, y: top + 23.0 }, 8.6, PRINT, "middle"))
+        @for (contact, at) in seat.legs() {
+            (text(&initial(seat.part.id(), contact), Point { x: at.x + 8.0, y: at.y - 2.0 }, 8.0, INK, "middle"))
+        }
+    }
+}
+
 /// A ceramic disc on its two legs.
 fn disc(seat: &Seat) -> Markup {
     let Point { x, y } = seat.at;
@@ -176,7 +199,7 @@ fn rod(seat: &Seat) -> Markup {
                 }
             },
             Body::Diode(_) => { (body(GLASS)) (ring(along - 6.0, 5.0, "#000")) },
-            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {},
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => {},
         }
     }
 }

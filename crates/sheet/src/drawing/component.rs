@@ -96,7 +96,8 @@ impl Component {
             | PartId::Capacitor(_)
             | PartId::Bipolar(_)
             | PartId::Mosfet(_)
-            | PartId::Chip(_) => x + HALF_WIDTH,
+            | PartId::Chip(_)
+            | PartId::Changeover(_) => x + HALF_WIDTH,
         };
         let half = BODY / 2.0;
         super::label::Bounds { left: x - HALF_WIDTH, top: y - half, right, bottom: y + half }
@@ -133,8 +134,8 @@ pub(super) fn component(own: &Component, part: &Part) -> Markup {
                         (ring(own, *colour, at, bands.as_ref().map_or(0, |bands| bands.value.len())))
                     }
                 },
-                // Chips and transistors sit on boards.
-                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
+                // Chips, transistors and switches sit on boards.
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => {
                     circle class="body" cx=(n(x)) cy=(n(y)) r=(n(DISC)) fill=(CERAMIC) stroke=(INK) stroke-width="1.1" {}
                 },
             }

@@ -41,6 +41,11 @@ const OF_TRANSISTORS: [&str; 2] = [
     "differ: compare the sheet of the one in your hand.",
 ];
 
+const OF_SWITCHES: [&str; 2] = [
+    "A switch is seen from its lever: C is its common, 1 and 2",
+    "are its throws. Find them with a buzzer in both positions.",
+];
+
 /// From a line about parts to the next.
 pub(crate) const LINE: f64 = 14.0;
 /// From a bar to the next.
@@ -74,12 +79,15 @@ impl Key {
         let diodes = OF_DIODES.into_iter().filter(|_| has_diode);
         let has = |kind: fn(PartId) -> bool| parts.iter().any(|part| kind(part.id()));
         let has_chip = has(|id| matches!(id, PartId::Chip(_)));
+        let has_switch = has(|id| matches!(id, PartId::Changeover(_)));
         let has_transistor = has(|id| matches!(id, PartId::Bipolar(_) | PartId::Mosfet(_)));
-        let boards = OF_BOARDS.into_iter().filter(|_| has_chip || has_transistor);
+        let boards = OF_BOARDS.into_iter().filter(|_| has_chip || has_transistor || has_switch);
         let chips = OF_CHIPS.into_iter().filter(|_| has_chip);
         let transistors = OF_TRANSISTORS.into_iter().filter(|_| has_transistor);
         let resistors = OF_RESISTORS.into_iter().filter(|_| has_resistor);
-        let lines = diodes.chain(resistors).chain(boards).chain(chips).chain(transistors).collect();
+        let switches = OF_SWITCHES.into_iter().filter(|_| has_switch);
+        let lines =
+            diodes.chain(resistors).chain(boards).chain(chips).chain(transistors).chain(switches).collect();
         Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect(), lines }
     }
 

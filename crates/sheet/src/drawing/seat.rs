@@ -1,7 +1,7 @@
 //! The parts that sit on a board, as they lie on the sheet: how large they are, and where their legs are.
 
 use solderside_lead::{Body, Part};
-use solderside_trade::{ContactId, TransistorPart};
+use solderside_trade::{ChangeoverPart, ContactId, TransistorPart};
 
 use super::geometry::Point;
 use super::label::{Bounds, width};
@@ -30,6 +30,8 @@ const AROUND_LEG: f64 = 6.0;
 pub(crate) const DISC: f64 = 12.0;
 /// A transistor's case.
 pub(crate) const CASE: [f64; 2] = [40.0, 26.0];
+/// A switch's case.
+pub(crate) const SWITCH: [f64; 2] = [64.0, 30.0];
 /// Of what stands beside a part.
 pub(crate) const NAME: f64 = 9.5;
 pub(crate) const VALUE: f64 = 8.6;
@@ -43,7 +45,7 @@ impl Seat {
         const WIRES_IN_A_PITCH: usize = 2;
         let legs = part.body.legs().count().max(1);
         let wide = whole(wires.div_ceil(WIRES_IN_A_PITCH * legs).max(1));
-        let leg_pitch = if part.body.switches() { PITCH * wide } else { PITCH };
+        let leg_pitch = if part.body.sits_on_a_board() { PITCH * wide } else { PITCH };
         Self { part, at: Point { x: 0.0, y: 0.0 }, leg_pitch, turned: false }
     }
 
@@ -61,6 +63,11 @@ impl Seat {
             }
             Body::Transistor(transistor) => (row(transistor).into_iter().zip([-1.0, 0.0, 1.0]))
                 .map(|((contact, _), from_middle)| (contact, at(from_middle * self.leg_pitch, TO_CHIP_LEG)))
+                .collect(),
+            Body::Changeover(switch) => (lugs(switch).into_iter())
+                .map(|(contact, [along, down])| {
+                    (contact, at(along * self.leg_pitch, if down > 0.0 { TO_CHIP_LEG } else { -TO_CHIP_LEG }))
+                })
                 .collect(),
             Body::Chip(chip) => {
                 // Numbered against the clock from the corner left below the notch.
@@ -87,7 +94,7 @@ impl Seat {
             Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) => {
                 [part_name(self.part.id()), self.part.body.to_string()]
             }
-            Body::Transistor(_) | Body::Chip(_) => [String::new(), String::new()],
+            Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => [String::new(), String::new()],
         }
     }
 
@@ -101,7 +108,11 @@ impl Seat {
     pub(crate) fn words_from(&self) -> f64 {
         let half = match self.part.body {
             Body::Capacitor(_) => DISC,
-            Body::Diode(_) | Body::Resistor(_) | Body::Transistor(_) | Body::Chip(_) => 5.5,
+            Body::Diode(_)
+            | Body::Resistor(_)
+            | Body::Transistor(_)
+            | Body::Chip(_)
+            | Body::Changeover(_) => 5.5,
         };
         half + TO_WORDS
     }
@@ -128,6 +139,11 @@ impl Seat {
                 let half = (self.leg_pitch + AROUND_LEG).max(CASE[0] / 2.0 + 2.0);
                 around(half, TO_CHIP_LEG, half, TO_CHIP_LEG + AROUND_LEG)
             }
+            Body::Changeover(switch) => {
+                let half = (self.leg_pitch + AROUND_LEG).max(SWITCH[0] / 2.0 + 2.0);
+                let top = if switch.poles() > 1 { AROUND_LEG } else { 0.0 };
+                around(half, TO_CHIP_LEG + top, half, TO_CHIP_LEG + AROUND_LEG)
+            }
             Body::Chip(chip) => {
                 let half = whole(chip.sheet().legs.len() / 2) * self.leg_pitch / 2.0;
                 around(half, TO_CHIP_LEG + AROUND_LEG, half, TO_CHIP_LEG + AROUND_LEG)
@@ -143,6 +159,21 @@ pub(crate) fn row(transistor: TransistorPart) -> [(ContactId, &'static str); 3] 
         let at = (1..).zip(names).find(|(_, own)| *own == name).map_or(1, |(number, _)| number);
         (ContactId::Number(at), name)
     })
+}
+
+/// A switch's lugs seen from the side of its lever, in pitches from its middle, the first pole below: each common between
+/// its throws (common practice, no source).
+pub(crate) fn lugs(switch: ChangeoverPart) -> Vec<(ContactId, [f64; 2])> {
+    let of_pole = 1 + switch.throws();
+    let along: &[f64] = if switch.throws() > 1 { &[0.0, -1.0, 1.0] } else { &[-0.5, 0.5] };
+    (0..switch.poles())
+        .flat_map(|pole| {
+            let down = if pole == 0 { 1.0 } else { -1.0 };
+            (1..=of_pole)
+                .zip(along)
+                .map(move |(lug, along)| (ContactId::Number(pole * of_pole + lug), [*along, down]))
+        })
+        .collect()
 }
 
 /// A count as a length.

@@ -9,7 +9,7 @@ use solderside_meter::{Bench, Danger, FIGURES, Fault, Plan, PlanStep, Range, UNS
 use super::frame::{Check, Section, checks, list, source, tick};
 use super::parts::diodes;
 use super::text::{letters, place};
-use super::{Subject, suspects};
+use super::{Stand, Subject, each, suspects};
 use crate::words::{contact, end_name, is_bare, listed, part_name};
 
 /// A lead on the bench, with the readings that it takes to find every fault.
@@ -31,8 +31,9 @@ impl<'a> MeterTest<'a> {
     }
 }
 
-pub(super) fn section(subject: &Subject<'_>, test: &MeterTest<'_>) -> Section {
-    Section::new("bench", "Meter tests", body(subject, test))
+pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
+    let told = |subject: &Subject<'_>| body(subject, &MeterTest::of(subject));
+    Section::new("bench", "Meter tests", each(subject, stands, told))
 }
 
 fn body(subject: &Subject<'_>, MeterTest { bench, plan }: &MeterTest<'_>) -> Markup {
@@ -157,7 +158,11 @@ fn coverage(subject: &Subject<'_>, plan: &Plan) -> Markup {
     html! {
         p { "What this finds: " (plan.found_told()) }
         @if !unseen.is_empty() {
-            p { (UNSEEN) }
+            @if subject.assembly.lead.parts.iter().any(|part| matches!(part.body, Body::Changeover(_))) {
+                p { "What lies behind the open throw of a switch is read in its other position. " (UNSEEN) }
+            } @else {
+                p { (UNSEEN) }
+            }
             (list(&suspects::told(subject, &unseen)))
             @if has_chips { p { "What is wrong with a chip in its socket shows on the machine: try every control there." } }
         }

@@ -313,7 +313,9 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
 fn holes(seat: &BoardSeat) -> String {
     let id = seat.part.id();
     let leg = |contact: &ContactId| match id {
-        PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) => format!("{} ", id.leg_name(*contact)),
+        PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Changeover(_) => {
+            format!("{} ", id.leg_name(*contact))
+        }
         PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => String::new(),
     };
     format!("in {}", listed(seat.legs.iter().map(|(contact, hole)| format!("{}{hole}", leg(contact)))))
@@ -343,7 +345,7 @@ fn decoupling(lead: &Lead, plan: &BoardPlan, chips: &[FedChip]) -> Vec<String> {
 /// What each leg of the parts with more than two legs is joined to.
 pub(super) fn leg_tables(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let parts = assembly.lead.parts.iter().filter(|part| part.body.switches());
+    let parts = assembly.lead.parts.iter().filter(|part| part.body.sits_on_a_board());
     html! {
         @for part in parts {
             @let rows = part.body.legs().map(|number| row(subject, part, Leg::part(part.id(), number)));
@@ -371,6 +373,7 @@ fn row(subject: &Subject<'_>, part: &Part, leg: Leg) -> Vec<Markup> {
             ContactId::Letter(_) | ContactId::Shell => String::new(),
         },
         Body::Transistor(_) => part.id().leg_name(leg.contact),
+        Body::Changeover(_) => format!("{}: {}", part.id().leg_name(leg.contact), assembly.function(leg)),
         Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) => String::new(),
     };
     vec![

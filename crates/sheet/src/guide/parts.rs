@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use maud::{Markup, html};
 use solderside_lead::{Assembly, Body, Capacitor, End, Join, Lead, Leg, Part, PartId, Resistor};
 use solderside_quantity::{Ohms, Volts, significant};
-use solderside_trade::{DiodePart, Sourced, resistor_bands};
+use solderside_trade::{ChangeoverPart, DiodePart, Sourced, resistor_bands};
 
 use super::frame::source;
 use super::text::conductor;
@@ -28,6 +28,7 @@ pub(super) fn kind(part: &Part) -> String {
         Body::Capacitor(capacitor) => {
             format!("ceramic capacitor of {} ± {} %", capacitor.farads, percent(capacitor.tolerance))
         }
+        Body::Changeover(switch) => format!("{switch} slide or toggle switch"),
         body @ (Body::Transistor(_) | Body::Chip(_)) => body.to_string(),
     }
 }
@@ -40,6 +41,7 @@ pub(super) fn counted(lead: &Lead) -> String {
         Body::Capacitor(_) => "capacitor",
         Body::Transistor(_) => "transistor",
         Body::Chip(_) => "chip",
+        Body::Changeover(_) => "switch",
     };
     let kinds = ["diode", "resistor", "capacitor", "transistor", "chip"];
     let number = |kind: &str| lead.parts.iter().filter(|part| word(part) == kind).count();
@@ -73,9 +75,28 @@ fn marked(capacitor: Capacitor) -> Option<String> {
 pub(super) fn diodes(lead: &Lead) -> BTreeSet<DiodePart> {
     let diode = |part: &Part| match part.body {
         Body::Diode(diode) => Some(diode),
-        Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+        Body::Resistor(_)
+        | Body::Capacitor(_)
+        | Body::Transistor(_)
+        | Body::Chip(_)
+        | Body::Changeover(_) => None,
     };
     lead.parts.iter().filter_map(diode).collect()
+}
+
+/// A switch, and how its lugs are found.
+fn of_a_switch(switch: ChangeoverPart, names: &[String]) -> Markup {
+    let poles = match switch {
+        ChangeoverPart::OnOff => "one pole that is on or off",
+        ChangeoverPart::OnePole => "one pole with two throws and no middle position",
+        ChangeoverPart::TwoPoles => "two poles with two throws each and no middle position",
+    };
+    html! {
+        b { (names.len()) " × small slide or toggle switch, " (switch) } ", " (poles) " (" (listed(names)) "). It stays where it is put; \
+        a push button will not do. Before soldering find its lugs with the buzzer: the common is on one lug in one position and on \
+        the other in the other. On most toggles the lug away from the lever is the one that is closed. "
+        (source("from memory (toggles); common practice, no source"))
+    }
 }
 
 /// What is bought of them, an entry for each kind.
@@ -110,6 +131,7 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
                     },
                     Body::Transistor(transistor) => (boards::of_a_transistor(*transistor, names.len(), names)),
                     Body::Chip(chip) => (boards::of_a_chip(*chip, names.len(), names)),
+                    Body::Changeover(switch) => (of_a_switch(*switch, names)),
                 }
             }
         }
@@ -140,7 +162,9 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     }
     let resistors = lead.parts.iter().filter_map(|part| match part.body {
         Body::Resistor(resistor) => Some((part_name(part.id()), resistor)),
-        Body::Diode(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => None,
+        Body::Diode(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => {
+            None
+        }
     });
     let resistors = resistors.map(|(name, resistor)| {
         let ohms = resistor.triple();
@@ -180,7 +204,7 @@ pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
 const fn is_not_measured(part: &Part) -> bool {
     match part.body {
         Body::Diode(_) | Body::Resistor(_) => false,
-        Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => true,
+        Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => true,
     }
 }
 
@@ -288,7 +312,9 @@ pub(super) fn into_cup(subject: &Subject<'_>, cup: Leg, join: Join) -> Markup {
                     ")"
                 },
                 Body::Resistor(resistor) => { " (" (resistor.ohms) ") by a free leg" },
-                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => { " by its leg " (leg.contact) },
+                Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => {
+                    " by its leg " (leg.contact)
+                },
             }
         }
     }

@@ -4,17 +4,19 @@ use maud::{Markup, html};
 use solderside_profile::{Action, Control, Direction, Gate};
 use solderside_proof::{TruthRow, Verdict};
 
-use super::Subject;
 use super::frame::{Section, table};
 use super::text::{names, pressed};
 use super::truth::{Press, Truth};
+use super::{Stand, Subject, each};
 use crate::words::count;
 
-pub(super) fn section(subject: &Subject<'_>) -> Section {
-    Section::new("play", "Play", body(subject))
+pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
+    // One panel is enough for a page.
+    let told = |subject: &Subject<'_>| body(subject, stands.is_empty());
+    Section::new("play", "Play", each(subject, stands, told))
 }
 
-fn body(subject: &Subject<'_>) -> Markup {
+fn body(subject: &Subject<'_>, with_panel: bool) -> Markup {
     let rows = &subject.proof.truth;
     let alone = rows
         .iter()
@@ -26,7 +28,7 @@ fn body(subject: &Subject<'_>) -> Markup {
             (table("Press one control at a time", &["Controller", "Machine reads"], alone.collect()))
             (unjoined(subject))
             (all_together(subject))
-            (panel(subject))
+            @if with_panel { (panel(subject)) }
         }
     }
 }

@@ -7,11 +7,11 @@ use solderside_trade::ContactId;
 
 use super::frame::{Section, source, table, tick, to_do};
 use super::text::at;
-use super::{Subject, boards};
+use super::{Stand, Subject, boards, each};
 use crate::words::{contact, end_name, listed};
 
-pub(super) fn section(subject: &Subject<'_>) -> Section {
-    Section::new("power", "First power", body(subject))
+pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
+    Section::new("power", "First power", each(subject, stands, body))
 }
 
 fn body(subject: &Subject<'_>) -> Markup {

@@ -213,7 +213,9 @@ fn between(subject: &Subject<'_>, join: Join) -> String {
 fn part(subject: &Subject<'_>, id: PartId) -> String {
     let name = part_name(id);
     match subject.assembly.lead.part(id).map(|part| part.body) {
-        Some(body @ (Body::Diode(_) | Body::Transistor(_) | Body::Chip(_))) => format!("{name} ({body})"),
+        Some(body @ (Body::Diode(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_))) => {
+            format!("{name} ({body})")
+        }
         Some(Body::Resistor(_) | Body::Capacitor(_)) | None => name,
     }
 }

@@ -1,16 +1,16 @@
 //! The test of each control through the lead, with the controller plugged in and the machine not.
 
 use maud::{Markup, html};
-use solderside_meter::{BEFORE_CONTROLS, Behind, Controls, Range};
+use solderside_meter::{BEFORE_CONTROLS, Behind, Bench, Controls, Range};
 
-use super::Subject;
-use super::bench::MeterTest;
 use super::frame::{Section, list, source, table, tick};
 use super::text::names;
+use super::{Stand, Subject, each};
 use crate::words::contact;
 
-pub(super) fn section(subject: &Subject<'_>, test: &MeterTest<'_>) -> Section {
-    Section::new("switches", "Switch test", body(subject, &Controls::of(&test.bench)))
+pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
+    let told = |subject: &Subject<'_>| body(subject, &Controls::of(&Bench::new(subject.assembly)));
+    Section::new("switches", "Switch test", each(subject, stands, told))
 }
 
 fn body(subject: &Subject<'_>, controls: &Controls) -> Markup {

@@ -75,7 +75,7 @@ fn leg(subject: &Subject<'_>, leg: Leg) -> Markup {
         // A resistor may be turned round.
         Some(PartId::Resistor(_)) | None => String::new(),
         Some(PartId::Capacitor(_) | PartId::Chip(_)) => format!("leg {}: ", leg.contact),
-        Some(id @ (PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_))) => {
+        Some(id @ (PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Changeover(_))) => {
             format!("{}: ", id.leg_name(leg.contact))
         }
     };

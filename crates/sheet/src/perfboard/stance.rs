@@ -1,6 +1,7 @@
 //! How a part can stand on a board: which holes its legs take, and what room its body takes above.
 
 use solderside_lead::{Body, Part};
+use solderside_trade::ContactId;
 
 use super::hole::Hole;
 use crate::drawing::transistor_row;
@@ -47,6 +48,22 @@ pub(super) fn stances(part: &Part) -> Vec<Stance> {
                 |contact| (0..).zip(&row).find(|(_, (own, _))| *own == contact).map_or(0, |(at, _)| at);
             let legs = part.body.legs().map(|contact| Hole::new(1, place(contact))).collect();
             all_turns(Stance { legs, rows: 2, columns: 3, upright: false })
+        }
+        Body::Changeover(switch) => {
+            // A slide switch of the common pitch, its poles two rows apart (common practice, no source).
+            let across = switch.throws();
+            let lug = |contact: &ContactId| {
+                let number = if let ContactId::Number(number) = contact { number - 1 } else { 0 };
+                let (pole, lug) = (number / (1 + across), number % (1 + across));
+                let column = match (across, lug) {
+                    (2, 0) | (1, 1) => 1,
+                    (2, 2) => 2,
+                    _ => 0,
+                };
+                Hole::new(u16::from(pole == 0), column)
+            };
+            let legs: Vec<Hole> = part.body.legs().map(|contact| lug(&contact)).collect();
+            all_turns(Stance { legs, rows: 2, columns: u16::from(across) + 1, upright: false })
         }
         Body::Capacitor(_) => {
             CERAMIC.into_iter().flat_map(|span| all_turns(two_legged(span, false))).collect()

@@ -27,7 +27,7 @@ pub(super) fn rows(lead: &Lead, end: EndId) -> Vec<Vec<Seat>> {
         let group = match part.body {
             Body::Diode(_) | Body::Resistor(_) if !leads_out(part.id(), &part.body) => 0,
             Body::Diode(_) | Body::Resistor(_) => 2,
-            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => 1,
+            Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) | Body::Changeover(_) => 1,
         };
         groups[group].push(seat);
     }

@@ -7,7 +7,7 @@ use solderside_trade::{ChipPart, ContactId};
 use super::{EDGE, Frame, INK, PITCH, Spot, n, text, text_upwards};
 use crate::drawing::{CERAMIC, COAT, GLASS};
 use crate::perfboard::BoardSeat;
-use crate::words::part_name;
+use crate::words::{self, part_name};
 
 const PLASTIC: &str = "#33383d";
 const PRINT: &str = "#ffffff";
@@ -27,6 +27,7 @@ pub(super) fn parts(frame: &Frame<'_>) -> Markup {
                 @match seat.part.body {
                     Body::Chip(chip) => (package(frame, seat, chip)),
                     Body::Transistor(transistor) => (case(frame, seat, transistor.name())),
+                    Body::Changeover(switch) => (slide(frame, seat, switch.name())),
                     Body::Capacitor(_) => (disc(frame, seat)),
                     Body::Diode(_) | Body::Resistor(_) => (rod(frame, seat)),
                 }
@@ -118,7 +119,24 @@ fn case(frame: &Frame<'_>, seat: &BoardSeat, name: &str) -> Markup {
 
 /// The first letter of a leg's name: "G" for a gate.
 fn initial(seat: &BoardSeat, contact: ContactId) -> String {
-    seat.part.id().leg_name(contact).chars().take(1).collect::<String>().to_uppercase()
+    words::initial(seat.part.id(), contact)
+}
+
+/// A switch over its lugs, each with what it is.
+fn slide(frame: &Frame<'_>, seat: &BoardSeat, name: &str) -> Markup {
+    let [left, top, right, bottom] = room(frame, seat);
+    let words = part_name(seat.part.id());
+    html! {
+        rect class="body" x=(n(left + 2.0)) y=(n(top + 2.0)) width=(n(right - left - 4.0)) height=(n(bottom - top - 4.0)) rx="3"
+            fill=(PLASTIC) stroke=(INK) {}
+        @for (contact, hole) in &seat.legs {
+            @let at = frame.spot(*hole);
+            circle cx=(n(at.x)) cy=(n(at.y)) r="7" fill=(METAL) stroke=(INK) stroke-width="1" {}
+            (text(&initial(seat, *contact), at, 9.5, INK))
+        }
+        title { (words) " " (name) }
+        (text(&words, Spot { x: f64::midpoint(left, right), y: f64::midpoint(top, bottom) }, 9.5, PRINT))
+    }
 }
 
 /// A ceramic capacitor on its two legs.
@@ -222,7 +240,7 @@ pub(super) fn joints(frame: &Frame<'_>) -> Markup {
 fn mark(seat: &BoardSeat, contact: ContactId) -> String {
     match seat.part.id() {
         PartId::Chip(_) => contact.to_string(),
-        PartId::Bipolar(_) | PartId::Mosfet(_) => initial(seat, contact),
+        PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Changeover(_) => initial(seat, contact),
         PartId::Diode(_) => if contact == PartId::CATHODE { "K" } else { "A" }.to_owned(),
         PartId::Resistor(_) | PartId::Capacitor(_) => String::new(),
     }

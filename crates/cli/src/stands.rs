@@ -1,0 +1,60 @@
+//! Where the switches of a lead stand, as arguments.
+
+use std::collections::BTreeSet;
+
+use clap::Args;
+use solderside_lead::Setting;
+use solderside_profile::listed;
+
+use crate::report::quoted_list;
+use crate::trouble::Trouble;
+
+/// Where the switches of a lead stand.
+#[derive(Debug, Clone, Default, Args)]
+pub struct StandsArgs {
+    /// The position in which a switch of the lead stands, by its name; may be given for several switches
+    #[arg(long = "stands", value_name = "POSITION")]
+    stands: Vec<String>,
+}
+
+impl StandsArgs {
+    /// The setting that is named: switches of which nothing is said stand in their first position.
+    ///
+    /// # Errors
+    /// Refuses positions that no switch has, and two of one switch.
+    pub fn setting<'s>(&self, settings: &'s [Setting]) -> Result<&'s Setting, Trouble> {
+        let stands = |setting: &Setting, named: &String| {
+            setting.at.iter().any(|(_, position)| position.as_ref() == Some(named))
+        };
+        let found = settings.iter().find(|setting| self.stands.iter().all(|named| stands(setting, named)));
+        found.ok_or_else(|| {
+            let help = match positions(settings) {
+                Some(positions) => format!("its switches have {positions}; name one for each switch"),
+                None => "the lead has no switch: leave out `--stands`".to_owned(),
+            };
+            Trouble::new(format!("no switch of the lead stands at {}", quoted_list(&self.stands)), help)
+        })
+    }
+
+    /// The same where a lead with a switch must be told where it stands.
+    ///
+    /// # Errors
+    /// As [`StandsArgs::setting`], and where nothing is named.
+    pub fn named<'s>(&self, settings: &'s [Setting]) -> Result<&'s Setting, Trouble> {
+        match positions(settings) {
+            Some(positions) if self.stands.is_empty() => {
+                let help =
+                    format!("test it in each of its positions, once with each `--stands`: {positions}");
+                Err(Trouble::new("the lead has a switch, and nothing says where it stands", help))
+            }
+            Some(_) | None => self.setting(settings),
+        }
+    }
+}
+
+/// The positions of all switches; none if there is no switch.
+fn positions(settings: &[Setting]) -> Option<String> {
+    let positions = settings.iter().flat_map(|own| &own.at).filter_map(|(_, position)| position.as_deref());
+    let positions: BTreeSet<&str> = positions.collect();
+    (!positions.is_empty()).then(|| listed(positions, "and"))
+}

@@ -1,0 +1,147 @@
+//! Leads with a switch of their own.
+
+use crate::bench::Bench;
+
+const LEAD: &str = include_str!("../../../../demo/leads/heron-stick-to-plover-with-mode-switch.toml");
+const NAME: &str = "heron-stick-to-plover-with-mode-switch";
+
+fn with_lead() -> Bench {
+    let bench = Bench::demo();
+    bench.put(&format!("{NAME}.toml"), LEAD);
+    bench
+}
+
+#[test]
+fn the_demos_lead_with_a_switch_works_and_tells_what_plays_in_each_position() {
+    let (code, proof) = with_lead().json(&format!("prove {NAME}"));
+    assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
+    let play = |at: usize| (&proof["settings"][at]["stands"]["mode"], &proof["settings"][at]["play"]);
+    let ((jumps, jumping), (fires, firing)) = (play(0), play(1));
+    assert_eq!((jumps, fires), (&"b-jumps".into(), &"b-fires".into()));
+    assert_eq!(
+        (jumping["up"].to_string(), firing["up"].to_string()),
+        (r#"["up","b"]"#.into(), r#"["up"]"#.into())
+    );
+    assert_eq!(firing["second-fire"].to_string(), r#"["b"]"#);
+    assert_eq!(proof["lead"]["switches"][0]["positions"][0]["name"], "b-jumps");
+}
+
+#[test]
+fn a_switch_that_is_wished_is_designed_saved_and_proved_again_from_its_file() {
+    let bench = Bench::demo();
+    let (code, designed) = bench.json("design heron-stick plover --switch b=up,second-fire --save");
+    assert_eq!((code, &designed["options"][0]["verdict"]), (0, &"works".into()));
+    let (code, proof) = bench.json("prove heron-stick-to-plover-with-switch");
+    assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
+    assert_eq!(proof["settings"].as_array().map(Vec::len), Some(2));
+    assert!(!proof["findings"].to_string().contains("build-stale"), "{}", proof["findings"]);
+}
+
+#[test]
+fn where_one_position_has_no_lead_of_wire_its_refusal_is_told() {
+    let told = Bench::demo().run("design heron-stick bittern --switch b=up,a").found();
+    assert!(told.contains("there is no plain lead"), "{told}");
+}
+
+#[test]
+fn a_switch_that_cannot_be_wished_so_is_refused() {
+    let bench = Bench::demo();
+    for (wish, what) in [
+        ("b=up", "the two actions between which the switch chooses"),
+        ("b=up,up", "gives `b` the action `up` in both positions"),
+        ("q=up,fire", "`heron-stick` has no control `q`"),
+        ("b=up,jump", "`plover` has no action `jump`"),
+        ("b=up,fire --switch b=down,second-fire", "names the control `b` twice"),
+        ("b=up,fire --switch c=fire,second-fire", "two switches would both say who performs `fire`"),
+        ("b=up,fire --class logic", "`--switch` makes a lead of wire with a switch"),
+    ] {
+        let told = bench.run(&format!("design heron-stick plover --switch {wish}")).wrong();
+        assert!(told.contains(what), "{wish}: {told}");
+    }
+}
+
+#[test]
+fn mistakes_of_a_switch_in_a_file_are_told_where_they_stand() {
+    let bench = Bench::demo();
+    let broken = |from: &str, to: &str| {
+        bench.put("broken.toml", LEAD.replace(from, to));
+        bench.run("prove broken").wrong()
+    };
+    for (from, to, what) in [
+        ("[\"b-jumps\", \"b-fires\"]", "[\"b-jumps\"]", "needs names for its two positions, found 1"),
+        ("[\"b-jumps\", \"b-fires\"]", "[\"b-jumps\", \"b-jumps\"]", "two positions are called `b-jumps`"),
+        ("[play_at.b-fires]", "[play_at.b-fire]", "no switch of the lead has a position `b-fire`"),
+        ("switch = \"SPDT\"", "switch = \"SPTD\"", "SPTD"),
+        ("s1.second - port.7", "s1.third - port.7", "`s1` has no leg `third`"),
+        ("  \"controller.5 - s1.common\",\n", "", "the leg `s1.common` is joined to nothing"),
+        ("second-fire = [\"b\"]", "second-fire = [\"q\"]", "`heron-stick` has no control `q`"),
+    ] {
+        let told = broken(from, to);
+        assert!(told.contains(what), "{what}: {told}");
+    }
+}
+
+#[test]
+fn a_lead_with_a_switch_is_buzzed_out_in_each_position() {
+    let bench = with_lead();
+    let told = bench.run(&format!("buzz {NAME}")).wrong();
+    assert!(told.contains("once with each `--stands`: `b-fires` and `b-jumps`"), "{told}");
+    // The places to which the second button's contact has wire.
+    let wired = |position: &str| {
+        let (_, test) = bench.json(&format!("buzz {NAME} --stands {position}"));
+        let steps = test["steps"].as_array().unwrap().iter();
+        // An open reading has no upper end.
+        let wire = steps.filter(|step| step["good"]["high"].is_number());
+        let probes =
+            wire.map(|step| [&step["red"], &step["black"]].map(|leg| leg.as_str().unwrap().to_owned()));
+        let own = probes.filter(|probes| probes.iter().any(|leg| leg == "controller.5"));
+        own.flatten().filter(|leg| leg != "controller.5").collect::<Vec<_>>()
+    };
+    assert_eq!(wired("b-fires"), ["port.7"]);
+    let jumps = wired("b-jumps");
+    assert!(!jumps.is_empty(), "the contact is tested");
+    assert!(jumps.iter().all(|leg| ["port.1", "controller.15"].contains(&leg.as_str())), "{jumps:?}");
+    let told = bench.run(&format!("buzz {NAME} --stands b-sleeps")).wrong();
+    assert!(told.contains("no switch of the lead stands at `b-sleeps`"), "{told}");
+    let told = bench.run("buzz heron-stick plover --stands b-fires").wrong();
+    assert!(told.contains("the lead has no switch"), "{told}");
+}
+
+#[test]
+fn a_run_of_the_machine_tells_where_the_switch_stands() {
+    let bench = with_lead();
+    let reads = |position: &str| {
+        let (_, timing) = bench.json(&format!("timing {NAME} --press b --stands {position}"));
+        timing.to_string()
+    };
+    assert_ne!(reads("b-jumps"), reads("b-fires"));
+    let told = bench.run(&format!("timing {NAME}")).sound();
+    assert!(told.starts_with("With `mode` at `b-jumps`:"), "{told}");
+}
+
+#[test]
+fn its_guide_has_each_position_by_itself() {
+    let bench = with_lead();
+    _ = bench.run(&format!("guide {NAME} --out guide.html --drawing lead.svg")).sound();
+    let page = bench.read("guide.html");
+    for words in [
+        "With <code>mode</code> at <code>b-jumps</code>",
+        "With <code>mode</code> at <code>b-fires</code>",
+        "find its lugs with the buzzer",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    assert!(bench.read("lead.svg").contains("S1 SPDT"));
+}
+
+#[test]
+fn what_is_not_made_of_a_lead_with_a_switch_is_said() {
+    let bench = with_lead();
+    for (command, what) in [
+        (format!("diagnose {NAME}"), "diagnoses of leads with a switch are not made"),
+        (format!("compare {NAME} curlew"), "comparisons of leads with a switch are not made"),
+    ] {
+        let told = bench.run(&command).wrong();
+        assert!(told.contains(what), "{told}");
+    }
+}

@@ -1,0 +1,250 @@
+//! The switches of a lead that stay where they are put, and the leads that they make of it.
+//!
+//! With its switches standing in one way a lead is a lead without any: each closed contact is a join between two legs of
+//! one switch. So whatever is said of a lead with switches is said of those leads, one by one: of each in which all
+//! switches stand where they are meant to, and of each that there may be for a moment while a hand moves one.
+
+use std::collections::BTreeSet;
+
+use solderside_profile::{Action, Body, Control, PartId};
+use solderside_trade::{ChangeoverPart, ContactId};
+
+use crate::assembly::Assembly;
+use crate::lead::{Join, Lead, Leg};
+
+/// So many poles a lead's switches may have together: each stands in up to four ways while it is moved, and all of them
+/// are proved.
+pub const MOST_POLES: u8 = 3;
+
+/// What a switch of a lead is called, and what its positions are for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Changeover {
+    /// The part that it is.
+    pub part: PartId,
+    /// Its name, a kebab-case word: `mode`.
+    pub called: String,
+    /// Its two positions: in the first the first throws are closed, in the second the second ones.
+    pub positions: [ChangeoverPosition; 2],
+    /// Whether it makes the new contact before it breaks the old one; else it breaks first.
+    pub makes_first: bool,
+}
+
+/// One position of a switch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChangeoverPosition {
+    /// Its name, a kebab-case word: `as-up`. No two positions of a lead share one.
+    pub name: String,
+    /// Actions with the controls that perform them while the switch stands here, in place of what the play map says.
+    pub play: Vec<(Action, Vec<Control>)>,
+}
+
+/// One way in which the switches of a lead stand.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Setting {
+    /// Each switch with the position in which it stands; none for one that is being moved.
+    pub at: Vec<(String, Option<String>)>,
+    /// Whether nothing is plugged into the end that passes the port through.
+    is_empty: bool,
+    contacts: BTreeSet<Join>,
+    play: Vec<(Action, Vec<Control>)>,
+}
+
+/// How one pole stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pole {
+    At(u8),
+    Open,
+    Both,
+}
+
+impl Pole {
+    /// Whether a throw is joined to the common, counted from 0.
+    const fn closes(self, throw: u8) -> bool {
+        match self {
+            Self::At(own) => own == throw,
+            Self::Open => false,
+            Self::Both => true,
+        }
+    }
+}
+
+/// What the end that passes the port through is called where it is told whether something is plugged in.
+const FURTHER: &str = "controller-2";
+/// Nothing is.
+const EMPTY: &str = "empty";
+/// Something is.
+const PLUGGED: &str = "plugged";
+
+impl Setting {
+    /// "with `mode` at `as-up`", "while `mode` is moved"; nothing where there is no switch.
+    pub fn told(&self) -> String {
+        let moved = self.at.iter().filter(|(_, position)| position.is_none());
+        let moved: Vec<String> = moved.map(|(called, _)| format!("`{called}`")).collect();
+        let stand = self.at.iter().filter_map(|(called, at)| match at.as_deref()? {
+            EMPTY if called == FURTHER => Some(format!("nothing plugged into `{FURTHER}`")),
+            PLUGGED if called == FURTHER => Some(format!("a controller plugged into `{FURTHER}`")),
+            at => Some(format!("`{called}` at `{at}`")),
+        });
+        let stand: Vec<String> = stand.collect();
+        let moved = match moved.as_slice() {
+            [] => String::new(),
+            [only] => format!("while {only} is moved"),
+            several => format!("while {} are moved", several.join(" and ")),
+        };
+        let stand = if stand.is_empty() { String::new() } else { format!("with {}", stand.join(" and ")) };
+        [moved, stand].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+    }
+
+    /// The positions by their names, for files and screens: `as-up`; nothing where there is no switch.
+    pub fn name(&self) -> String {
+        let names: Vec<&str> = self.at.iter().filter_map(|(_, position)| position.as_deref()).collect();
+        names.join("+")
+    }
+}
+
+impl Lead {
+    /// Whether there are several settings in which it is used: by switches, or by an end that may stay empty.
+    pub fn has_settings(&self) -> bool {
+        self.has_changeovers() || self.passes_through
+    }
+
+    /// Whether it has switches that stay where they are put.
+    pub fn has_changeovers(&self) -> bool {
+        !self.changeovers.is_empty()
+    }
+
+    /// The switch that a part is.
+    pub fn changeover(&self, part: PartId) -> Option<&Changeover> {
+        self.changeovers.iter().find(|own| own.part == part)
+    }
+
+    fn kind(&self, changeover: &Changeover) -> Option<ChangeoverPart> {
+        match self.part(changeover.part)?.body {
+            Body::Changeover(kind) => Some(kind),
+            Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) | Body::Transistor(_) | Body::Chip(_) => {
+                None
+            }
+        }
+    }
+
+    /// The contacts that are closed while the poles of a switch stand so.
+    fn contacts(&self, changeover: &Changeover, poles: &[Pole]) -> Vec<Join> {
+        let Some(kind) = self.kind(changeover) else { return Vec::new() };
+        let leg = |number: u8| Leg::part(changeover.part, ContactId::Number(number));
+        let of_pole = |(at, pole): (u8, &Pole)| {
+            let common = at * (1 + kind.throws()) + 1;
+            let closed = (0..kind.throws()).filter(|throw| pole.closes(*throw));
+            closed.map(|throw| Join::new(leg(common), leg(common + 1 + throw))).collect::<Vec<_>>()
+        };
+        (0..).zip(poles).flat_map(of_pole).collect()
+    }
+
+    /// All settings in which each pole of a switch stands in one of so many ways.
+    fn settings_of(&self, ways: impl Fn(&Changeover) -> Vec<Pole>) -> Vec<Setting> {
+        let mut settings = vec![Setting::default()];
+        for changeover in &self.changeovers {
+            let poles = self.kind(changeover).map_or(0, ChangeoverPart::poles);
+            let mut stands: Vec<Vec<Pole>> = vec![Vec::new()];
+            for _ in 0..poles {
+                let ways = ways(changeover);
+                let longer = stands
+                    .iter()
+                    .flat_map(|stand| ways.iter().map(|way| [stand.as_slice(), &[*way]].concat()));
+                stands = longer.collect();
+            }
+            let more = settings.iter().flat_map(|setting| {
+                stands.iter().map(|stand| {
+                    let mut setting = setting.clone();
+                    let position = (0..)
+                        .zip(&changeover.positions)
+                        .find(|(at, _)| stand.iter().all(|pole| *pole == Pole::At(*at)));
+                    setting.at.push((
+                        changeover.called.clone(),
+                        position.map(|(_, position)| position.name.clone()),
+                    ));
+                    setting.contacts.extend(self.contacts(changeover, stand));
+                    setting
+                        .play
+                        .extend(position.into_iter().flat_map(|(_, position)| position.play.iter().cloned()));
+                    setting
+                })
+            });
+            settings = more.collect();
+        }
+        settings
+    }
+}
+
+impl Assembly {
+    /// Each setting with nothing in the end that passes the port through, and with its controller, where one is known.
+    fn occupied(&self, settings: Vec<Setting>) -> Vec<Setting> {
+        if !self.lead.passes_through {
+            return settings;
+        }
+        let is_known = self.controllers.get(1).is_some_and(|controller| !controller.contacts.is_empty());
+        let ways = |setting: &Setting| {
+            let with = |what: &str, is_empty: bool| {
+                let mut setting = Setting { is_empty, ..setting.clone() };
+                setting.at.push((FURTHER.to_owned(), Some(what.to_owned())));
+                setting
+            };
+            let plugged = is_known.then(|| with(PLUGGED, false));
+            std::iter::once(with(EMPTY, true)).chain(plugged).collect::<Vec<_>>()
+        };
+        settings.iter().flat_map(ways).collect()
+    }
+
+    /// The ways in which the lead's switches are meant to stand: every combination of their positions, the first ones
+    /// first. Of a lead without switches there is one.
+    pub fn settings(&self) -> Vec<Setting> {
+        let all = self.occupied(self.lead.settings_of(|_| vec![Pole::At(0), Pole::At(1)]));
+        // The poles of one switch stand in the same position.
+        all.into_iter().filter(|setting| setting.at.iter().all(|(_, position)| position.is_some())).collect()
+    }
+
+    /// The ways in which they may stand for a moment while a hand moves them, and that are none of the settings. No two
+    /// poles need move at once; one that breaks first leaves both throws open in between, and one that makes first may
+    /// join them, or leave them open while its contact bounces.
+    pub fn moves(&self) -> Vec<Setting> {
+        let all = self.occupied(self.lead.settings_of(|changeover| {
+            let mut ways = vec![Pole::Open, Pole::At(0), Pole::At(1)];
+            if changeover.makes_first {
+                ways.push(Pole::Both);
+            }
+            ways
+        }));
+        let circuit = |setting: &Setting| (setting.is_empty, setting.contacts.clone());
+        let mut seen: BTreeSet<(bool, BTreeSet<Join>)> = self.settings().iter().map(circuit).collect();
+        all.into_iter().filter(|setting| seen.insert(circuit(setting))).collect()
+    }
+
+    /// The lead with its switches standing in one way: one without any, whose closed contacts are joins that nobody
+    /// solders, with the play map of that position.
+    #[must_use]
+    pub fn set(&self, setting: &Setting) -> Self {
+        let mut set = self.clone();
+        set.lead.changeovers.clear();
+        set.lead.passes_through = false;
+        set.lead.joins.extend(&setting.contacts);
+        for (action, controls) in &setting.play {
+            set.lead.play.set(action.clone(), controls.iter().cloned());
+        }
+        if setting.is_empty
+            && let Some(second) = set.controllers.get_mut(1)
+        {
+            let gone: Vec<Control> = second.controls().into_iter().cloned().collect();
+            *second = second.unplugged();
+            let entries: Vec<(Action, Vec<Control>)> = set
+                .lead
+                .play
+                .entries()
+                .map(|(action, controls)| (action.clone(), controls.to_vec()))
+                .collect();
+            for (action, controls) in entries {
+                set.lead.play.set(action, controls.into_iter().filter(|control| !gone.contains(control)));
+            }
+        }
+        set.lead.settle();
+        set
+    }
+}

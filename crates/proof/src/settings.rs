@@ -1,0 +1,258 @@
+//! A lead with switches of its own, proved in every way in which they may stand.
+//!
+//! In a setting, in which all of them stand where they are meant to, it is a lead without any, and proved as one: what
+//! is read there is held against the play map of that setting. While a hand moves one, nobody plays: what is read in that
+//! moment counts for nothing, but nothing may be harmed.
+
+use solderside_lead::{Assembly, PlayMap, Setting, Unbuilt};
+
+use crate::build;
+use crate::cases::Moving;
+use crate::chips::chips;
+use crate::clamps::clamps;
+use crate::code::Code;
+use crate::finding::{Finding, Severity};
+use crate::holds::{is_borne_with, supply_limits};
+use crate::loads::{Asked, Enough, Load, loads};
+use crate::prove::{Judgement, Proof, sorted};
+use crate::readings::{ActionProof, Worst};
+use crate::script::Script;
+use crate::standing::standings;
+
+/// What is proved of a lead with its switches in one setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetProof {
+    /// Where the switches stand.
+    pub setting: Setting,
+    /// Who performs what there.
+    pub play: PlayMap,
+    /// What is proved of it.
+    pub proof: Proof,
+}
+
+/// Proves a lead in each setting, and that it does no harm in between.
+pub(crate) fn prove_settings(
+    assembly: &Assembly,
+    prove: impl Fn(&Assembly) -> Result<Proof, Unbuilt>,
+) -> Result<Proof, Unbuilt> {
+    let mut settings = Vec::new();
+    for setting in assembly.settings() {
+        let set = assembly.set(&setting);
+        let proof = prove(&set)?;
+        settings.push(SetProof { setting, play: set.lead.play, proof });
+    }
+    let each = settings.iter().map(|own| (&own.setting, own.proof.findings.as_slice()));
+    let mut findings = told_once(&each.collect::<Vec<_>>());
+    findings.extend(of_an_unknown(assembly));
+    let moved = while_moved(assembly, Asked::AllUnlessHarm)?;
+    let Judgement { verdict, findings, controls_lost } =
+        together(findings, &moved.findings, settings.iter().map(|own| own.proof.controls_lost.as_slice()));
+    let mut loads = moved.carried;
+    let mut actions: Vec<ActionProof> = Vec::new();
+    let mut points = moved.points;
+    let mut holds_for = Vec::new();
+    for own in settings.iter().map(|own| &own.proof) {
+        points = points.saturating_add(own.operating_points);
+        heaviest(&mut loads, &own.loads);
+        worst_read(&mut actions, &own.actions);
+        for holds in own.holds_for.iter().filter(|holds| holds.is_of_pull_up()) {
+            if !holds_for.contains(holds) {
+                holds_for.push(holds.clone());
+            }
+        }
+    }
+    if verdict.is_sound() {
+        let mut borne = Vec::new();
+        for holds in holds_for {
+            let mut is_borne = true;
+            for setting in assembly.moves() {
+                is_borne &= is_borne_with(&assembly.set(&setting), &holds)?;
+            }
+            borne.extend(is_borne.then_some(holds));
+        }
+        holds_for = borne;
+        holds_for.extend(supply_limits(assembly, &loads));
+    } else {
+        holds_for.clear();
+    }
+    let first = settings.first().map(|own| own.proof.clone());
+    let (truth, truth_pressed_at_most) =
+        first.as_ref().map(|own| (own.truth.clone(), own.truth_pressed_at_most)).unwrap_or_default();
+    Ok(Proof {
+        verdict,
+        operating_points: points,
+        findings,
+        actions,
+        axes: first.map(|own| own.axes).unwrap_or_default(),
+        loads,
+        holds_for,
+        stands_on: standings(assembly),
+        truth,
+        truth_pressed_at_most,
+        controls_lost,
+        settings,
+    })
+}
+
+/// Judges a lead in each setting and in between.
+pub(crate) fn judge_settings(
+    assembly: &Assembly,
+    judge: impl Fn(&Assembly) -> Result<Option<Judgement>, Unbuilt>,
+) -> Result<Option<Judgement>, Unbuilt> {
+    let mut judged = Vec::new();
+    for setting in assembly.settings() {
+        let Some(judgement) = judge(&assembly.set(&setting))? else { return Ok(None) };
+        judged.push((setting, judgement));
+    }
+    let each = judged.iter().map(|(setting, own)| (setting, own.findings.as_slice()));
+    let mut findings = told_once(&each.collect::<Vec<_>>());
+    findings.extend(of_an_unknown(assembly));
+    let moved = moved_findings(assembly)?;
+    let lost = judged.iter().map(|(_, own)| own.controls_lost.as_slice());
+    Ok(Some(together(findings, &moved, lost)))
+}
+
+/// What is found while switches are moved, without what everything carries.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn moved_findings(assembly: &Assembly) -> Result<Vec<Finding>, Unbuilt> {
+    let enough = Enough { finding: &|_: &Finding| false, doubt: false };
+    Ok(while_moved(assembly, Asked::Until(enough))?.findings)
+}
+
+/// The judgement of all: a control is lost that performs nothing in any setting.
+fn together<'l>(
+    mut findings: Vec<Finding>,
+    moved: &[Finding],
+    mut lost: impl Iterator<Item = &'l [solderside_profile::Control]>,
+) -> Judgement {
+    let more = only_while_moved(moved, &findings);
+    findings.extend(more);
+    let mut controls_lost = lost.next().unwrap_or_default().to_vec();
+    for lost in lost {
+        controls_lost.retain(|control| lost.contains(control));
+    }
+    let (verdict, findings) = sorted(findings);
+    Judgement { verdict, findings, controls_lost }
+}
+
+/// That nothing is proved of what may be plugged into an end that passes the port through, where nobody says what that is.
+fn of_an_unknown(assembly: &Assembly) -> Option<Finding> {
+    let is_unknown = assembly.controllers.get(1).is_some_and(|own| own.contacts.is_empty());
+    (assembly.lead.passes_through && is_unknown).then(|| {
+        let text = "the verdict is about nothing plugged into `controller-2`: nobody says what else may be";
+        Finding::new(Code::BuildUnknownEnd, Severity::Note, text)
+            .remedy("name the controller that will be plugged in there: `second = \"…\"`; until then leave that end empty")
+    })
+}
+
+/// The findings of all settings: what is found in each of them is told as it is, anything else with its setting.
+pub(crate) fn told_once(settings: &[(&Setting, &[Finding])]) -> Vec<Finding> {
+    let in_all = |finding: &Finding| settings.iter().all(|(_, own)| own.contains(finding));
+    let mut told: Vec<Finding> = Vec::new();
+    for (setting, own) in settings {
+        for finding in *own {
+            if in_all(finding) {
+                if !told.contains(finding) {
+                    told.push(finding.clone());
+                }
+            } else {
+                told.push(at_setting(finding, setting));
+            }
+        }
+    }
+    told
+}
+
+/// What is found while switches are moved and in no setting: anything else is told already.
+pub(crate) fn only_while_moved(moved: &[Finding], told: &[Finding]) -> Vec<Finding> {
+    let is_told = |own: &&Finding| {
+        told.iter()
+            .any(|known| (known.code, known.severity, &known.legs) == (own.code, own.severity, &own.legs))
+    };
+    moved.iter().filter(|own| !is_told(own)).cloned().collect()
+}
+
+fn at_setting(finding: &Finding, setting: &Setting) -> Finding {
+    Finding { text: format!("{}: {}", setting.told(), finding.text), ..finding.clone() }
+}
+
+/// What is found while switches are moved.
+struct Moved {
+    points: u64,
+    carried: Vec<Load>,
+    findings: Vec<Finding>,
+}
+
+/// Holds all limits in every way in which the switches may stand for a moment. That chips are without a supply for so long
+/// is no fault; what they then do to anything that has a limit is.
+fn while_moved(assembly: &Assembly, asked: Asked<'_>) -> Result<Moved, Unbuilt> {
+    let mut all = Moved { points: 0, carried: Vec::new(), findings: Vec::new() };
+    for setting in assembly.moves() {
+        let set = assembly.set(&setting);
+        let moving = Moving::of(&set);
+        let script = Script::of(&set)?;
+        let mut findings = build::findings(&set);
+        findings.extend(chips(&set, &script, &moving));
+        let loads = loads(&set, &moving, asked)?;
+        findings.extend(loads.findings);
+        findings.extend(clamps(&set)?);
+        all.points = all.points.saturating_add(loads.points);
+        heaviest(&mut all.carried, &loads.carried);
+        for finding in findings.iter().filter(|finding| counts_while_moved(finding)) {
+            let is_known = all.findings.iter().any(|known| {
+                known.code == finding.code && known.legs == finding.legs && known.severity == finding.severity
+            });
+            if !is_known {
+                all.findings.push(at_setting(finding, &setting));
+            }
+        }
+    }
+    Ok(all)
+}
+
+/// Whether a finding is one also while a hand moves a switch: what harms, what leaves harm open, and what puts two
+/// outputs on one line.
+fn counts_while_moved(finding: &Finding) -> bool {
+    finding.is_harm()
+        || matches!(
+            finding.code,
+            Code::DriveUnproved | Code::DriveFight | Code::DriveScannedLogic | Code::PowerPulledUp
+        )
+}
+
+/// The most that each contact carries in any of them.
+fn heaviest(loads: &mut Vec<Load>, more: &[Load]) {
+    for load in more {
+        match loads
+            .iter_mut()
+            .find(|known| known.leg == load.leg && known.what == load.what && known.limit == load.limit)
+        {
+            Some(known) if load.amps > known.amps => *known = load.clone(),
+            Some(_) => {}
+            None => loads.push(load.clone()),
+        }
+    }
+}
+
+/// The worst that each action reads in any of them.
+fn worst_read(actions: &mut Vec<ActionProof>, more: &[ActionProof]) {
+    let worse = |one: Option<Worst>, other: Option<&Worst>| match (one, other) {
+        (Some(one), Some(other)) => Some(if other.margin < one.margin { other.clone() } else { one }),
+        (one, other) => one.or_else(|| other.cloned()),
+    };
+    for action in more {
+        match actions.iter_mut().find(|known| known.action == action.action && known.leg == action.leg) {
+            Some(known) => {
+                known.active = worse(known.active.take(), action.active.as_ref());
+                known.idle = worse(known.idle.take(), action.idle.as_ref());
+                known.margin = match (known.margin, action.margin) {
+                    (Some(one), Some(other)) => Some(one.min(other)),
+                    (one, other) => one.or(other),
+                };
+            }
+            None => actions.push(action.clone()),
+        }
+    }
+}
