@@ -20,7 +20,7 @@ use facts::Means;
 use plain::Problem;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
-use solderside_proof::{Proof, Verdict, prove_briefly};
+use solderside_proof::{Proof, Verdict, prove_briefly, prove_unless_harm};
 use solderside_quantity::Volts;
 use switched::with_switches;
 
@@ -141,7 +141,7 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
 
 /// Designs leads as [`design`] does, and proves them [briefly](prove_briefly).
 pub(crate) fn briefly(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
-    designed(&Problem { prove: prove_briefly, ..Problem::new(controller, port, wishes)? }, wishes)
+    designed(&Problem { is_brief: true, ..Problem::new(controller, port, wishes)? }, wishes)
 }
 
 fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
@@ -193,7 +193,8 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
         })
         .collect();
     // A join that somebody wishes goes from contact to contact.
-    if !is_served && barred.is_empty() && wishes.joins.is_empty() && wishes.allows(Class::Logic) {
+    let is_asked = !is_served && barred.is_empty() && !problem.is_brief;
+    if is_asked && wishes.joins.is_empty() && wishes.allows(Class::Logic) {
         refused.extend(without_chips(problem, &nearest, &conflicts)?);
     }
     let wants_program = wishes.allows(Class::Program)
@@ -309,7 +310,7 @@ fn proved(
     assembly: Assembly,
     given_up: Vec<Action>,
 ) -> Result<Choice, Unbuilt> {
-    let proof = (problem.prove)(&assembly)?;
+    let proof = if problem.is_brief { prove_briefly(&assembly)? } else { prove_unless_harm(&assembly)? };
     Ok(Choice { class, assembly, proof, given_up })
 }
 

@@ -6,7 +6,7 @@ use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
-use solderside_proof::{Code, Finding, Proof, prove_unless_harm};
+use solderside_proof::{Code, Finding};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -34,8 +34,9 @@ pub(crate) struct Problem {
     pub(crate) ties: Vec<Tied>,
     /// The one of them that is taken.
     pub(crate) tied: Option<Tied>,
-    /// How a lead is proved that is told of.
-    pub(crate) prove: fn(&Assembly) -> Result<Proof, Unbuilt>,
+    /// Whether only what a square of the atlas shows is found: neither the range over which a verdict holds nor what is
+    /// carried, and of what stands in the way only what does with wire.
+    pub(crate) is_brief: bool,
 }
 
 /// One entry of the play map.
@@ -69,21 +70,27 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
-            prove: prove_unless_harm,
+            is_brief: false,
             ties: Tied::all(controller)?,
             tied: None,
         })
     }
 
-    /// The problem as it is, and with the controller's inputs tied in each way.
+    /// The problem as it is where the port drives an input of the controller, or somebody wishes a join there; else with
+    /// these inputs tied in each way, as they float otherwise.
     pub(crate) fn variants(&self) -> Vec<Self> {
-        let mut variants = vec![self.clone()];
-        for tied in &self.ties {
+        let joined: Vec<Join> = self.namesakes().into_iter().chain(self.joins.iter().copied()).collect();
+        let is_joined =
+            |(input, _): &(ContactId, bool)| joined.iter().any(|join| join.from.contact == *input);
+        if self.ties.iter().flat_map(|tied| &tied.ties).any(is_joined) || self.ties.is_empty() {
+            return vec![self.clone()];
+        }
+        let tied = self.ties.iter().map(|tied| {
             let mut variant = Self { tied: Some(tied.clone()), ..self.clone() };
             variant.play_what_is_shown();
-            variants.push(variant);
-        }
-        variants
+            variant
+        });
+        tied.collect()
     }
 
     /// Gives what nobody asked for in words to controls that have a contact or are shown at one: the fires to the

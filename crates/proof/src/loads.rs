@@ -63,6 +63,8 @@ pub(crate) enum Asked<'e> {
     AllUnlessHarm,
     /// Every finding.
     Findings,
+    /// Every finding but what takes the table of all states: a note of opposite directions that read at once.
+    Briefly,
     /// Whether there is something that is enough.
     Until(Enough<'e>),
 }
@@ -146,7 +148,7 @@ impl Limits {
 impl<'e> Asked<'e> {
     const fn enough(self) -> Option<Enough<'e>> {
         match self {
-            Self::All | Self::AllUnlessHarm | Self::Findings => None,
+            Self::All | Self::AllUnlessHarm | Self::Findings | Self::Briefly => None,
             Self::Until(enough) => Some(enough),
         }
     }
@@ -252,7 +254,7 @@ impl<'h> Held<'h> {
         match asked {
             Asked::All => true,
             Asked::AllUnlessHarm => !self.told.iter().flatten().any(Finding::is_harm),
-            Asked::Findings | Asked::Until(_) => false,
+            Asked::Findings | Asked::Briefly | Asked::Until(_) => false,
         }
     }
 
