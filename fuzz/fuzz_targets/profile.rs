@@ -7,8 +7,7 @@ use solderside_profile::{Failure, Library, SourceFile};
 fuzz_target!(|bytes: &[u8]| {
     let Ok(file) = SourceFile::from_bytes("shelf/fuzzed.toml", bytes) else { return };
     let library = Library::with_shelf(vec![file]);
-    let failures =
-        [
+    let failures = [
         library.controller("fuzzed").err(),
         library.port("fuzzed").err(),
         library.cable("fuzzed").err(),
