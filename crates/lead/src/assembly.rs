@@ -397,24 +397,7 @@ impl Assembly {
     /// The legs to which current goes on from a leg in a state, or from which it comes where a high is active.
     fn beside(&self, leg: Leg, active: ActiveLevel, state: &State) -> Vec<Leg> {
         let mut beside: Vec<Leg> = self.lead.joined(leg).collect();
-        // Current enters a diode at its anode.
-        let goes_on = match (leg.part_id(), active) {
-            (Some(PartId::Diode(_)), ActiveLevel::Low) => leg.contact == PartId::ANODE,
-            (Some(PartId::Diode(_)), ActiveLevel::High) => leg.contact == PartId::CATHODE,
-            (Some(PartId::Resistor(_)), _) => true,
-            (
-                Some(
-                    PartId::Capacitor(_)
-                    | PartId::Bipolar(_)
-                    | PartId::Mosfet(_)
-                    | PartId::Chip(_)
-                    | PartId::Changeover(_),
-                )
-                | None,
-                _,
-            ) => false,
-        };
-        beside.extend(self.lead.across(leg).filter(|_| goes_on));
+        beside.extend(self.lead.across(leg).filter(|_| leg.leads_on(active)));
         beside.extend(self.beside_inside(leg, active, state));
         if is_of_donor(leg) || matches!(leg.end, EndId::Inside(Holder::Donor, _)) {
             let ties = self.donor.iter().flat_map(Donor::ties).flat_map(|(_, ties)| ties);

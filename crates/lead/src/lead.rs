@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use solderside_profile::{Body, Cable, PartId, Spot};
+use solderside_profile::{ActiveLevel, Body, Cable, PartId, Spot};
 use solderside_quantity::{Metres, Ohms, Triple};
 use solderside_trade::{Conductor, Connector, ContactId, ParseContactError, run_ohms};
 
@@ -128,6 +128,27 @@ impl Cord {
 }
 
 impl Leg {
+    /// Whether current goes on through the part of which this is a leg, towards the return where a low is active, or from
+    /// the supply where a high is: through a resistor, and through a diode from its anode.
+    pub const fn leads_on(self, active: ActiveLevel) -> bool {
+        match (self.part_id(), active) {
+            (Some(PartId::Diode(_)), ActiveLevel::Low) => matches!(self.contact, PartId::ANODE),
+            (Some(PartId::Diode(_)), ActiveLevel::High) => matches!(self.contact, PartId::CATHODE),
+            (Some(PartId::Resistor(_)), _) => true,
+            (
+                Some(
+                    PartId::Capacitor(_)
+                    | PartId::Bipolar(_)
+                    | PartId::Mosfet(_)
+                    | PartId::Chip(_)
+                    | PartId::Changeover(_),
+                )
+                | None,
+                _,
+            ) => false,
+        }
+    }
+
     /// The point of a donor's switch away from what its switches share.
     const LINE: ContactId = ContactId::Number(1);
 

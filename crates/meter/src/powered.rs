@@ -5,8 +5,8 @@
 
 use std::collections::BTreeSet;
 
-use solderside_lead::{Assembly, Body, EndId, Lead, Leg, Part, PartId};
-use solderside_profile::{ControllerRole, Level, Port, PortRole};
+use solderside_lead::{Assembly, Body, EndId, Lead, Leg, Part};
+use solderside_profile::{ActiveLevel, ControllerRole, Level, Port, PortRole};
 use solderside_proof::Proof;
 use solderside_quantity::{Ohms, Triple, Volts};
 use solderside_trade::{ChipPart, ContactId, LegRole};
@@ -130,19 +130,12 @@ pub fn reached(lead: &Lead, from: Leg) -> BTreeSet<Leg> {
     let mut reached = lead.net(from);
     let mut open: Vec<Leg> = reached.iter().copied().collect();
     while let Some(leg) = open.pop() {
-        let passes = match leg.part_id() {
-            Some(PartId::Diode(_)) => leg.contact == PartId::ANODE,
-            Some(PartId::Resistor(_)) => true,
-            Some(
-                PartId::Capacitor(_)
-                | PartId::Bipolar(_)
-                | PartId::Mosfet(_)
-                | PartId::Chip(_)
-                | PartId::Changeover(_),
-            )
-            | None => false,
-        };
-        for next in lead.across(leg).filter(|_| passes).into_iter().flat_map(|far| lead.net(far)) {
+        for next in lead
+            .across(leg)
+            .filter(|_| leg.leads_on(ActiveLevel::Low))
+            .into_iter()
+            .flat_map(|far| lead.net(far))
+        {
             if reached.insert(next) {
                 open.push(next);
             }
