@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, State, Unbuilt};
 use solderside_profile::{
-    Action, Body, Control, Controller, ControllerRole, Fact as Known, InputCircuit, Inside, Limits, PartId,
-    Port, PortContact, PortRole, Spot, Step, Supply,
+    Action, Body, Control, Controller, ControllerRole, Fact as Known, InputCircuit, Inside, PartId, Port,
+    PortContact, PortRole, Spot, Step, Supply,
 };
 use solderside_proof::answers;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
@@ -104,14 +104,7 @@ impl Tied {
             amps_max: Amps::literal(1.0),
             amps_max_stated: true,
         };
-        let contact = |role: PortRole| PortContact {
-            role,
-            fact: sound.clone(),
-            limits: Limits::default(),
-            driven: None,
-            called: None,
-            note: None,
-        };
+        let contact = |role: PortRole| PortContact::bare(role, sound.clone());
         let line = "line".to_owned();
         let input = InputCircuit {
             name: line.clone(),

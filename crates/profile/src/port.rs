@@ -483,6 +483,11 @@ impl PortRole {
 }
 
 impl PortContact {
+    /// A contact of which nothing is known but what it is for.
+    pub fn bare(role: PortRole, fact: Fact) -> Self {
+        Self { role, fact, limits: Limits::default(), driven: None, called: None, note: None }
+    }
+
     /// Returns the action that the machine listens for here in all steps.
     pub fn action(&self) -> Option<&Action> {
         if let PortRole::Action { action, .. } = &self.role { Some(action) } else { None }

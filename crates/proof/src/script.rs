@@ -13,7 +13,7 @@ use solderside_trade::ContactId;
 /// So many runs are kept at a time.
 const MOST_KEPT: usize = 256;
 
-/// So many networks of a lead without chips are kept at a time: about 10 MB.
+/// So many networks of a lead without chips are kept at a time.
 const MOST_NETWORKS: usize = 1024;
 
 /// The steps of a port with the circuit of each.

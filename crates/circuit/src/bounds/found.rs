@@ -12,7 +12,7 @@ use super::{AmpsBound, Bound, Extreme, Spread, Survey};
 use crate::network::{ElementId, Node};
 use crate::solve::Unsolvable;
 
-/// So many networks with diodes are kept at a time: about 20 MB.
+/// So many networks with diodes are kept at a time.
 const MOST_KEPT: usize = 512;
 
 thread_local! {

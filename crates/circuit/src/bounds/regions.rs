@@ -21,7 +21,7 @@ use crate::diode::Diode;
 use crate::network::Node;
 use crate::solve::Unsolvable;
 
-/// So many regions are kept at a time: about 10 MB.
+/// So many regions are kept at a time.
 const MOST_KEPT: usize = 8192;
 
 thread_local! {

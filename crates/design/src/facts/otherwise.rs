@@ -18,14 +18,7 @@ const SPARE: ContactId = ContactId::Number(u8::MAX);
 /// Makes the problem as it would be without the fact.
 pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
     let sound = Known { evidence: Evidence::Assumed, source: "as if".to_owned() };
-    let contact = |role: PortRole| PortContact {
-        role,
-        fact: sound.clone(),
-        limits: Limits::default(),
-        driven: None,
-        called: None,
-        note: None,
-    };
+    let contact = |role: PortRole| PortContact::bare(role, sound.clone());
     let supply = Supply {
         volts: Triple::exactly(Volts::literal(5.0)),
         ohms: Triple::exactly(Ohms::literal(0.1)),
