@@ -22,6 +22,10 @@ enum Stand {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Case(Vec<Stand>);
 
+/// The places of all controls, in layers of which each matters more than the next.
+#[derive(Debug, Clone)]
+pub(crate) struct Order(Vec<Vec<usize>>);
+
 /// The controls that can make a difference, and which of them may be pressed together.
 pub(crate) struct Moving {
     controls: Vec<Control>,
@@ -199,25 +203,34 @@ impl Moving {
         keys.filter(|(stand, _)| **stand == Stand::Pressed).count()
     }
 
-    /// The two halves of a case by its last undecided control, the released one first; none for a single state.
-    pub(crate) fn halves(&self, case: &Case) -> Option<[Case; 2]> {
-        let at = case.0.iter().rposition(|stand| *stand == Stand::Either)?;
+    /// Two halves of a case of which each is bounded as closely as may be, the one first in which a control is released:
+    /// by one of the controls that matter, as far as they are undecided; of these by one that the gate keeps apart from
+    /// another undecided one, or by a key of a keypad, as their case covers combinations that are never held.
+    pub(crate) fn split(&self, case: &Case, by: &Order) -> Option<[Case; 2]> {
+        let is_either = |at: usize| case.0[at] == Stand::Either;
+        let apart = |at: &usize| self.opposite[*at].is_some_and(is_either);
+        let key = |at: &usize| self.is_key[*at];
+        let undecided =
+            |layer: &Vec<usize>| layer.iter().copied().filter(|at| is_either(*at)).collect::<Vec<usize>>();
+        let layer = by.0.iter().map(undecided).find(|layer| !layer.is_empty())?;
+        let of_layer = || layer.iter().copied();
+        let at = of_layer().find(apart).or_else(|| of_layer().find(key)).or(of_layer().next_back())?;
         // An undecided control can stand both ways: pressing its opposite would have released it, and so would two
         // other keys.
         Some([self.pin(case, at, false)?, self.pin(case, at, true)?])
     }
 
-    /// Two halves of a case of which each is bounded as closely as may be: by a control that the gate keeps apart from
-    /// another undecided one, or by a key of a keypad, as their case covers combinations that are never held; else
-    /// as [`Moving::halves`].
-    pub(crate) fn split(&self, case: &Case) -> Option<[Case; 2]> {
-        let is_either = |at: usize| case.0[at] == Stand::Either;
-        let apart = |at: &usize| is_either(*at) && self.opposite[*at].is_some_and(is_either);
-        let key = |at: &usize| is_either(*at) && self.is_key[*at];
-        match (0..self.len()).find(apart).or_else(|| (0..self.len()).find(key)) {
-            Some(at) => Some([self.pin(case, at, false)?, self.pin(case, at, true)?]),
-            None => self.halves(case),
+    /// The order in which cases are best split where these controls matter, the nearest first, and all others hardly.
+    pub(crate) fn order(&self, nearest: &[State]) -> Order {
+        let mut rest: Vec<usize> = (0..self.len()).collect();
+        let mut layers = Vec::new();
+        for layer in nearest {
+            let (own, others) = rest.into_iter().partition(|at| layer.contains(&self.controls[*at]));
+            layers.push(own);
+            rest = others;
         }
+        layers.push(rest);
+        Order(layers)
     }
 
     /// The state of a case that comes nearest to what is wanted of its undecided controls.

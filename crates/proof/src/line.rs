@@ -7,7 +7,7 @@ use solderside_circuit::{Element, Extreme};
 use solderside_lead::{Assembly, State};
 use solderside_quantity::{Ohms, Volts};
 
-use crate::cases::Case;
+use crate::cases::{Case, Order};
 use crate::networks::Networks;
 use crate::readings::{Grade, Read, Sample, Sampled, Side, TO_SPARE, read};
 use crate::search::{Bad, Question};
@@ -40,13 +40,18 @@ impl<'l> Line<'l> {
 
     /// The question how badly it reads.
     pub(crate) fn question(&self) -> Question<'_, Grade> {
-        Question::new(self.networks.moving(), |case| self.look(case), |case| self.hint(case))
+        Question::new(self.networks.moving(), self.order(), |case| self.look(case), |case| self.hint(case))
     }
 
     /// The question which grade it reads with, whatever the margin.
     pub(crate) fn grade_question(&self) -> Question<'_, Grade> {
         let look = |case: &Case| Bad { by: 0.0, ..self.look(case) };
-        Question::new(self.networks.moving(), look, |case| self.hint(case))
+        Question::new(self.networks.moving(), self.order(), look, |case| self.hint(case))
+    }
+
+    /// The order in which cases are best split: by what moves the line.
+    pub(crate) fn order(&self) -> Order {
+        self.networks.order(self.sampled.leg)
     }
 
     fn look(&self, case: &Case) -> Bad<Grade> {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
 use solderside_quantity::Amps;
 
-use crate::cases::{Case, Moving};
+use crate::cases::{Case, Moving, Order};
 use crate::code::Code;
 use crate::conditions::{Condition, conditions};
 use crate::currents::{Guard, guards};
@@ -266,7 +266,8 @@ impl<'h> Held<'h> {
         }
         let mut found = Breaches::default();
         for base in bases {
-            breaches(&mut found, self.moving, base, &self.patience, |case| looks.at(case).kept);
+            let look = |case: &Case| looks.at(case).kept;
+            breaches(&mut found, self.moving, base, &looks.order, &self.patience, look);
         }
         // What is passed is harm, whatever else is in doubt.
         let state = found.passed.as_ref().or(found.doubtful.as_ref());
@@ -287,7 +288,7 @@ impl<'h> Held<'h> {
         for base in bases {
             for (way, most) in self.most[at].iter_mut().enumerate() {
                 let amps = |case: &Case| looks.at(case).amps[way];
-                *most = most_of(amps, base, *most, self.moving, &self.patience);
+                *most = most_of(amps, base, *most, (self.moving, &looks.order), &self.patience);
             }
         }
     }
@@ -297,12 +298,13 @@ impl<'h> Held<'h> {
 struct Looks<'l> {
     limit: &'l dyn Limit,
     moment: &'l Moment<'l>,
+    order: Order,
     seen: RefCell<BTreeMap<Case, Look>>,
 }
 
 impl<'l> Looks<'l> {
     fn of(limit: &'l dyn Limit, moment: &'l Moment<'l>) -> Self {
-        Self { limit, moment, seen: RefCell::new(BTreeMap::new()) }
+        Self { limit, moment, order: moment.order(limit.leg()), seen: RefCell::new(BTreeMap::new()) }
     }
 
     fn at(&self, case: &Case) -> Look {
@@ -323,7 +325,7 @@ fn most_of(
     carried: impl Fn(&Case) -> Option<Amps>,
     base: &Case,
     so_far: Amps,
-    moving: &Moving,
+    (moving, order): (&Moving, &Order),
     patience: &Patience,
 ) -> Amps {
     let look = |case: &Case| {
@@ -335,7 +337,7 @@ fn most_of(
         Bad { rank: (), by: amps / UNIT }
     };
     let all = moving.all_pressed(base);
-    let mut question = Question::new(moving, look, |_| all.clone());
+    let mut question = Question::new(moving, order.clone(), look, |_| all.clone());
     if question.look(base).by * UNIT <= so_far.get() {
         return so_far;
     }

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use solderside_circuit::Spread;
-use solderside_lead::{Circuit, State};
+use solderside_lead::{Circuit, Leg, State};
 use solderside_profile::Step;
 
-use crate::cases::{Case, Moving};
+use crate::cases::{Case, Moving, Order};
 use crate::conditions::Condition;
 use crate::script::Script;
 
@@ -52,6 +52,11 @@ impl<'c> Moment<'c> {
     /// The network of a case in this moment, in which limits are held.
     pub(crate) fn network(&self, case: &Case) -> Rc<Spread> {
         self.networks.network(case)
+    }
+
+    /// The order in which cases are best split where a contact is asked for.
+    pub(crate) fn order(&self, leg: Leg) -> Order {
+        self.networks.order(leg)
     }
 
     /// The circuit that its networks are made of.
@@ -108,6 +113,13 @@ impl<'c> Networks<'c> {
             Of::Circuit(circuit) => circuit,
             Of::Step(script, at) => script.circuit(at),
         }
+    }
+
+    /// The order in which cases are best split where a contact is asked for: by the controls that move it, the nearest
+    /// first.
+    pub(crate) fn order(&self, leg: Leg) -> Order {
+        let circuit = self.circuit();
+        self.moving.order(&circuit.node(leg).map_or(Vec::new(), |node| circuit.moved_by(node)))
     }
 
     /// Whether chips stand between the controls and the line.

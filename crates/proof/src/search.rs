@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use solderside_lead::State;
 
-use crate::cases::{Case, Moving};
+use crate::cases::{Case, Moving, Order};
 
 /// So many states are all looked at if need be.
 pub(crate) const FEW: u64 = 8192;
@@ -83,6 +83,7 @@ type Ask<'q, T> = Box<dyn FnMut(&Case) -> T + 'q>;
 /// A question that can be put to single states and to cases, and what was answered so far.
 pub(crate) struct Question<'q, R> {
     moving: &'q Moving,
+    order: Order,
     look: Ask<'q, Bad<R>>,
     hint: Ask<'q, State>,
     seen: BTreeMap<Case, Bad<R>>,
@@ -98,13 +99,15 @@ struct Unsettled<R> {
 }
 
 impl<'q, R: Ord + Copy> Question<'q, R> {
-    /// Takes what looks at a case, and what guesses in which of a case's states its worst is.
+    /// Takes in which order cases are split, what looks at a case, and what guesses in which of a case's states its worst
+    /// is.
     pub(crate) fn new(
         moving: &'q Moving,
+        order: Order,
         look: impl FnMut(&Case) -> Bad<R> + 'q,
         hint: impl FnMut(&Case) -> State + 'q,
     ) -> Self {
-        Self { moving, look: Box::new(look), hint: Box::new(hint), seen: BTreeMap::new(), looks: 0 }
+        Self { moving, order, look: Box::new(look), hint: Box::new(hint), seen: BTreeMap::new(), looks: 0 }
     }
 
     /// How bad a case is, or could be.
@@ -165,7 +168,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
                 let (at, seen) = worst?;
                 return Some(Worst { at, bad: seen, open: Some(bad) });
             }
-            for half in self.moving.split(&case).into_iter().flatten() {
+            for half in self.moving.split(&case, &self.order).into_iter().flatten() {
                 let bad = self.look(&half);
                 push(&mut open, bad, half);
             }
@@ -183,18 +186,21 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
     /// The first state of a case that is as bad as this; none if there is none, or it was not found in time.
     fn first(&mut self, case: &Case, wanted: Bad<R>, patience: &Patience) -> Option<Case> {
         let enough = self.looks.saturating_add(patience.0.get());
+        let mut found: Option<Case> = None;
         let mut rest = vec![case.clone()];
         while let Some(case) = rest.pop() {
-            if wanted.beats(&self.look(&case)) || self.looks > enough {
+            let first = self.moving.nearest(&case, &State::new());
+            let is_later = found.as_ref().is_some_and(|found| *found <= first);
+            if is_later || wanted.beats(&self.look(&case)) || self.looks > enough {
                 continue;
             }
-            let first = self.moving.nearest(&case, &State::new());
-            if !wanted.beats(&self.look(&first)) {
-                return Some(first);
+            if wanted.beats(&self.look(&first)) {
+                rest.extend(self.moving.split(&case, &self.order).into_iter().flatten().rev());
+            } else {
+                found = Some(first);
             }
-            rest.extend(self.moving.halves(&case).into_iter().flatten().rev());
         }
-        None
+        found
     }
 }
 
@@ -246,6 +252,7 @@ pub(crate) fn breaches(
     found: &mut Breaches,
     moving: &Moving,
     case: &Case,
+    order: &Order,
     patience: &Patience,
     mut look: impl FnMut(&Case) -> Kept,
 ) {
@@ -262,7 +269,7 @@ pub(crate) fn breaches(
             return;
         }
         looks += 1;
-        match (look(&case), moving.halves(&case)) {
+        match (look(&case), moving.split(&case, order)) {
             (Kept::Within, _) => {}
             (_, Some(halves)) => rest.extend(halves.into_iter().rev()),
             (Kept::Doubtful, None) if is_before(&case, &found.doubtful) => found.doubtful = Some(case),
@@ -283,7 +290,7 @@ mod tests {
             let by = f64::from(u32::try_from(pressed.len() + either.len()).unwrap_or(u32::MAX));
             Bad { rank: (), by: if either.is_empty() { by } else { by + doubt } }
         };
-        Question::new(moving, look, |_| State::new())
+        Question::new(moving, moving.order(&[]), look, |_| State::new())
     }
 
     #[test]
@@ -340,12 +347,12 @@ mod tests {
             }
         };
         let mut found = Breaches::default();
-        breaches(&mut found, &moving, &moving.whole(), &Patience::with(&moving), passed);
+        breaches(&mut found, &moving, &moving.whole(), &moving.order(&[]), &Patience::with(&moving), passed);
         assert_eq!(found.passed.map(|state| moving.pressed(&state).len()), Some(30));
         assert!(!found.open);
         let mut open = Breaches::default();
         let doubtful = |case: &Case| if case.is_state() { Kept::Within } else { Kept::Doubtful };
-        breaches(&mut open, &moving, &moving.whole(), &Patience::with(&moving), doubtful);
+        breaches(&mut open, &moving, &moving.whole(), &moving.order(&[]), &Patience::with(&moving), doubtful);
         assert!(open.open && open.passed.is_none());
     }
 }

@@ -61,7 +61,7 @@ impl TruthTable {
         };
         let mut rest: Vec<(Case, Vec<usize>)> =
             cases.iter().map(|case| (case.clone(), every(case))).collect();
-        let should = line.side == Side::Active;
+        let (should, order) = (line.side == Side::Active, line.order());
         while let Some((case, rows)) = rest.pop() {
             // One row left is a state: the case round it need not be settled.
             let case = match rows.as_slice() {
@@ -76,7 +76,7 @@ impl TruthTable {
             } else if line.is_read_throughout(&case) {
                 should
             } else {
-                for half in moving.halves(&case).into_iter().flatten() {
+                for half in moving.split(&case, &order).into_iter().flatten() {
                     let rows = rows.iter().copied().filter(|row| half.holds(&self.states[*row])).collect();
                     rest.push((half, rows));
                 }

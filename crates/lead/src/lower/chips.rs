@@ -146,6 +146,27 @@ impl Circuit {
         found
     }
 
+    /// The controls that can move a node by more than millivolts: those [round it](Self::surroundings) first, then
+    /// those round the inputs of the chips that drive one of its surroundings, and so on behind one chip more each.
+    pub fn moved_by(&self, node: Node) -> Vec<State> {
+        let mut layers: Vec<State> = Vec::new();
+        let mut seen = BTreeSet::from([node]);
+        let mut open = vec![node];
+        while !open.is_empty() {
+            let round: Vec<Surroundings> = open.iter().map(|node| self.surroundings(*node)).collect();
+            let is_near = |control: &Control| layers.iter().any(|layer| layer.contains(control));
+            let controls = round.iter().flat_map(|round| &round.controls);
+            let layer: State = controls.filter(|control| !is_near(control)).cloned().collect();
+            layers.push(layer);
+            let outputs: BTreeSet<usize> = round.iter().flat_map(|round| &round.outputs).copied().collect();
+            let ways = self.logic.ways().filter(|(_, driven)| driven.iter().any(|own| outputs.contains(own)));
+            let inputs = ways.flat_map(|(inputs, _)| inputs);
+            let nodes = inputs.filter_map(|input| Some(self.logic.inputs().get(*input)?.node));
+            open = nodes.filter(|node| seen.insert(*node)).collect();
+        }
+        layers
+    }
+
     /// The network of all states in which these controls are pressed and those released, with these outputs doing
     /// this; all other controls and outputs stand as they like.
     pub fn with_drives(&self, pressed: &State, released: &State, drives: &[(usize, Drive)]) -> Spread {
