@@ -7,11 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Donor, Join, Leg, Unbuilt, default_map};
 use solderside_profile::{Action, Control, Controller, ControllerRole, Port};
-use solderside_proof::{judge, judge_while};
+use solderside_proof::{judge, prove_while};
 use solderside_trade::ContactId;
 
-use crate::parts::{Judged, is_wrong};
-use crate::plain::{Problem, has_chips};
+use crate::parts::is_wrong;
+use crate::plain::{Problem, Proved, has_chips};
 
 /// A pad that was tried as a donor, and why it cannot serve.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,7 +30,7 @@ type Refused = (String, bool);
 
 /// A lead into a donor, with the actions that it goes without.
 pub(crate) struct Found {
-    pub(crate) judged: Judged,
+    pub(crate) proved: Proved,
     pub(crate) given_up: Vec<Action>,
 }
 
@@ -79,14 +79,14 @@ impl Problem {
         let shorted = own.shorted(&assembly, &donor);
         // What fails with nobody at the pad's own buttons fails, and is told at a fraction of the price.
         let alone = own.laid_across(&donor.clone().left_alone());
-        let judged = match judge_while(&alone, |finding| own.bears(finding))? {
-            Some(_) => judge_while(&assembly, |finding| own.bears(finding))?,
+        let proof = match prove_while(&alone, |finding| own.bears(finding))? {
+            Some(_) => prove_while(&assembly, |finding| own.bears(finding))?,
             None => None,
         };
-        let judged = judged
-            .filter(|judged| own.accepts(&assembly, &judged.findings, &judged.controls_lost))
-            .map(|judgement| Judged { assembly, judgement });
-        if let (None, Some(shorted)) = (&judged, shorted) {
+        let proved = proof
+            .filter(|proof| own.accepts(&assembly, &proof.findings, &proof.controls_lost))
+            .map(|proof| Proved { assembly, proof });
+        if let (None, Some(shorted)) = (&proved, shorted) {
             return Ok(Err((shorted, true)));
         }
         if !works_by_itself(pad, &self.port)? {
@@ -94,8 +94,8 @@ impl Problem {
             let why = format!("it is no pad of `{port}`: plugged in as it is, it is not proved to work");
             return Ok(Err((why, false)));
         }
-        let Some(judged) = judged else { return Ok(Err((own.refused(&alone)?, true))) };
-        Ok(Ok(Found { judged, given_up }))
+        let Some(proved) = proved else { return Ok(Err((own.refused(&alone)?, true))) };
+        Ok(Ok(Found { proved, given_up }))
     }
 
     /// Why a lead into a donor is none that was asked for.
@@ -192,5 +192,5 @@ fn works_by_itself(pad: &Controller, port: &Port) -> Result<bool, Unbuilt> {
     let wired = pad.contacts.iter().filter(|(_, contact)| contact.role != ControllerRole::Unused);
     straight.lead.joins = wired.map(|(id, _)| Join::new(Leg::controller(*id), Leg::port(*id))).collect();
     straight.lead.settle();
-    Ok(judge_while(&straight, |finding| !is_wrong(finding))?.is_some())
+    Ok(prove_while(&straight, |finding| !is_wrong(finding))?.is_some())
 }

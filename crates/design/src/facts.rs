@@ -22,7 +22,7 @@ use known::all;
 use otherwise::drop_fact;
 use solderside_lead::{Join, Lead, Unbuilt};
 use solderside_profile::{Action, Control, Drawer, Port, listed};
-use solderside_proof::{Code, Judgement, judge_while};
+use solderside_proof::{Code, Proof};
 use solderside_trade::ContactId;
 
 use crate::plain::Problem;
@@ -227,12 +227,12 @@ impl<'p> Search<'p> {
             let bears = |finding: &solderside_proof::Finding| {
                 finding.code == Code::ReadNothing || relaxed.bears(finding)
             };
-            let judged = judge_while(&assembly, bears)?;
-            let accepts = |Judgement { mut findings, controls_lost, .. }: Judgement| {
+            let proof = relaxed.prove_while(&assembly, bears)?;
+            let accepts = |Proof { mut findings, controls_lost, .. }: Proof| {
                 findings.retain(|finding| finding.code != Code::ReadNothing);
                 relaxed.accepts(&assembly, &findings, &controls_lost)
             };
-            if judged.is_some_and(accepts) {
+            if proof.is_some_and(accepts) {
                 return Ok(false);
             }
         }

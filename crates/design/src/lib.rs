@@ -15,9 +15,10 @@ mod tied;
 mod wishes;
 
 use std::cmp::Ordering;
+use std::rc::Rc;
 
 use facts::Means;
-use plain::Problem;
+use plain::{Problem, Proved};
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_briefly, prove_unless_harm};
@@ -146,7 +147,8 @@ pub(crate) fn briefly(controller: &Controller, port: &Port, wishes: &Wishes) -> 
 
 fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let port = &problem.port;
-    let (nearest, fits) = of_wire(problem, &[])?;
+    let OfWire { best: nearest, fits, proved: of_wire } = OfWire::of(problem, &[])?;
+    let problem = &Problem { proved: of_wire, ..problem.clone() };
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
@@ -159,7 +161,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     if wishes.allows(Class::Donor) {
         let (found, others) = problem.with_donors(&wishes.donors)?;
         for lead in found {
-            options.push(proved(problem, Class::Donor, lead.judged.assembly, lead.given_up)?);
+            options.push(proved(problem, Class::Donor, lead.proved.assembly, lead.given_up)?);
         }
         not_donors = others;
     }
@@ -212,16 +214,16 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
 fn with_more(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Choice>, Unbuilt> {
     let mut options = Vec::new();
     if allows(Class::Parts) {
-        for judged in problem.with_parts()? {
-            options.push(proved(problem, Class::Parts, judged.assembly, Vec::new())?);
+        for lead in problem.with_parts()? {
+            options.push(proved_further(problem, Class::Parts, lead)?);
         }
     }
     let works = |choice: &Choice| choice.proof.verdict == Verdict::Works;
     if allows(Class::Logic)
         && !options.iter().any(works)
-        && let Some(judged) = problem.with_logic()?
+        && let Some(lead) = problem.with_logic()?
     {
-        options.push(proved(problem, Class::Logic, judged.assembly, Vec::new())?);
+        options.push(proved_further(problem, Class::Logic, lead)?);
     }
     Ok(options)
 }
@@ -266,22 +268,37 @@ fn without_chips(
     Ok(told.map(|facts| Refusal { class: Class::Logic, facts, nearest: nearest.clone() }).collect())
 }
 
-/// The best lead of wire, sound or not, over every return and every supply that the port has; and whether it is
-/// what was asked.
-fn of_wire(problem: &Problem, given_up: &[Action]) -> Result<(Choice, bool), Unbuilt> {
-    let prove = |lead: Assembly| proved(problem, Class::Plain, lead, given_up.to_vec());
-    let mut leads = problem.leads();
-    // There is always one way, if only that without return and supply.
-    let mut choice = prove(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
-    let rank = |choice: &Choice| (choice.proof.verdict, choice.proof.findings.len());
-    for lead in leads {
-        let other = prove(lead)?;
-        if rank(&other) < rank(&choice) {
-            choice = other;
+/// What there is of wire.
+struct OfWire {
+    /// The best lead, sound or not, over every return and every supply that the port has.
+    best: Choice,
+    /// Whether it is what was asked.
+    fits: bool,
+    /// All of them.
+    proved: Rc<[Proved]>,
+}
+
+impl OfWire {
+    fn of(problem: &Problem, given_up: &[Action]) -> Result<Self, Unbuilt> {
+        let mut all = Vec::new();
+        let mut prove = |lead: Assembly| {
+            let choice = proved(problem, Class::Plain, lead, given_up.to_vec())?;
+            all.push(Proved { assembly: choice.assembly.clone(), proof: choice.proof.clone() });
+            Ok::<Choice, Unbuilt>(choice)
+        };
+        let mut leads = problem.leads();
+        // There is always one way, if only that without return and supply.
+        let mut best = prove(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
+        let rank = |choice: &Choice| (choice.proof.verdict, choice.proof.findings.len());
+        for lead in leads {
+            let other = prove(lead)?;
+            if rank(&other) < rank(&best) {
+                best = other;
+            }
         }
+        let fits = problem.accepts(&best.assembly, &best.proof.findings, &best.proof.controls_lost);
+        Ok(Self { best, fits, proved: all.into() })
     }
-    let fits = problem.accepts(&choice.assembly, &choice.proof.findings, &choice.proof.controls_lost);
-    Ok((choice, fits))
 }
 
 /// The lead of wire that goes without one action of each conflict, where only the default play map asks for
@@ -300,8 +317,8 @@ fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>,
     if given_up.is_empty() {
         return Ok(None);
     }
-    let (choice, fits) = of_wire(&lesser, &given_up)?;
-    Ok(fits.then_some(choice))
+    let OfWire { best, fits, .. } = OfWire::of(&lesser, &given_up)?;
+    Ok(fits.then_some(best))
 }
 
 fn proved(
@@ -312,6 +329,18 @@ fn proved(
 ) -> Result<Choice, Unbuilt> {
     let proof = if problem.is_brief { prove_briefly(&assembly)? } else { prove_unless_harm(&assembly)? };
     Ok(Choice { class, assembly, proof, given_up })
+}
+
+/// A lead that was proved briefly, proved as far as is asked.
+fn proved_further(
+    problem: &Problem,
+    class: Class,
+    Proved { assembly, proof }: Proved,
+) -> Result<Choice, Unbuilt> {
+    if problem.is_brief {
+        return Ok(Choice { class, assembly, proof, given_up: Vec::new() });
+    }
+    proved(problem, class, assembly, Vec::new())
 }
 
 /// Which of two options is the better one.

@@ -8,11 +8,11 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Allocation, Assembly, Body, EndId, Join, Leg, Part, PartId, Resistor, Unbuilt};
 use solderside_profile::{ActiveLevel, Control};
-use solderside_proof::{Code, Finding, Judgement, Severity, Verdict, judge_while};
+use solderside_proof::{Code, Finding, Severity, Verdict};
 use solderside_quantity::Ohms;
 use solderside_trade::{DiodePart, E12, preferred_ohms};
 
-use crate::plain::Problem;
+use crate::plain::{Problem, Proved};
 
 /// Where a lead has parts.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,26 +45,20 @@ enum Way {
 /// The value of a pull-up that holds a line firmly and asks little of a switch (common practice, no source).
 pub(crate) const PULL_UP: Ohms = Ohms::literal(10e3);
 
-/// A lead with what it comes to.
-pub(crate) struct Judged {
-    pub(crate) assembly: Assembly,
-    pub(crate) judgement: Judgement,
-}
-
 impl Problem {
     /// Returns the sound leads with parts, the best of each kind of diode, the best first; none where no part
     /// mends what is wrong with wire alone.
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub(crate) fn with_parts(&self) -> Result<Vec<Judged>, Unbuilt> {
-        let mut found: Vec<(Option<DiodePart>, Judged)> = Vec::new();
+    pub(crate) fn with_parts(&self) -> Result<Vec<Proved>, Unbuilt> {
+        let mut found: Vec<(Option<DiodePart>, Proved)> = Vec::new();
         for problem in self.variants() {
             for way in problem.ways() {
                 problem.with_parts_that_mend(way, &mut found)?;
             }
         }
-        let mut found: Vec<Judged> = found.into_iter().map(|(_, judged)| judged).collect();
+        let mut found: Vec<Proved> = found.into_iter().map(|(_, proved)| proved).collect();
         found.sort_by_key(rank);
         Ok(found)
     }
@@ -73,20 +67,20 @@ impl Problem {
     fn with_parts_that_mend(
         &self,
         [home, supply]: [Option<Leg>; 2],
-        found: &mut Vec<(Option<DiodePart>, Judged)>,
+        found: &mut Vec<(Option<DiodePart>, Proved)>,
     ) -> Result<(), Unbuilt> {
         let wire = self.joined(home, supply);
         // What no part mends ends it.
         let may_mend = |finding: &Finding| !is_wrong(finding) || is_mendable(finding.code);
-        let Some(judgement) = judge_while(&wire, may_mend)? else { return Ok(()) };
-        for plan in plans(self, &judgement.findings, supply) {
+        let Some(proof) = self.prove_while(&wire, may_mend)? else { return Ok(()) };
+        for plan in plans(self, &proof.findings, supply) {
             let kind = plan.diodes.map(|(_, diode)| diode);
-            let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
-            let better = |other: &Judged| rank(&judged) < rank(other);
+            let Some(proved) = self.fitted(plan, [home, supply])? else { continue };
+            let better = |other: &Proved| rank(&proved) < rank(other);
             match found.iter_mut().find(|(other, _)| *other == kind) {
-                Some((_, other)) if better(other) => *other = judged,
+                Some((_, other)) if better(other) => *other = proved,
                 Some(_) => {}
-                None => found.push((kind, judged)),
+                None => found.push((kind, proved)),
             }
         }
         Ok(())
@@ -102,50 +96,50 @@ impl Problem {
     }
 
     /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.
-    fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
-        let Some(judged) = self.judged(plan, way)? else { return Ok(None) };
-        if self.accepts_judged(&judged) {
-            return Ok(Some(judged));
+    fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
+        let Some(proved) = self.proved(plan, way)? else { return Ok(None) };
+        if self.accepts_proved(&proved) {
+            return Ok(Some(proved));
         }
-        if !limits_alone(&judged.judgement.findings) {
+        if !limits_alone(&proved.proof.findings) {
             return Ok(None);
         }
         for place in [Way::Common, Way::Lines] {
-            if let Some(judged) = self.resisted(plan, place, way)? {
-                return Ok(Some(judged));
+            if let Some(proved) = self.resisted(plan, place, way)? {
+                return Ok(Some(proved));
             }
         }
         Ok(None)
     }
 
     /// Tries a plan with the smallest resistor that keeps the limits.
-    fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
+    fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
         // What flows falls as the resistor grows, so the smallest that keeps the limits is found by halving.
         let mut values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
         values.retain(|ohms| self.has(&resistor(1, *ohms).body));
-        let with = |ohms: Ohms| self.judged(Plan { resistor: Some((place, ohms)), ..plan }, way);
+        let with = |ohms: Ohms| self.proved(Plan { resistor: Some((place, ohms)), ..plan }, way);
         let (mut low, mut high) = (0, values.len());
         while low < high {
             let middle = usize::midpoint(low, high);
-            if with(values[middle])?.is_some_and(|judged| limits_alone(&judged.judgement.findings)) {
+            if with(values[middle])?.is_some_and(|proved| limits_alone(&proved.proof.findings)) {
                 low = middle + 1;
             } else {
                 high = middle;
             }
         }
         let Some(ohms) = values.get(low) else { return Ok(None) };
-        Ok(with(*ohms)?.filter(|judged| self.accepts_judged(judged)))
+        Ok(with(*ohms)?.filter(|proved| self.accepts_proved(proved)))
     }
 
-    /// Judges the lead of a plan; none if something is wrong with it that no resistor mends.
-    fn judged(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
+    /// Proves the lead of a plan; none if something is wrong with it that no resistor mends.
+    fn proved(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
         let assembly = self.built(plan, home, supply);
-        let judgement = judge_while(&assembly, |finding| self.bears(finding) || is_limit(finding.code))?;
-        Ok(judgement.map(|judgement| Judged { assembly, judgement }))
+        let proof = self.prove_while(&assembly, |finding| self.bears(finding) || is_limit(finding.code))?;
+        Ok(proof.map(|proof| Proved { assembly, proof }))
     }
 
-    fn accepts_judged(&self, Judged { assembly, judgement }: &Judged) -> bool {
-        self.accepts(assembly, &judgement.findings, &judgement.controls_lost)
+    fn accepts_proved(&self, Proved { assembly, proof }: &Proved) -> bool {
+        self.accepts(assembly, &proof.findings, &proof.controls_lost)
     }
 
     /// The lead of wire with a plan's parts put in, all in the hood of the port's end, or of the controller's
@@ -324,7 +318,7 @@ fn limits_alone(findings: &[Finding]) -> bool {
 }
 
 /// The better lead first: its verdict, then its parts, then its joints.
-pub(crate) fn rank(judged: &Judged) -> (Verdict, usize, usize) {
-    let lead = &judged.assembly.lead;
-    (judged.judgement.verdict, lead.parts.len(), lead.joins.len())
+pub(crate) fn rank(proved: &Proved) -> (Verdict, usize, usize) {
+    let lead = &proved.assembly.lead;
+    (proved.proof.verdict, lead.parts.len(), lead.joins.len())
 }

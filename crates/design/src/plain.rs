@@ -1,12 +1,13 @@
 //! The lead of wire only.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
-use solderside_proof::{Code, Finding};
+use solderside_proof::{Code, Finding, Proof, prove_while};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -34,9 +35,18 @@ pub(crate) struct Problem {
     pub(crate) ties: Vec<Tied>,
     /// The one of them that is taken.
     pub(crate) tied: Option<Tied>,
+    /// The leads that were proved already.
+    pub(crate) proved: Rc<[Proved]>,
     /// Whether only what a square of the atlas shows is found: neither the range over which a verdict holds nor what is
     /// carried, and of what stands in the way only what does with wire.
     pub(crate) is_brief: bool,
+}
+
+/// A lead with what it comes to.
+#[derive(Debug, Clone)]
+pub(crate) struct Proved {
+    pub(crate) assembly: Assembly,
+    pub(crate) proof: Proof,
 }
 
 /// One entry of the play map.
@@ -70,10 +80,31 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
+            proved: Rc::new([]),
             is_brief: false,
             ties: Tied::all(controller)?,
             tied: None,
         })
+    }
+
+    /// Proves a lead as [`prove_while`] does, without looking at it again if it was proved already.
+    ///
+    /// # Errors
+    /// As [`prove_while`].
+    pub(crate) fn prove_while(
+        &self,
+        assembly: &Assembly,
+        is_bearable: impl Fn(&Finding) -> bool,
+    ) -> Result<Option<Proof>, Unbuilt> {
+        match self.proof_of(assembly) {
+            Some(proof) => Ok(proof.findings.iter().all(is_bearable).then(|| proof.clone())),
+            None => prove_while(assembly, is_bearable),
+        }
+    }
+
+    /// What a lead came to that was proved already.
+    pub(crate) fn proof_of(&self, assembly: &Assembly) -> Option<&Proof> {
+        self.proved.iter().find(|known| known.assembly == *assembly).map(|known| &known.proof)
     }
 
     /// The problem as it is where the port drives an input of the controller, or somebody wishes a join there; else with

@@ -4,6 +4,7 @@
 //! a closed contact and none. What holds of that network holds in every state of the case. Where it does not
 //! hold, or is not the whole answer, the case is split by one control, down to single states.
 
+use std::cell::LazyCell;
 use std::cmp::Ordering;
 
 use solderside_lead::{Assembly, Circuit, State, may_be_together};
@@ -25,6 +26,9 @@ pub(crate) struct Case(Vec<Stand>);
 /// The places of all controls, in layers of which each matters more than the next.
 #[derive(Debug, Clone)]
 pub(crate) struct Order(Vec<Vec<usize>>);
+
+/// An order that is found when a case is first split: many questions are answered by the first look.
+pub(crate) type LazyOrder<'o> = LazyCell<Order, Box<dyn FnOnce() -> Order + 'o>>;
 
 /// The controls that can make a difference, and which of them may be pressed together.
 pub(crate) struct Moving {

@@ -40,13 +40,15 @@ impl<'l> Line<'l> {
 
     /// The question how badly it reads.
     pub(crate) fn question(&self) -> Question<'_, Grade> {
-        Question::new(self.networks.moving(), self.order(), |case| self.look(case), |case| self.hint(case))
+        Question::new(self.networks.moving(), || self.order(), |case| self.look(case), |case| self.hint(case))
+            .lost_at(Grade::Unproved)
     }
 
     /// The question which grade it reads with, whatever the margin.
     pub(crate) fn grade_question(&self) -> Question<'_, Grade> {
         let look = |case: &Case| Bad { by: 0.0, ..self.look(case) };
-        Question::new(self.networks.moving(), self.order(), look, |case| self.hint(case))
+        Question::new(self.networks.moving(), || self.order(), look, |case| self.hint(case))
+            .lost_at(Grade::Unproved)
     }
 
     /// The order in which cases are best split: by what moves the line.

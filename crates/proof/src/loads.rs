@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use solderside_lead::{Assembly, Circuit, Leg, Purpose, Unbuilt};
 use solderside_quantity::Amps;
 
-use crate::cases::{Case, Moving, Order};
+use crate::cases::{Case, LazyOrder, Moving};
 use crate::code::Code;
 use crate::conditions::{Condition, conditions};
 use crate::currents::{Guard, guards};
@@ -298,13 +298,14 @@ impl<'h> Held<'h> {
 struct Looks<'l> {
     limit: &'l dyn Limit,
     moment: &'l Moment<'l>,
-    order: Order,
+    order: LazyOrder<'l>,
     seen: RefCell<BTreeMap<Case, Look>>,
 }
 
 impl<'l> Looks<'l> {
     fn of(limit: &'l dyn Limit, moment: &'l Moment<'l>) -> Self {
-        Self { limit, moment, order: moment.order(limit.leg()), seen: RefCell::new(BTreeMap::new()) }
+        let order = LazyOrder::new(Box::new(|| moment.order(limit.leg())));
+        Self { limit, moment, order, seen: RefCell::new(BTreeMap::new()) }
     }
 
     fn at(&self, case: &Case) -> Look {
@@ -325,7 +326,7 @@ fn most_of(
     carried: impl Fn(&Case) -> Option<Amps>,
     base: &Case,
     so_far: Amps,
-    (moving, order): (&Moving, &Order),
+    (moving, order): (&Moving, &LazyOrder<'_>),
     patience: &Patience,
 ) -> Amps {
     let look = |case: &Case| {
@@ -337,7 +338,7 @@ fn most_of(
         Bad { rank: (), by: amps / UNIT }
     };
     let all = moving.all_pressed(base);
-    let mut question = Question::new(moving, order.clone(), look, |_| all.clone());
+    let mut question = Question::new(moving, || (**order).clone(), look, |_| all.clone());
     if question.look(base).by * UNIT <= so_far.get() {
         return so_far;
     }

@@ -109,23 +109,27 @@ pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, 
 }
 
 fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
-    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) =
-        weigh(assembly, moving, asked)?;
-    let actions = readings.actions(assembly)?;
+    let proof = told(assembly, weigh(assembly, moving, asked)?)?;
     let is_range_asked = match asked {
-        Asked::All | Asked::AllUnlessHarm => verdict.is_sound(),
+        Asked::All | Asked::AllUnlessHarm => proof.verdict.is_sound(),
         Asked::Findings | Asked::Briefly | Asked::Until(_) => false,
     };
     let holds_for =
-        if is_range_asked { holds(assembly, moving, &actions, &loads.carried)? } else { Vec::new() };
+        if is_range_asked { holds(assembly, moving, &proof.actions, &proof.loads)? } else { Vec::new() };
+    Ok(Proof { holds_for, ..proof })
+}
+
+/// What was weighed as a proof, without the range over which it holds.
+fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
+    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) = weighed;
     Ok(Proof {
         verdict,
         operating_points: readings.samples.saturating_add(loads.points),
         findings,
-        actions,
+        actions: readings.actions(assembly)?,
         axes: axes.proofs,
         loads: loads.carried,
-        holds_for,
+        holds_for: Vec::new(),
         stands_on: standings(assembly),
         truth: readings.truth.rows,
         truth_pressed_at_most: readings.truth.pressed_at_most,
@@ -148,27 +152,28 @@ pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
     judge(assembly)
 }
 
-/// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which
-/// is often told long before the proof is done. Opposite directions that read at once are left untold: that is a note
-/// on which no verdict hangs, and it takes the table of all states.
+/// Proves a lead [briefly](prove_briefly) as long as everything that is found can be borne: none as soon as something
+/// cannot, which is often told long before the proof is done.
 ///
 /// # Errors
 /// As [`prove`].
-pub fn judge_while(
+pub fn prove_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
-) -> Result<Option<Judgement>, Unbuilt> {
+) -> Result<Option<Proof>, Unbuilt> {
     if assembly.lead.has_settings() {
-        let judged = judge_settings(assembly, |set| judge_set_while(set, &is_bearable))?;
-        return Ok(judged.filter(|judgement| judgement.findings.iter().all(is_bearable)));
+        let judge = |set: &Assembly| Ok(weigh_while(set, &is_bearable)?.map(|(judgement, ..)| judgement));
+        let judged = judge_settings(assembly, judge)?;
+        let is_borne = judged.is_some_and(|judgement| judgement.findings.iter().all(is_bearable));
+        return if is_borne { prove_briefly(assembly).map(Some) } else { Ok(None) };
     }
-    judge_set_while(assembly, is_bearable)
+    weigh_while(assembly, is_bearable)?.map(|weighed| told(assembly, weighed)).transpose()
 }
 
-fn judge_set_while(
+fn weigh_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
-) -> Result<Option<Judgement>, Unbuilt> {
+) -> Result<Option<Weighed>, Unbuilt> {
     let is_unbearable = |finding: &Finding| !is_bearable(finding);
     let moving = Moving::of(assembly);
     if build::findings(assembly).iter().chain(&unfed(assembly)?).any(is_unbearable) {
@@ -189,7 +194,8 @@ fn judge_set_while(
     }
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
-    readings.findings.extend(axes(assembly, &script, &moving).findings);
+    let mut axes = axes(assembly, &script, &moving);
+    readings.findings.append(&mut axes.findings);
     readings.findings.extend(rollover(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
@@ -199,7 +205,8 @@ fn judge_set_while(
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
     let judgement = judgement(assembly, found, &readings.truth.rows);
-    Ok(judgement.findings.iter().all(is_bearable).then_some(judgement))
+    let is_borne = judgement.findings.iter().all(is_bearable);
+    Ok(is_borne.then_some((judgement, readings, loads, axes)))
 }
 
 type Weighed = (Judgement, Readings, Loads, Axes);

@@ -143,7 +143,7 @@ pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving
     read_all(assembly, script, moving, Told::Everything, |_| false)
 }
 
-/// Reads everything until a line is certain to be missed and what there is to say of that is enough: then nothing
+/// Reads everything until nothing shows that a line reads right and what there is to say of that is enough: then nothing
 /// else is told. The table of what reads in each state, which takes longest, stays empty, and of what reads right the
 /// worst state need not be the first.
 pub(crate) fn readings_until(
@@ -197,7 +197,7 @@ fn read_all(
                     let Some(found) = question.some_worst(&cases, &patience) else { continue };
                     let [state, _] = moving.controls(&found.at);
                     let spot = Spot { leg: sampled.leg, at, step: step.clone(), state, found };
-                    if spot.found.bad.rank == Grade::Missed
+                    if spot.found.bad.rank >= Grade::Unproved
                         && let Some(finding) = spot.finding(assembly, script, sampled.action, moving)
                         && is_enough(&finding)
                     {

@@ -6,13 +6,13 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use solderside_lead::State;
 
-use crate::cases::{Case, Moving, Order};
+use crate::cases::{Case, LazyOrder, Moving, Order};
 
 /// So many states are all looked at if need be.
 pub(crate) const FEW: u64 = 8192;
 /// So many looks one question may take where there are more states.
 const MOST_LOOKS: u64 = 600;
-/// So many looks a question may take whose answer changes little.
+/// So many looks a question may take whose answer changes little, and so many more one whose answer is lost already.
 const FEW_LOOKS: u64 = 60;
 /// What is left to each question after one stayed open: the lead cannot be proved any more.
 const LOOKS_AFTERWARDS: u64 = 20;
@@ -83,7 +83,9 @@ type Ask<'q, T> = Box<dyn FnMut(&Case) -> T + 'q>;
 /// A question that can be put to single states and to cases, and what was answered so far.
 pub(crate) struct Question<'q, R> {
     moving: &'q Moving,
-    order: Order,
+    order: LazyOrder<'q>,
+    /// A state of this rank leaves the answer open, whatever others are.
+    lost: Option<R>,
     look: Ask<'q, Bad<R>>,
     hint: Ask<'q, State>,
     seen: BTreeMap<Case, Bad<R>>,
@@ -103,11 +105,24 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
     /// is.
     pub(crate) fn new(
         moving: &'q Moving,
-        order: Order,
+        order: impl FnOnce() -> Order + 'q,
         look: impl FnMut(&Case) -> Bad<R> + 'q,
         hint: impl FnMut(&Case) -> State + 'q,
     ) -> Self {
-        Self { moving, order, look: Box::new(look), hint: Box::new(hint), seen: BTreeMap::new(), looks: 0 }
+        Self {
+            moving,
+            order: LazyOrder::new(Box::new(order)),
+            lost: None,
+            look: Box::new(look),
+            hint: Box::new(hint),
+            seen: BTreeMap::new(),
+            looks: 0,
+        }
+    }
+
+    /// The same question, which is not asked much further as long as nothing worse is found than a state of this rank.
+    pub(crate) fn lost_at(self, rank: R) -> Self {
+        Self { lost: Some(rank), ..self }
     }
 
     /// How bad a case is, or could be.
@@ -121,8 +136,8 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
         bad
     }
 
-    /// The first state of these cases that is as bad as the worst that was found; none if there is none, it was not
-    /// found in time, or the worst is not certain.
+    /// The first state of these cases that is as bad as the worst that was found, of those found in time; none if there
+    /// is none, or the worst is not certain.
     pub(crate) fn first_as_bad(
         &mut self,
         found: &Worst<R>,
@@ -140,6 +155,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
         let enough = self.looks.saturating_add(patience.0.get());
         let mut open: BinaryHeap<Unsettled<R>> = BinaryHeap::new();
         let mut turn = usize::MAX;
+        let mut lost_after: Option<u64> = None;
         let mut worst: Option<(Case, Bad<R>)> = None;
         let mut push = |open: &mut BinaryHeap<Unsettled<R>>, bad: Bad<R>, case: Case| {
             turn -= 1;
@@ -163,8 +179,13 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
             if !can_be_worse(&worst) {
                 continue;
             }
-            if self.looks > enough {
-                patience.lose();
+            let is_lost = worst.as_ref().is_some_and(|(_, worst)| self.lost == Some(worst.rank));
+            lost_after = is_lost.then(|| lost_after.unwrap_or(self.looks));
+            let is_lost = lost_after.is_some_and(|after| self.looks > after.saturating_add(FEW_LOOKS));
+            if is_lost || self.looks > enough {
+                if !is_lost {
+                    patience.lose();
+                }
                 let (at, seen) = worst?;
                 return Some(Worst { at, bad: seen, open: Some(bad) });
             }
@@ -183,7 +204,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
         }
     }
 
-    /// The first state of a case that is as bad as this; none if there is none, or it was not found in time.
+    /// The first state of a case that is as bad as this, of those that were found in time; none if there is none.
     fn first(&mut self, case: &Case, wanted: Bad<R>, patience: &Patience) -> Option<Case> {
         let enough = self.looks.saturating_add(patience.0.get());
         let mut found: Option<Case> = None;
@@ -252,7 +273,7 @@ pub(crate) fn breaches(
     found: &mut Breaches,
     moving: &Moving,
     case: &Case,
-    order: &Order,
+    order: &LazyOrder<'_>,
     patience: &Patience,
     mut look: impl FnMut(&Case) -> Kept,
 ) {
@@ -281,7 +302,13 @@ pub(crate) fn breaches(
 
 #[cfg(test)]
 mod tests {
+    use solderside_profile::Control;
+
     use super::*;
+
+    fn any_order(moving: &Moving) -> LazyOrder<'_> {
+        LazyOrder::new(Box::new(|| moving.order(&[])))
+    }
 
     /// A question whose states are as bad as the buttons that are held, and whose cases may be `doubt` worse.
     fn held(moving: &Moving, doubt: f64) -> Question<'_, ()> {
@@ -290,7 +317,7 @@ mod tests {
             let by = f64::from(u32::try_from(pressed.len() + either.len()).unwrap_or(u32::MAX));
             Bad { rank: (), by: if either.is_empty() { by } else { by + doubt } }
         };
-        Question::new(moving, moving.order(&[]), look, |_| State::new())
+        Question::new(moving, || moving.order(&[]), look, |_| State::new())
     }
 
     #[test]
@@ -326,12 +353,52 @@ mod tests {
             Bad { rank: (), by: f64::from(u8::from(of_two("b3") && of_two("b5"))) }
         };
         let patience = Patience::with(&moving);
-        let mut question = Question::new(&moving, look, |case| moving.all_pressed(case));
+        let mut question =
+            Question::new(&moving, || moving.order(&[]), look, |case| moving.all_pressed(case));
         let cases = [moving.whole()];
         let worst = question.some_worst(&cases, &patience).unwrap();
         let first = question.first_as_bad(&worst, &cases, &patience).unwrap();
         let names: Vec<String> = moving.pressed(&first).iter().map(ToString::to_string).collect();
         assert_eq!(names, ["b3", "b5"]);
+    }
+
+    #[test]
+    fn what_two_of_many_buttons_decide_is_settled_in_few_looks_where_these_are_split_first() {
+        let moving = Moving::loose(20);
+        let two: State = ["b3", "b15"].iter().filter_map(|name| Control::new(name)).collect();
+        let look = |case: &Case| {
+            let [pressed, either] = moving.controls(case).map(|state| state.intersection(&two).count());
+            let by = if pressed == 2 {
+                1.0
+            } else if pressed + either == 2 {
+                2.0
+            } else {
+                0.0
+            };
+            Bad { rank: (), by }
+        };
+        let (cases, patience) = ([moving.whole()], Patience::with(&moving));
+        let near = || moving.order(std::slice::from_ref(&two));
+        let mut question = Question::new(&moving, near, look, |_| State::new());
+        let worst = question.some_worst(&cases, &patience).unwrap();
+        let first = question.first_as_bad(&worst, &cases, &patience).unwrap();
+        assert_eq!(moving.controls(&first), [two.clone(), State::new()]);
+        assert!(question.looks < 20, "{}", question.looks);
+        let mut blind = Question::new(&moving, || moving.order(&[]), look, |_| State::new());
+        assert!(blind.some_worst(&cases, &patience).unwrap().open.is_some());
+    }
+
+    #[test]
+    fn a_question_that_is_lost_is_not_asked_much_further_and_says_what_is_left_open() {
+        let moving = Moving::loose(12);
+        let look = |case: &Case| Bad { rank: u8::from(!case.is_state()), by: 0.0 };
+        let (cases, patience) = ([moving.whole()], Patience::with(&moving));
+        let question = || Question::new(&moving, || moving.order(&[]), look, |_| State::new());
+        let mut lost = question().lost_at(0);
+        let worst = lost.some_worst(&cases, &patience).unwrap();
+        assert_eq!((worst.bad.rank, worst.never().rank), (0, 1));
+        assert!(lost.looks < 100, "{}", lost.looks);
+        assert!(question().some_worst(&cases, &patience).unwrap().open.is_none());
     }
 
     #[test]
@@ -347,12 +414,19 @@ mod tests {
             }
         };
         let mut found = Breaches::default();
-        breaches(&mut found, &moving, &moving.whole(), &moving.order(&[]), &Patience::with(&moving), passed);
+        breaches(&mut found, &moving, &moving.whole(), &any_order(&moving), &Patience::with(&moving), passed);
         assert_eq!(found.passed.map(|state| moving.pressed(&state).len()), Some(30));
         assert!(!found.open);
         let mut open = Breaches::default();
         let doubtful = |case: &Case| if case.is_state() { Kept::Within } else { Kept::Doubtful };
-        breaches(&mut open, &moving, &moving.whole(), &moving.order(&[]), &Patience::with(&moving), doubtful);
+        breaches(
+            &mut open,
+            &moving,
+            &moving.whole(),
+            &any_order(&moving),
+            &Patience::with(&moving),
+            doubtful,
+        );
         assert!(open.open && open.passed.is_none());
     }
 }

@@ -2,7 +2,7 @@
 
 use solderside_profile::{Action, Control};
 
-use crate::cases::{Case, Moving};
+use crate::cases::{Case, LazyOrder, Moving};
 use crate::line::Line;
 use crate::readings::{Grade, Side};
 use crate::search::Question;
@@ -61,7 +61,8 @@ impl TruthTable {
         };
         let mut rest: Vec<(Case, Vec<usize>)> =
             cases.iter().map(|case| (case.clone(), every(case))).collect();
-        let (should, order) = (line.side == Side::Active, line.order());
+        let should = line.side == Side::Active;
+        let order = LazyOrder::new(Box::new(|| line.order()));
         while let Some((case, rows)) = rest.pop() {
             // One row left is a state: the case round it need not be settled.
             let case = match rows.as_slice() {

@@ -8,7 +8,7 @@ use bench::{STICK, lead};
 use proptest::prelude::*;
 use solderside_lead::{Assembly, PartId, read_lead, write_lead};
 use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Proof, Severity, Verdict, judge, judge_while, prove};
+use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_while};
 
 const PORT: &str = "nine-pin-two-trigger";
 
@@ -137,7 +137,7 @@ fn a_switch_that_makes_first_between_supply_and_return_shorts_the_supply_while_i
     // Every verdict of it says so.
     assert_eq!(judge(&between_rails("makes_first = true")).unwrap().verdict, Verdict::Harms);
     assert!(
-        judge_while(&between_rails("makes_first = true"), |own| own.severity < Severity::Harm)
+        prove_while(&between_rails("makes_first = true"), |own| own.severity < Severity::Harm)
             .unwrap()
             .is_none()
     );

@@ -4,7 +4,7 @@ mod bench;
 
 use solderside_lead::Assembly;
 use solderside_proof::{
-    Code, Finding, Severity, judge, judge_while, prove, prove_briefly, prove_unless_harm,
+    Code, Finding, Severity, judge, prove, prove_briefly, prove_unless_harm, prove_while,
 };
 
 use bench::{STICK, lead};
@@ -39,7 +39,7 @@ fn a_lead_is_borne_if_and_only_if_all_that_is_found_to_the_end_can_be() {
         // A note, of which only those are told who ask for every state.
         whole.findings.retain(|finding| finding.code != Code::ReadOpposites);
         for is_bearable in bears {
-            let judged = judge_while(&assembly, is_bearable).expect("the values make a circuit");
+            let judged = prove_while(&assembly, is_bearable).expect("the values make a circuit");
             assert_eq!(judged.is_some(), whole.findings.iter().all(is_bearable), "{:#?}", whole.findings);
             if let Some(judged) = &judged {
                 assert_eq!(judged.verdict, whole.verdict);
