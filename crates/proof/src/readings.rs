@@ -173,7 +173,10 @@ fn read_all(
     if !is_fed(assembly) {
         return Readings::untold();
     }
-    let patience = Patience::with(moving);
+    let patience = match told {
+        Told::Everything => Patience::with(moving),
+        Told::Findings => Patience::brief(moving),
+    };
     let mut truth = match told {
         Told::Everything => TruthTable::of(moving),
         Told::Findings => TruthTable::default(),

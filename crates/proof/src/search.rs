@@ -10,9 +10,9 @@ use crate::cases::{Case, LazyOrder, Moving, Order};
 
 /// So many states are all looked at if need be.
 pub(crate) const FEW: u64 = 8192;
-/// So many looks one question may take where there are more states.
+/// So many looks one question may take where there are more states, and so many more one whose answer is lost already.
 const MOST_LOOKS: u64 = 600;
-/// So many looks a question may take whose answer changes little, and so many more one whose answer is lost already.
+/// So many looks a question may take whose answer changes little.
 const FEW_LOOKS: u64 = 60;
 /// What is left to each question after one stayed open: the lead cannot be proved any more.
 const LOOKS_AFTERWARDS: u64 = 20;
@@ -20,21 +20,31 @@ const LOOKS_AFTERWARDS: u64 = 20;
 const ROUNDING: f64 = 1e-9;
 
 /// How many looks a question may take, for all questions of a proof.
-pub(crate) struct Patience(Cell<u64>);
+pub(crate) struct Patience {
+    looks: Cell<u64>,
+    /// So many more it may take once its answer is lost.
+    once_lost: u64,
+}
 
 impl Patience {
     /// No end of it for few states, as then there is an end anyhow.
     pub(crate) fn with(moving: &Moving) -> Self {
-        Self(Cell::new(if moving.count() <= FEW { u64::MAX } else { MOST_LOOKS }))
+        let looks = if moving.count() <= FEW { u64::MAX } else { MOST_LOOKS };
+        Self { looks: Cell::new(looks), once_lost: MOST_LOOKS }
+    }
+
+    /// The same, but little of it for how bad something is that is bad.
+    pub(crate) fn brief(moving: &Moving) -> Self {
+        Self { once_lost: FEW_LOOKS, ..Self::with(moving) }
     }
 
     /// An end of it however few the states: for questions whose answer changes little.
     pub(crate) const fn short() -> Self {
-        Self(Cell::new(FEW_LOOKS))
+        Self { looks: Cell::new(FEW_LOOKS), once_lost: FEW_LOOKS }
     }
 
     fn lose(&self) {
-        self.0.set(self.0.get().min(LOOKS_AFTERWARDS));
+        self.looks.set(self.looks.get().min(LOOKS_AFTERWARDS));
     }
 }
 
@@ -84,7 +94,7 @@ type Ask<'q, T> = Box<dyn FnMut(&Case) -> T + 'q>;
 pub(crate) struct Question<'q, R> {
     moving: &'q Moving,
     order: LazyOrder<'q>,
-    /// A state of this rank leaves the answer open, whatever others are.
+    /// With a state of this rank the answer is lost, whatever others are.
     lost: Option<R>,
     look: Ask<'q, Bad<R>>,
     hint: Ask<'q, State>,
@@ -120,7 +130,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
         }
     }
 
-    /// The same question, which is not asked much further as long as nothing worse is found than a state of this rank.
+    /// The same question, which is not asked without end once a state of this rank is found.
     pub(crate) fn lost_at(self, rank: R) -> Self {
         Self { lost: Some(rank), ..self }
     }
@@ -152,7 +162,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
     /// A state of these cases that is as bad as any; none if there are no states. The case that could be worst is
     /// looked into first.
     pub(crate) fn some_worst(&mut self, cases: &[Case], patience: &Patience) -> Option<Worst<R>> {
-        let enough = self.looks.saturating_add(patience.0.get());
+        let enough = self.looks.saturating_add(patience.looks.get());
         let mut open: BinaryHeap<Unsettled<R>> = BinaryHeap::new();
         let mut turn = usize::MAX;
         let mut lost_after: Option<u64> = None;
@@ -179,9 +189,11 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
             if !can_be_worse(&worst) {
                 continue;
             }
-            let is_lost = worst.as_ref().is_some_and(|(_, worst)| self.lost == Some(worst.rank));
-            lost_after = is_lost.then(|| lost_after.unwrap_or(self.looks));
-            let is_lost = lost_after.is_some_and(|after| self.looks > after.saturating_add(FEW_LOOKS));
+            let is_bad = |(_, worst): &(Case, Bad<R>)| self.lost.is_some_and(|lost| worst.rank >= lost);
+            if lost_after.is_none() && worst.as_ref().is_some_and(is_bad) {
+                lost_after = Some(self.looks.saturating_add(patience.once_lost));
+            }
+            let is_lost = lost_after.is_some_and(|after| self.looks > after);
             if is_lost || self.looks > enough {
                 if !is_lost {
                     patience.lose();
@@ -206,7 +218,7 @@ impl<'q, R: Ord + Copy> Question<'q, R> {
 
     /// The first state of a case that is as bad as this, of those that were found in time; none if there is none.
     fn first(&mut self, case: &Case, wanted: Bad<R>, patience: &Patience) -> Option<Case> {
-        let enough = self.looks.saturating_add(patience.0.get());
+        let enough = self.looks.saturating_add(patience.looks.get());
         let mut found: Option<Case> = None;
         let mut rest = vec![case.clone()];
         while let Some(case) = rest.pop() {
@@ -284,7 +296,7 @@ pub(crate) fn breaches(
         if !is_before(&moving.nearest(&case, &State::new()), &found.passed) {
             continue;
         }
-        if looks > patience.0.get() {
+        if looks > patience.looks.get() {
             patience.lose();
             found.open = true;
             return;
@@ -392,7 +404,7 @@ mod tests {
     fn a_question_that_is_lost_is_not_asked_much_further_and_says_what_is_left_open() {
         let moving = Moving::loose(12);
         let look = |case: &Case| Bad { rank: u8::from(!case.is_state()), by: 0.0 };
-        let (cases, patience) = ([moving.whole()], Patience::with(&moving));
+        let (cases, patience) = ([moving.whole()], Patience::brief(&moving));
         let question = || Question::new(&moving, || moving.order(&[]), look, |_| State::new());
         let mut lost = question().lost_at(0);
         let worst = lost.some_worst(&cases, &patience).unwrap();
