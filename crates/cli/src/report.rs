@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use solderside_lead::{Allocation, Assembly, Body, Changeover, EndId, Join, Leg};
 use solderside_profile::{ActiveLevel, CoreId};
 use solderside_proof::{
-    ActionProof, AxisProof, Finding, Holds, Position, Proof, SetProof, Standing, TruthRow, Verdict, Worst,
+    ActionProof, AxisProof, AxisTime, Finding, Holds, Position, Proof, SetProof, Standing, TruthRow, Verdict,
+    Worst,
 };
 use solderside_quantity::Seconds;
 use solderside_trade::Evidence;
@@ -377,6 +378,11 @@ pub fn axes(page: &mut Page, axes: &[AxisProof]) {
     page.heading("Axes: the time at each position of the stick, over all tolerances");
     let told =
         |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
+    // Where nothing typical is known, the time is one all the same.
+    let typical = |time: &AxisTime| match (time.typical, time.most) {
+        (None, Some(_)) => "–".to_owned(),
+        (typical, _) => told(typical),
+    };
     let rows = axes.iter().flat_map(|axis| {
         let (shortest, longest) = axis.reads;
         axis.travel.iter().map(move |time| {
@@ -386,7 +392,7 @@ pub fn axes(page: &mut Page, axes: &[AxisProof]) {
                 once(axis.axis.to_string()),
                 once(axis.leg.to_string()),
                 time.position.as_str().to_owned(),
-                told(time.typical),
+                typical(time),
                 told(time.least),
                 told(time.most),
                 once(format!("{shortest} to {longest}")),

@@ -11,6 +11,9 @@ use solderside_trade::ContactId;
 
 use crate::{Choice, Class, Designs, Refusal, Wishes, briefly};
 
+/// The classes that the atlas tries: no pad is opened for it, and no program is told.
+pub const ATLAS_CLASSES: [Class; 3] = [Class::Plain, Class::Parts, Class::Logic];
+
 /// What stands where a controller's row meets a port's column.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Square {

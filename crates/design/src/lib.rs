@@ -25,7 +25,7 @@ use solderside_proof::{Proof, Verdict, prove_briefly, prove_unless_harm};
 use solderside_quantity::Volts;
 use switched::with_switches;
 
-pub use atlas::{Best, Square, atlas, is_one_controller, is_one_port};
+pub use atlas::{ATLAS_CLASSES, Best, Square, atlas, is_one_controller, is_one_port};
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use program::{Answer, Count, ProgramTask, Shown, Watch};
@@ -147,7 +147,7 @@ pub(crate) fn briefly(controller: &Controller, port: &Port, wishes: &Wishes) -> 
 
 fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let port = &problem.port;
-    let OfWire { best: nearest, fits, proved: of_wire } = OfWire::of(problem, &[])?;
+    let OfWire { best: nearest, fits, proved: of_wire } = OfWire::of(problem)?;
     let problem = &Problem { proved: of_wire, ..problem.clone() };
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
@@ -161,7 +161,8 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     if wishes.allows(Class::Donor) {
         let (found, others) = problem.with_donors(&wishes.donors)?;
         for lead in found {
-            options.push(proved(problem, Class::Donor, lead.proved.assembly, lead.given_up)?);
+            let own = Problem { given_up: lead.given_up, ..problem.clone() };
+            options.push(proved(&own, Class::Donor, lead.proved.assembly)?);
         }
         not_donors = others;
     }
@@ -203,9 +204,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
         && !is_served
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
     let program = if wants_program { ProgramTask::of(problem) } else { None };
-    if wishes.allows(Class::Plain) {
-        options.extend(without(problem, &conflicts)?);
-    }
+    options.extend(without(problem, &conflicts, is_served, |class| wishes.allows(class))?);
     options.sort_by(|one, other| by_merit(problem, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
 }
@@ -260,8 +259,7 @@ fn without_chips(
     nearest: &Choice,
     of_wire: &[Vec<Fact>],
 ) -> Result<Vec<Refusal>, Unbuilt> {
-    let composed =
-        problem.first_with_logic().map(|lead| proved(problem, Class::Logic, lead, Vec::new())).transpose()?;
+    let composed = problem.first_with_logic().map(|lead| proved(problem, Class::Logic, lead)).transpose()?;
     let nearest = composed.unwrap_or_else(|| nearest.clone());
     let conflicts = facts::conflicts(problem, &nearest, Means::All)?;
     let told = conflicts.into_iter().filter(|facts| !of_wire.contains(facts));
@@ -279,10 +277,10 @@ struct OfWire {
 }
 
 impl OfWire {
-    fn of(problem: &Problem, given_up: &[Action]) -> Result<Self, Unbuilt> {
+    fn of(problem: &Problem) -> Result<Self, Unbuilt> {
         let mut all = Vec::new();
         let mut prove = |lead: Assembly| {
-            let choice = proved(problem, Class::Plain, lead, given_up.to_vec())?;
+            let choice = proved(problem, Class::Plain, lead)?;
             all.push(Proved { assembly: choice.assembly.clone(), proof: choice.proof.clone() });
             Ok::<Choice, Unbuilt>(choice)
         };
@@ -301,34 +299,42 @@ impl OfWire {
     }
 }
 
-/// The lead of wire that goes without one action of each conflict, where only the default play map asks for
-/// one; directions are never given up.
-fn without(problem: &Problem, conflicts: &[Vec<Fact>]) -> Result<Option<Choice>, Unbuilt> {
+/// The leads that go without one action of each conflict, where only the default play map asks for one; directions are
+/// never given up. If what wire does then is not all that is left to ask, or plays no direction, there is one with chips
+/// beside it unless chips serve all that is asked.
+fn without(
+    problem: &Problem,
+    conflicts: &[Vec<Fact>],
+    are_chips_better: bool,
+    allows: impl Fn(Class) -> bool,
+) -> Result<Vec<Choice>, Unbuilt> {
     let mut lesser = problem.clone();
-    let mut given_up = Vec::new();
     for conflict in conflicts {
         let wished = conflict.iter().rev().filter_map(|fact| fact.kind.wished());
         let spared =
             wished.filter(|action| problem.may_give_up(action)).min_by_key(|action| problem.is_nice(action));
-        let Some(action) = spared else { return Ok(None) };
-        lesser.give_up(action);
-        given_up.push(action.clone());
+        if let Some(action) = spared {
+            lesser.give_up(action);
+        }
     }
-    if given_up.is_empty() {
-        return Ok(None);
+    if lesser.given_up.is_empty() {
+        return Ok(Vec::new());
     }
-    let OfWire { best, fits, .. } = OfWire::of(&lesser, &given_up)?;
-    Ok(fits.then_some(best))
+    let OfWire { best, fits, proved } = OfWire::of(&lesser)?;
+    let is_whole = fits && !best.assembly.plays_no_direction();
+    let mut options = Vec::new();
+    if !is_whole && !are_chips_better {
+        lesser.proved = proved;
+        options = with_more(&lesser, &allows)?;
+        options.retain(|choice| !choice.assembly.plays_no_direction());
+    }
+    options.extend((fits && allows(Class::Plain)).then_some(best));
+    Ok(options)
 }
 
-fn proved(
-    problem: &Problem,
-    class: Class,
-    assembly: Assembly,
-    given_up: Vec<Action>,
-) -> Result<Choice, Unbuilt> {
+fn proved(problem: &Problem, class: Class, assembly: Assembly) -> Result<Choice, Unbuilt> {
     let proof = if problem.is_brief { prove_briefly(&assembly)? } else { prove_unless_harm(&assembly)? };
-    Ok(Choice { class, assembly, proof, given_up })
+    Ok(Choice { class, assembly, proof, given_up: problem.given_up.clone() })
 }
 
 /// A lead that was proved briefly, proved as far as is asked.
@@ -338,9 +344,9 @@ fn proved_further(
     Proved { assembly, proof }: Proved,
 ) -> Result<Choice, Unbuilt> {
     if problem.is_brief {
-        return Ok(Choice { class, assembly, proof, given_up: Vec::new() });
+        return Ok(Choice { class, assembly, proof, given_up: problem.given_up.clone() });
     }
-    proved(problem, class, assembly, Vec::new())
+    proved(problem, class, assembly)
 }
 
 /// Which of two options is the better one.

@@ -23,6 +23,8 @@ pub(crate) struct Problem {
     pub(crate) play: Vec<Part>,
     pub(crate) must: Vec<Control>,
     pub(crate) nice: Vec<Control>,
+    /// What only the default play map asked for, and is gone without.
+    pub(crate) given_up: Vec<Action>,
     pub(crate) joins: Vec<Join>,
     pub(crate) cable: Option<Cable>,
     /// The parts that there are; any if none is named.
@@ -75,6 +77,7 @@ impl Problem {
             port: port.clone(),
             must: wishes.must.clone(),
             nice: wishes.nice.clone(),
+            given_up: Vec::new(),
             joins: wishes.joins.clone(),
             cable: wishes.cable.clone(),
             drawer: wishes.drawer.clone(),
@@ -179,6 +182,7 @@ impl Problem {
         for part in self.play.iter_mut().filter(|part| part.action == *action) {
             part.controls.clear();
         }
+        self.given_up.push(action.clone());
     }
 
     /// The leads of wire, one for each way.

@@ -134,6 +134,8 @@ fn a_lever_moves_the_axes_of_a_game_port_by_resistors_in_steps() {
             let published = 24.2e-6 + 0.011e-6 * ohms;
             let (least, most) = (time.least.expect("charges").get(), time.most.expect("charges").get());
             assert!(least < published && published < most, "{published} is not in {least} to {most}");
+            let typical = time.typical.expect("charges").get();
+            assert!((typical / published - 1.0).abs() < 0.15, "{typical} is not near {published}");
         }
     }
     // Wire alone plays no direction, so it comes last.

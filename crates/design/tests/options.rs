@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use solderside_design::{Class, Designs, FactKind, Shown, Wishes};
 use solderside_lead::Body;
 use solderside_profile::{Controller, Drawer, Library, Port, PortRole, SourceFile};
+use solderside_proof::Verdict;
 use solderside_trade::{ChipPart, ContactId};
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -71,6 +72,22 @@ fn a_lead_of_chips_that_plays_all_stands_beside_one_of_wire_that_does_not() {
     assert!(chips.actions_lost(&designs.options).is_empty());
     assert!(chips.joints() > wire.joints());
     assert_eq!(designs.program, None, "what chips do needs no program");
+}
+
+/// The start of this port is one of three keys on one contact, and a wire cannot choose: what goes without it still plays
+/// the directions.
+#[test]
+fn where_wire_goes_without_an_action_and_plays_no_direction_chips_that_go_without_it_stand_before_it() {
+    let (controller, port) =
+        ends(["fifteen-pin-pad-with-logic", ""], ["fifteen-pin-analogue-with-keypad", ""]);
+    let designs = designed(&(controller, port), &Wishes::default());
+    assert_eq!(classes(&designs), [Class::Logic, Class::Plain]);
+    let start = action("start");
+    for choice in &designs.options {
+        assert_eq!((choice.proof.verdict, &choice.given_up), (Verdict::Works, &vec![start.clone()]));
+    }
+    let plays_none = |choice: &solderside_design::Choice| choice.assembly.plays_no_direction();
+    assert!(!plays_none(&designs.options[0]) && plays_none(&designs.options[1]));
 }
 
 #[test]

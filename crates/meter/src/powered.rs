@@ -263,7 +263,10 @@ fn lines(assembly: &Assembly) -> Vec<PoweredLine> {
         (!is_home).then(|| PoweredLine {
             leg,
             home: home(assembly, leg.end),
-            at_most: most_with_resistor(&assembly.port, &port),
+            at_most: tied_up(assembly, leg).map_or_else(
+                || most_with_resistor(&assembly.port, &port, Pull::NONE),
+                |(pull, port)| most_with_resistor(&assembly.port, &port, pull),
+            ),
             is_pulled_up: is_pulled_up(assembly, leg),
         })
     });
@@ -276,12 +279,58 @@ fn is_pulled_up(assembly: &Assembly, leg: Leg) -> bool {
     supplies.any(|(contact, _)| reached(&assembly.lead, Leg::port(contact)).contains(&leg))
 }
 
+/// What parts of the lead give a line.
+#[derive(Clone, Copy)]
+struct Pull {
+    /// The conductance of resistors to a supply.
+    siemens: f64,
+    /// What inputs of chips give at most.
+    amps: f64,
+}
+
+impl Pull {
+    const NONE: Self = Self { siemens: 0.0, amps: 0.0 };
+}
+
+/// What ties a line to a supply where that is resistors alone, beside inputs of chips and capacitors; with the port's
+/// contacts on its net. None where nothing does, or something else leads there too.
+fn tied_up(assembly: &Assembly, leg: Leg) -> Option<(Pull, Vec<Leg>)> {
+    let lead = &assembly.lead;
+    let supplies: Vec<Leg> =
+        assembly.port.supplies().iter().map(|(contact, _)| Leg::port(*contact)).collect();
+    let mut pull = Pull::NONE;
+    let net = lead.net(leg);
+    for own in &net {
+        let Some(part) = own.part_id().and_then(|id| lead.part(id)) else { continue };
+        match part.body {
+            Body::Resistor(resistor) => {
+                let far = lead.across(*own).map(|far| lead.net(far))?;
+                let least = resistor.ohms.get() * (1.0 - resistor.tolerance);
+                if !supplies.iter().any(|supply| far.contains(supply)) || least <= 0.0 {
+                    return None;
+                }
+                pull.siemens += least.recip();
+            }
+            Body::Chip(chip) => {
+                let ContactId::Number(number) = own.contact else { return None };
+                let sheet = chip.sheet();
+                let input = sheet.leg(number).filter(|leg| leg.role == LegRole::Input)?;
+                pull.amps += sheet.family.input_low_amps().value.high().get() * f64::from(input.loads);
+            }
+            Body::Capacitor(_) => {}
+            Body::Diode(_) | Body::Transistor(_) | Body::Changeover(_) => return None,
+        }
+    }
+    let port = net.into_iter().filter(|own| own.end == EndId::Port).collect();
+    (pull.siemens > 0.0).then_some((pull, port))
+}
+
 /// The most that a meter reads on a net of inputs with [`ACROSS`] from there to the return: the pull-ups divide
 /// with it, and a bipolar input adds its low-level current.
 ///
 /// None where the machine can drive the net high, or where a supply would read no higher.
-fn most_with_resistor(port: &Port, net: &[Leg]) -> Option<Volts> {
-    let (mut siemens, mut amps) = (0.0, 0.0);
+fn most_with_resistor(port: &Port, net: &[Leg], pull: Pull) -> Option<Volts> {
+    let Pull { mut siemens, mut amps } = pull;
     for leg in net {
         let input = port.input_of(leg.contact)?;
         // A line that the machine may hold high, in its script or at other times, has no such figure.
@@ -293,7 +342,9 @@ fn most_with_resistor(port: &Port, net: &[Leg]) -> Option<Volts> {
         siemens += input.pull_up.map_or(0.0, |pull_up| pull_up.low().get().recip());
         amps += input.family.input_low_amps().value.high().get();
     }
-    let volts = (port.rail.high().get() * siemens + amps) / (siemens + ACROSS.get().recip());
+    let supplies = port.supplies().into_iter().map(|(_, supply)| supply.volts.high());
+    let highest = supplies.filter(|_| pull.siemens > 0.0).fold(port.rail.high(), Volts::max);
+    let volts = (highest.get() * siemens + amps) / (siemens + ACROSS.get().recip());
     // A hand-held meter on a line that hums does not show a hundredth of a volt.
     let rounded = Volts::new((volts * 10.0).ceil().max(1.0) / 10.0).ok()?;
     (rounded < port.rail.low()).then_some(rounded)

@@ -9,7 +9,7 @@ mod note;
 mod tests;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use solderside_design::{Class, Square, is_one_controller, is_one_port};
+use solderside_design::{ATLAS_CLASSES, Class, Square, is_one_controller, is_one_port};
 use solderside_profile::{Controller, Port};
 use solderside_proof::Verdict;
 
@@ -144,7 +144,7 @@ impl<'a> Sheet<'a> {
         let squares = || self.atlas.squares.iter().flatten();
         let outcomes =
             Outcome::ALL.into_iter().map(|own| (own, squares().filter(|it| outcome(it) == own).count()));
-        let classes = Class::ALL.into_iter().map(|class| {
+        let classes = ATLAS_CLASSES.into_iter().map(|class| {
             (class, squares().filter(|it| it.best.as_ref().is_some_and(|best| best.class == class)).count())
         });
         html! {
@@ -164,12 +164,16 @@ impl<'a> Sheet<'a> {
                 }
                 dl class="of-squares" {
                     dt { "−3" }
-                    dd { "three actions, axes or controls are lost in all" }
+                    dd { "three controls or axes of the controller do nothing there" }
                     dt { "!" }
                     dd { "the port reads directions, and none is played" }
-                    dt { sup { "12" } }
-                    dd { "the number of the note that tells the rest" }
+                    dt class="in-print" { sup { "12" } }
+                    dd class="in-print" { "the number of the note that tells the rest" }
                 }
+            }
+            p class="quiet" {
+                "No pad is opened for the atlas, and no program is told: " code { "solderside design" }
+                " puts both beside what stands here, and a lead into the port's own pad may be less work than chips."
             }
         }
     }
@@ -238,7 +242,7 @@ impl<'a> Sheet<'a> {
                             summary { span {
                                 b { (note::headline(square, self.atlas.made_of)) }
                                 @if let Some(lost) = square.best.as_ref().map(lost_count).filter(|lost| *lost > 0) { ", " (lost) " lost" }
-                                " · " (count(columns.len(), "port"))
+                                br; span class="quiet" { (listed(&columns)) }
                             } }
                             ul class="of-ports" { @for column in columns { li data-words=(column.words()) {
                                 (column.titles.join(" = ")) br;
@@ -310,16 +314,29 @@ fn filters() -> Markup {
         }
     };
     html! {
-        form id="filters" aria-label="Filter and sort" hidden {
+        details id="filter-box" hidden { summary { "Filter and sort" }
+        form id="filters" aria-label="Filter and sort" {
             div { (text("of-controllers", "Controllers with")) (text("of-ports", "Ports with")) }
             div { (order("rows", "Controllers")) (order("columns", "Ports")) }
             (boxes("outcome", "Verdict", Outcome::ALL.map(Outcome::as_str).to_vec()))
-            (boxes("class", "Class", Class::ALL.map(Class::as_str).to_vec()))
+            (boxes("class", "Class", ATLAS_CLASSES.map(Class::as_str).to_vec()))
             p role="status" { output id="shown" {} " " button type="reset" { "Show all" } }
             p class="quiet keys-told" { "Arrow keys move from square to square, Enter opens one, Escape closes it." }
-        }
+        } }
     }
 }
+
+/// The ports of a line by their names; of many the first ones, and how many more.
+fn listed(columns: &[&Side<'_>]) -> String {
+    let names: Vec<&str> = columns.iter().take(MOST_LISTED).map(|column| column.names[0]).collect();
+    match columns.len().saturating_sub(MOST_LISTED) {
+        0 => names.join(", "),
+        more => format!("{} and {more} more", names.join(", ")),
+    }
+}
+
+/// So many ports are named in a line.
+const MOST_LISTED: usize = 4;
 
 impl Side<'_> {
     /// What a filter looks into.

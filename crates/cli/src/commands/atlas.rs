@@ -179,6 +179,10 @@ fn summary(page: &mut Page, sides: &Sides, rows: &[Vec<Square>]) {
     for (word, count) in counted {
         page.line(format!("  {count:>4}  {word}"));
     }
+    page.paragraph(
+        "",
+        "No pad is opened for the atlas, and no program is told: `solderside design` puts both beside what stands here.",
+    );
 }
 
 fn counted_as(count: usize, one: &str, many: &str) -> String {
@@ -205,7 +209,11 @@ fn row(page: &mut Page, ports: &[Port], squares: &[Square]) {
                 0 | 1 => String::new(),
                 all => format!(" (and {})", counted_as(all - 1, "more reason", "more reasons")),
             };
-            let but = if square.best.is_some() { "wire alone does not do all: " } else { "" };
+            let but = if square.best.is_some() {
+                "wire alone does not do all: "
+            } else {
+                "why wire does not do it: "
+            };
             page.paragraph("      ", &format!("{but}{}{more}", first.join("; together with: ")));
         }
     }

@@ -114,5 +114,11 @@ fn show(page: &mut Page, plan: &BoardPlan) {
             wire.told(),
         ]
     });
-    page.table(["", "from", "to", "wire"], &wires.collect::<Vec<_>>());
+    page.table(["", "joins", "and", "by laying"], &wires.collect::<Vec<_>>());
+    if plan.wires.iter().any(|wire| wire.told().contains("lies already")) {
+        page.paragraph(
+            "  ",
+            "Each row joins two legs. Where part of the way lies already from a row before, only what is named is laid on.",
+        );
+    }
 }

@@ -28,6 +28,7 @@ Examples:
   solderside design heron-pad teal --join 8-7              with the pad's contact 8 on the port's 7
   solderside design heron-stick plover --cable ten-core-control
   solderside design heron-stick plover --save              writes heron-stick-to-plover.toml
+  solderside design heron-stick bittern --save --way 2     the second of the ways that stand side by side
 
 Exit codes: 0 there is a lead; 1 there is none; 2 the input was wrong.";
 
@@ -57,6 +58,10 @@ pub struct DesignArgs {
     #[expect(clippy::option_option, reason = "clap's shape of an option whose value may be left out")]
     save: Option<Option<PathBuf>>,
 
+    /// Save this one of several ways to build it [default: 1, the best]
+    #[arg(long, value_name = "NUMBER", requires = "save", value_parser = clap::value_parser!(u8).range(1..))]
+    way: Option<u8>,
+
     /// Let `--save` replace a file
     #[arg(long, requires = "save")]
     force: bool,
@@ -73,7 +78,7 @@ impl DesignArgs {
         if !self.wishes.names_donors() {
             designs.not_donors.retain(|tried| tried.is_of_the_pad);
         }
-        let saved = match (&self.save, designs.options.first()) {
+        let saved = match (&self.save, self.chosen(&designs.options)?) {
             (Some(file), Some(option)) => Some(self.save(file.as_deref(), &option.assembly, &shelf)?),
             _ => None,
         };
@@ -97,13 +102,36 @@ impl DesignArgs {
         }
         if let Some(saved) = &saved {
             page.line("");
-            page.line(format!("saved in {saved}"));
+            let chosen = self.chosen(&designs.options)?.filter(|_| designs.options.len() > 1);
+            let which = chosen
+                .map_or_else(String::new, |own| format!("way {}, the {} lead, is ", self.way(), own.class));
+            page.line(format!("{which}saved in {saved}"));
         } else if self.save.is_some() {
             page.line("");
             page.line("nothing was saved: there is no sound lead");
         }
         let status = if designs.options.is_empty() { Status::Found } else { Status::Sound };
         Ok(Reply::new(status, page.finish(), &Design::new(&designs, saved)))
+    }
+
+    /// The way that is to be saved; none if there is no lead.
+    fn chosen<'o>(&self, options: &'o [Choice]) -> Result<Option<&'o Choice>, Trouble> {
+        let chosen = options.get(usize::from(self.way()) - 1);
+        if chosen.is_none() && !options.is_empty() {
+            let text = format!("there is no way {} to build it", self.way());
+            let most = options.len();
+            let help = if most == 1 {
+                "there is one: leave out `--way`".to_owned()
+            } else {
+                format!("name one from 1 to {most}")
+            };
+            return Err(Trouble::new(text, help));
+        }
+        Ok(chosen)
+    }
+
+    fn way(&self) -> u8 {
+        self.way.unwrap_or(1)
     }
 
     /// Writes the lead with the fingerprints that it was proved against; returns where.
@@ -256,12 +284,21 @@ fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
     }
     let title = &nearest.assembly.lead.title;
     let with_all = if nothing_else { "" } else { " with all that was asked" };
-    page.line(match class {
-        Class::Plain | Class::Parts | Class::Donor => {
-            format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class))
+    // A lead exists, but not of what is allowed: that comes first.
+    let is_bar = |fact: &&Fact| matches!(fact.kind, FactKind::OnlyClasses | FactKind::NotInDrawer);
+    let bars: Vec<&str> = facts.iter().filter(is_bar).map(|fact| fact.text.as_str()).collect();
+    match class {
+        Class::Plain | Class::Parts | Class::Donor if bars.is_empty() => {
+            page.line(format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class)));
         }
-        Class::Logic | Class::Program => format!("{title}: nor is there one with parts and chips{with_all}"),
-    });
+        Class::Plain | Class::Parts | Class::Donor => {
+            let text = format!("there is no lead of what is allowed{with_all}: {}", bars.join("; "));
+            page.paragraph(&format!("{title}: "), &text);
+        }
+        Class::Logic | Class::Program => {
+            page.line(format!("{title}: nor is there one with parts and chips{with_all}"));
+        }
+    }
     let single = |refusal: &&Refusal| refusal.facts.len() == 1 && conflicts.len() > 1;
     let alone: Vec<&Fact> = conflicts.iter().filter(single).flat_map(|refusal| &refusal.facts).collect();
     if alone.len() > 1 {

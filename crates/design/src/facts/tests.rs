@@ -18,7 +18,7 @@ fn what_is_remembered_of_a_set_of_facts_is_what_judging_it_anew_says() {
         let controller = library.controller(controller).expect("it ships");
         let port = library.port(port).expect("it ships");
         let problem = Problem::new(&controller, &port, &Wishes::default()).expect("a circuit");
-        let OfWire { best: nearest, fits, proved } = OfWire::of(&problem, &[]).expect("a circuit");
+        let OfWire { best: nearest, fits, proved } = OfWire::of(&problem).expect("a circuit");
         assert!(!fits, "{} on {} is refused", controller.name, port.name);
         let facts = all(&problem, &nearest);
         let search = Search::of(&problem, &facts, Means::Wire);

@@ -2,8 +2,8 @@
 
 use solderside_circuit::{ElementId, Equivalent, Spread, Uncertain, time_constants};
 use solderside_lead::{Assembly, Leg, State};
-use solderside_profile::{Control, Pot};
-use solderside_quantity::{Ohms, Quantity, Triple, Volts};
+use solderside_profile::{Control, Pot, Ramp};
+use solderside_quantity::{Ohms, Quantity, Seconds, Triple, Volts};
 
 use super::bench::Own;
 use super::{Joined, Position, from_rail, pots};
@@ -124,10 +124,28 @@ fn time(
         }
         (_, _) => *element,
     });
+    charged(assembly, &joined.ramp, at, own, &set.ok()?)
+}
+
+/// The time in one state of the first step with nothing else moved, at typical values; none where the circuit is not one of
+/// resistances, or nothing charges the line.
+pub(super) fn typical(
+    assembly: &Assembly,
+    script: &Script<'_>,
+    (leg, ramp): (Leg, &Ramp),
+    pressed: &State,
+) -> Option<Seconds> {
+    script.steps().next()?;
+    let own = Own::of(script.circuit(0), leg, None)?;
+    let network = own.taken_off(&script.network(0, pressed, &State::new()))?;
+    let seconds = charged(assembly, ramp, &At::Rest, &own, &network)?;
+    Seconds::new(seconds).ok().filter(|_| network.is_straight_round(own.node))
+}
+
+/// How long the capacitor takes with all of the lead at its typical values.
+fn charged(assembly: &Assembly, ramp: &Ramp, at: &At, own: &Own, network: &Spread) -> Option<f64> {
     // Without tolerances the bounds are the values.
-    let Equivalent { open: [open, _], ohms: [ohms, _] } =
-        set.ok()?.without_tolerance().equivalent(own.node)?;
-    let ramp = &joined.ramp;
+    let Equivalent { open: [open, _], ohms: [ohms, _] } = network.without_tolerance().equivalent(own.node)?;
     let to = Volts::new(assembly.port.rail.typical().get() * at.of(ramp.threshold).get()).ok()?;
     let ohms = ohms + at.of(ramp.series);
     Some(ohms.get() * at.of(ramp.farads).get() * time_constants(open, to))

@@ -12,6 +12,7 @@ use solderside_quantity::{Farads, Quantity, Seconds, Triple, Volts, significant}
 
 use super::apart::{both, share_apart};
 use super::bench::{Bench, Unbounded};
+use super::occurs;
 use super::{Axes, AxisProof, AxisTime, MovedBy, Position, THIN_APART, WORKS_APART};
 use crate::cases::Moving;
 use crate::code::Code;
@@ -75,6 +76,17 @@ impl Switched<'_> {
         own.iter().map(|control| [State::from([control.clone()]), others(Some(control))]).collect()
     }
 
+    /// What is pressed at a position and nothing else; none if no control moves there.
+    fn held(&self, position: Position) -> Option<State> {
+        let [low, high] = &self.ends;
+        let one = |own: &[Control]| own.first().map(|control| State::from([control.clone()]));
+        match position {
+            Position::Low => one(low),
+            Position::Centre => Some(State::new()),
+            Position::High => one(high),
+        }
+    }
+
     fn measured(
         &self,
         assembly: &Assembly,
@@ -119,7 +131,11 @@ impl Switched<'_> {
             let seen = widest[at].zip(farads.as_ref().ok());
             let [least, most] =
                 seen.map_or([None; 2], |(seen, farads)| seen.charging(self.ramp.series, *farads, to));
-            AxisTime { position: Position::ALL[at], least, typical: None, most }
+            let position = Position::ALL[at];
+            let typical = self
+                .held(position)
+                .and_then(|held| occurs::typical(assembly, script, (self.leg, &self.ramp), &held));
+            AxisTime { position, least, typical, most }
         });
         Ok(Measured { times, apart })
     }

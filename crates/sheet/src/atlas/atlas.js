@@ -141,7 +141,9 @@
   form.addEventListener("reset", () => setTimeout(() => { sort(); filter(); }));
   grid.setAttribute("role", "grid");
   for (const a of grid.querySelectorAll("td a")) a.tabIndex = -1;
-  form.hidden = false;
+  const box = $("filter-box");
+  box.hidden = false;
+  box.open = matchMedia("(min-width: 48.01rem)").matches;
   sort();
   filter();
 })();

@@ -54,9 +54,9 @@ pub(super) fn outcome(square: &Square) -> Outcome {
     }
 }
 
-/// How much is lost in all.
+/// How much of the controller does nothing. A machine may have keys by the dozen that no controller has.
 pub(super) fn lost_count(best: &Best) -> usize {
-    best.actions_lost.len() + best.axes_lost.len() + best.controls_lost.len() + best.pots_lost.len()
+    best.controls_lost.len() + best.pots_lost.len()
 }
 
 /// "works: plain, wire only".
@@ -87,6 +87,7 @@ pub(super) fn rest(square: &Square) -> Markup {
         @if !square.reasons.is_empty() {
             p { (why(square)) }
             ul class="reasons" { @for facts in &square.reasons { li { (prose(&facts.join("; together with: "))) } } }
+            @if square.best.is_none() { p { "No parts and no chips that were tried do it either; " code { "solderside design" } " tells why." } }
         }
     }
 }
@@ -95,8 +96,8 @@ pub(super) fn rest(square: &Square) -> Markup {
 fn why(square: &Square) -> &'static str {
     match (&square.best, square.reasons.len()) {
         (Some(_), _) => "Wire alone does not do all:",
-        (None, 1) => "Why:",
-        (None, _) => "Why, each reason by itself:",
+        (None, 1) => "Why wire does not do it:",
+        (None, _) => "Why wire does not do it, each reason by itself:",
     }
 }
 

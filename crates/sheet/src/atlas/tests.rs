@@ -1,7 +1,7 @@
 //! What the page says, and that each square leads to its note.
 
 use solderside_design::{Best, Class, Square};
-use solderside_profile::{Action, Controller, Library, Port, SourceFile};
+use solderside_profile::{Action, Control, Controller, Library, Port, SourceFile};
 use solderside_proof::Verdict;
 
 use super::{Atlas, atlas_page, short};
@@ -24,8 +24,8 @@ fn page() -> String {
             class,
             parts: usize::from(class > Class::Plain),
             plays_no_direction: false,
-            actions_lost: lost.iter().filter_map(|name| Action::new(name)).collect(),
-            controls_lost: Vec::new(),
+            actions_lost: vec![Action::new("key").expect("a name")],
+            controls_lost: lost.iter().filter_map(|name| Control::new(name)).collect(),
             axes_lost: Vec::new(),
             pots_lost: Vec::new(),
         }),
@@ -57,7 +57,7 @@ fn texts(page: &str, from: &str, to: &str) -> String {
 fn squares_have_letters_and_the_number_of_their_note() {
     let page = page();
     insta::assert_snapshot!(texts(&page, "<tbody>", "</tbody>"), @"fifteen-pin-game-stick | W | pl | 1 | – | 3 | fifteen-pin-stick = my-stick | T | pa | −2 | 2 | W | pl | 1");
-    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: nothing. | thin: parts, wire and more, 1 part | Lost: actions fire, up. | no lead | Why: | port.2 | is &lt;only&gt; pulled up");
+    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: actions key. | thin: parts, wire and more, 1 part | Lost: actions key; controls fire, up. | no lead | Why wire does not do it: | port.2 | is &lt;only&gt; pulled up | No parts and no chips that were tried do it either; | solderside design | tells why.");
     insta::assert_snapshot!(texts(&page, "id=\"left-out\"", "</section>"), @"Left out | nine-way-serial | : Nine-way serial interface, where no lead belongs: a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and nothing in it gives 5 V | broken | : its file has mistakes, which | solderside show broken | tells");
 }
 

@@ -126,11 +126,12 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         p {
             @if insulated == 0 { "No wire crosses another: all may be bare." }
             @else {
-                (count(insulated, "wire")) " must be insulated: " @if insulated == 1 { "it crosses" } @else { "they cross" }
-                " others, or pass over joints, " (times(plan.crossings)) "."
+                (count(insulated, "wire")) " must be insulated: " @if insulated == 1 { "it crosses others, or passes" } @else { "they cross others, or pass" }
+                " over joints, " (times(plan.crossings)) "."
             }
+            " Each row joins two legs; where part of the way lies already from a row before, only what is named is laid on."
         }
-        (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "From", "To", "Wire", "Done"], rows.collect()))
+        (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "Joins", "And", "By laying", "Done"], rows.collect()))
         @if !spares.is_empty() { p { "Left over in the chips: " (spares.join("; ")) "." } }
     }
 }

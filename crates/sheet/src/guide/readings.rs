@@ -125,7 +125,11 @@ fn axes(subject: &Subject<'_>) -> Markup {
 fn time(time: &AxisTime) -> Markup {
     let told =
         |seconds: Option<Seconds>| seconds.map_or_else(|| "never".to_owned(), |seconds| seconds.to_string());
-    html! { (told(time.typical)) " (" (told(time.least)) " to " (told(time.most)) ")" }
+    html! {
+        // Where nothing typical is known, the time is one all the same.
+        @if time.typical.is_some() || time.most.is_none() { (told(time.typical)) " " }
+        "(" (told(time.least)) " to " (told(time.most)) ")"
+    }
 }
 
 fn loads(subject: &Subject<'_>) -> Markup {

@@ -25,6 +25,8 @@ const NAMES: f64 = 20.0;
 const LINE: f64 = 18.0;
 /// A letter of the labels, at its widest.
 const LETTER: f64 = 6.6;
+/// How much wider the letters of the title are: larger, and bold.
+const TITLE_LETTERS: f64 = 1.35;
 /// From the board's edge to a conductor's label.
 const STUB: f64 = 30.0;
 /// A picture that is wider than this shows too little when it is shrunk to a phone.
@@ -192,7 +194,8 @@ fn picture(assembly: &Assembly, colouring: &Colouring, plan: &BoardPlan, side: S
     };
     let [above, below] = [Edge::Connector, Edge::Cable].map(labels);
     let lines = [title(assembly, plan, side), size(plan), said(side).to_owned()];
-    let needed = lines.iter().map(|line| LETTER * units(line.chars().count())).fold(0.0, f64::max);
+    let letters = |line: &String| LETTER * units(line.chars().count());
+    let needed = lines.iter().map(letters).fold(letters(&lines[0]) * TITLE_LETTERS, f64::max);
     let own = PITCH * f64::from(plan.columns) + 2.0 * NAMES;
     let width = own.max(needed) + 2.0 * MARGIN;
     let top = MARGIN + LINE * units(lines.len()) + 8.0 + above + NAMES;

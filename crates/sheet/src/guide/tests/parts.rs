@@ -121,7 +121,7 @@ fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_come
     ");
     insta::assert_snapshot!(between_lines(&page, "board", "Wires of the board", "16 |"), @"
     Wires of the board, controller end, in the order of soldering
-    No. | From | To | Wire | Done |
+    No. | Joins | And | By laying | Done |
     1 | A1 conductor BN of controller end 1 (common) | B1 U1 leg 7 (GND) | bare, A1 to B1 |  |
     2 | B4 U1 leg 4 (2OE) | B3 U1 leg 5 (2A) | bare, B4 to B3; holds an unused input |  |
     3 | E2 U1 leg 9 (3A) | E3 U1 leg 10 (3OE) | bare, E2 to E3; holds an unused input |  |
