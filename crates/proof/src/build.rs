@@ -229,6 +229,11 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
     if let Some(controller) = assembly.controllers.first() {
         check(&controller.name, &proved.controller, &controller.fingerprint());
     }
+    // Nothing is known of what is not plugged in.
+    let second = assembly.controllers.get(1).filter(|second| !second.contacts.is_empty());
+    if let (Some(second), Some(then)) = (second, &proved.second) {
+        check(&second.name, then, &second.fingerprint());
+    }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
     if let (Some(donor), Some(then)) = (&assembly.donor, &proved.donor) {
         check(&donor.pad().name, then, &donor.pad().fingerprint());
@@ -570,7 +575,8 @@ pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
                     ..Finding::new(Code::ReadOpposites, Severity::Note, text)
                 }
                 .remedy(
-                    "keep it if the machine's programs bear it; otherwise take the direction from the button",
+                    "keep it if the machine's programs bear it; otherwise take the direction from the button, or of two \
+                     controllers use one at a time",
                 ),
             );
         }
