@@ -36,12 +36,7 @@ pub(crate) fn with_second(
         match beside(option, second, &play)? {
             (choice, None) if is_served(&choice, wishes) => designs.options.push(choice),
             (nearest, why) => {
-                let text = why.unwrap_or_else(|| {
-                    format!(
-                        "`{}` is to have a second end of the lead, `controller-2`",
-                        second.controller.name
-                    )
-                });
+                let text = why.unwrap_or_else(|| asked(second));
                 let facts = vec![Fact { kind: FactKind::Second, text }];
                 refused.push(Refusal { class: nearest.class, facts, nearest });
             }

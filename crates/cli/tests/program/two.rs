@@ -46,7 +46,11 @@ fn a_second_stick_that_is_wished_is_designed_saved_and_proved_again_from_its_fil
             "heron-stick-to-curlew-with-nine-pin-stick-with-one-button",
             None,
         ),
-        ("--second nine-pin-stick-with-one-button --through", "heron-stick-to-curlew-with-pass-through", 2),
+        (
+            "--second nine-pin-stick-with-one-button --through",
+            "heron-stick-to-curlew-with-pass-through",
+            Some(2),
+        ),
         ("--through --force", "heron-stick-to-curlew-with-pass-through", Some(1)),
     ] {
         let (code, designed) = bench.json(&format!("design heron-stick curlew {wish} --save"));
