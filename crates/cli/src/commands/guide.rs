@@ -65,6 +65,13 @@ impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
+        if assembly.controllers.len() > 1 && assembly.lead.cable.is_some() {
+            let text = "guides of leads with two cords in a chosen cable are not made";
+            return Err(Trouble::new(
+                text,
+                "take `cable` out of the lead's file: the guide then says what each cord needs",
+            ));
+        }
         let name = &assembly.lead.name;
         let mut page = Page::default();
         page.line(report::headline(&assembly, &proof));
