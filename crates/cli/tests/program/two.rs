@@ -2,12 +2,7 @@
 
 use crate::bench::Bench;
 
-const LEAD: &str = "format = 1\nkind = \"lead\"\ncontroller = \"heron-stick\"\nport = \"curlew\"\n\
-    second = \"nine-pin-stick-with-one-button\"\nthrough = true\njoins = [\n\
-    \"controller.15 - port.1\", \"controller.7 - port.2\", \"controller.14 - port.3\", \"controller.6 - port.4\",\n\
-    \"controller.13 - port.6\", \"controller.1 - port.8\",\n\
-    \"controller-2.1 - port.1\", \"controller-2.2 - port.2\", \"controller-2.3 - port.3\", \"controller-2.4 - port.4\",\n\
-    \"controller-2.6 - port.6\", \"controller-2.8 - port.8\",\n]\n";
+const LEAD: &str = include_str!("../../../../demo/leads/heron-stick-to-curlew-with-pass-through.toml");
 
 fn with_lead() -> Bench {
     let bench = Bench::demo();
@@ -129,11 +124,81 @@ fn who_plays_what_is_changed_in_its_file_and_the_second_may_lose_its_turn() {
 }
 
 #[test]
+fn the_guide_tells_each_end_and_each_cord_and_tests_the_lead_once() {
+    let bench = with_lead();
+    _ = bench.run("guide two --drawing lead.svg").sound();
+    let page = bench.read("two-guide.html");
+    for words in [
+        "All connectors are seen from behind",
+        "Controller 1 end",
+        "Controller 2 end",
+        "With nothing plugged into the controller 2 end",
+        "With a controller plugged into the controller 2 end",
+        "Cut 2 cords of 1.5 m each",
+        "Both cords go into the hood of the port end",
+        "Plug both controllers into the lead",
+        "found nowhere at the controller ends",
+        "<code>second-up</code> is its",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    for (once, times) in
+        [("The lead alone: ", 1), ("<caption>Machine on, lead plugged in", 1), ("held and let go<", 1)]
+    {
+        assert_eq!(page.matches(once).count(), times, "{once}");
+    }
+    let drawing = bench.read("lead.svg");
+    for end in ["Controller 1 end: DA-15 socket", "Controller 2 end: DE-9 plug", "Port end: DE-9 socket"] {
+        assert!(drawing.contains(end), "{end}");
+    }
+}
+
+#[test]
+fn of_an_end_that_nobody_names_the_guide_tests_the_supply_and_plugs_in_one_controller() {
+    let bench = Bench::demo();
+    _ = bench.run("guide heron-stick curlew --through --out open.html").sound();
+    let page = bench.read("open.html");
+    assert!(page.contains("Supply at the controller 2 end"));
+    let (before, after) = page.split_once("Where no supply belongs").expect("the other end is tested too");
+    assert!(!before.contains("Plug the controller in,"), "nothing is plugged in before all is right");
+    assert!(after.contains("Plug the controller in,") && !page.contains("Plug both controllers"));
+}
+
+#[test]
+fn a_chosen_cable_is_no_two_cords() {
+    let bench = with_lead();
+    let told = bench.run("guide two --cable ten-core-control").wrong();
+    assert!(told.contains("leads with two cords in a chosen cable are not made"), "{told}");
+}
+
+#[test]
+fn all_ends_are_buzzed_out_with_nothing_plugged_in_and_each_switch_through_the_lead() {
+    let bench = with_lead();
+    let (code, test) = bench.json("buzz two");
+    assert_eq!(code, 0);
+    let legs = |step: &serde_json::Value| {
+        [&step["red"], &step["black"]].map(|leg| leg.as_str().expect("a contact").to_owned())
+    };
+    let steps = test["steps"].as_array().expect("steps");
+    // An open reading has no upper end.
+    let wire: Vec<[String; 2]> =
+        steps.iter().filter(|step| step["good"]["high"].is_number()).map(legs).collect();
+    for contact in [1, 2, 3, 4, 6, 8] {
+        let own = format!("controller-2.{contact}");
+        assert!(wire.iter().flatten().any(|leg| *leg == own), "{own} has wire");
+    }
+    let shell = "controller-2.shell".to_owned();
+    assert!(steps.iter().any(|step| legs(step).contains(&shell)), "its shell is looked at");
+    let told = bench.run("buzz two").sound();
+    assert!(told.contains("Plug both controllers into the lead") && told.contains("second-up"), "{told}");
+    _ = bench.run("buzz two --table test.html").sound();
+    assert!(bench.read("test.html").contains("second-up"));
+}
+
+#[test]
 fn what_is_not_made_of_a_lead_with_two_controller_ends_is_said() {
     let bench = with_lead();
     for (command, what) in [
-        ("guide two", "guides"),
-        ("buzz two", "meter tests"),
         ("diagnose two", "diagnoses"),
         ("compare two curlew", "comparisons"),
         ("fits two", "lists of where else to plug"),

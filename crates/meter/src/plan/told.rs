@@ -291,7 +291,7 @@ pub fn before_controls(assembly: &Assembly) -> [&'static str; 3] {
 /// What to do before the machine is switched on.
 pub fn before_power(assembly: &Assembly) -> [&'static str; 4] {
     let [_, hands, straight, harm] = BEFORE_POWER;
-    if assembly.controllers.len() < 2 {
+    if assembly.controllers.iter().filter(|own| !own.contacts.is_empty()).count() < 2 {
         return BEFORE_POWER;
     }
     let out = "Only when everything before was right. Take both controllers out of the lead; they are plugged in last.";
