@@ -187,13 +187,12 @@ impl<'a> Beside<'a> {
         let from = second.contact_of(control).ok_or_else(|| no_way("it has no contact of its own"))?;
         let commons = second.commons_of(control);
         let common = commons.first().ok_or_else(|| no_way("its switch has no common"))?;
-        let (line, home) = match self.mate(action) {
-            Some(both) => both,
-            None => {
-                let line = assembly.port.contact_of(action).map(Leg::port);
-                let line = line.ok_or_else(|| no_way("the port has no contact for it"))?;
-                (line, self.home().ok_or_else(|| no_way("the lead has no place for its common"))?)
-            }
+        let (line, home) = if let Some(both) = self.mate(action) {
+            both
+        } else {
+            let line = assembly.port.contact_of(action).map(Leg::port);
+            let line = line.ok_or_else(|| no_way("the port has no contact for it"))?;
+            (line, self.home().ok_or_else(|| no_way("the lead has no place for its common"))?)
         };
         let known = *self.homes.entry(*common).or_insert(home);
         if !self.is_one(known, home) {

@@ -38,15 +38,15 @@ fn library() -> Library {
 
 fn profiles(controller: &str, port: &str) -> (Controller, Port) {
     let port = library().port(port).unwrap_or_else(|it| panic!("{}", it.render()));
-    (library().controller(controller).unwrap(), port)
+    (library().controller(controller).expect("it is there"), port)
 }
 
 /// A wish for a second controller; for whatever goes into the port where none is named.
 fn second((first, port): &(Controller, Port), name: Option<&str>, passes_through: bool) -> Wishes {
     let controller = match name {
         Some(name) => {
-            let second = library().controller(name).unwrap();
-            second_controller(first, &second, port, passes_through).unwrap()
+            let second = library().controller(name).expect("it is there");
+            second_controller(first, &second, port, passes_through).expect("it can be one")
         }
         None => unknown_controller(first, port),
     };
