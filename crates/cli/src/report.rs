@@ -178,7 +178,11 @@ pub fn ends(page: &mut Page, assembly: &Assembly) {
             | EndId::Part(_)
             | EndId::Inside(..)
             | EndId::Switch(_)
-            | EndId::Port) => [id.to_string(), end.connector.to_string(), format!("for {}", end.profile)],
+            | EndId::Port) => {
+                let is_unknown = assembly.controller(id).is_some_and(|own| own.contacts.is_empty());
+                let whose = if is_unknown { "whatever goes into the port" } else { &end.profile };
+                [id.to_string(), end.connector.to_string(), format!("for {whose}")]
+            }
         })
         .collect();
     page.table(["", "", ""], &rows);

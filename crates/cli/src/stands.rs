@@ -13,6 +13,8 @@ use crate::trouble::Trouble;
 #[derive(Debug, Clone, Default, Args)]
 pub struct StandsArgs {
     /// The position in which a switch of the lead stands, by its name; may be given for several switches
+    ///
+    /// Of an end that passes the port through: `empty` or `plugged`.
     #[arg(long = "stands", value_name = "POSITION")]
     stands: Vec<String>,
 }
@@ -29,7 +31,9 @@ impl StandsArgs {
         let found = settings.iter().find(|setting| self.stands.iter().all(|named| stands(setting, named)));
         found.ok_or_else(|| {
             let help = match positions(settings) {
-                Some(positions) => format!("its switches have {positions}; name one for each switch"),
+                Some(positions) => {
+                    format!("there is {positions}; name one for each switch, and one for a further end")
+                }
                 None => "the lead has no switch: leave out `--stands`".to_owned(),
             };
             Trouble::new(format!("no switch of the lead stands at {}", quoted_list(&self.stands)), help)
@@ -52,9 +56,11 @@ impl StandsArgs {
     }
 }
 
-/// The positions of all switches; none if there is no switch.
+/// The positions that there are to choose from; none if the lead is in one setting only.
 fn positions(settings: &[Setting]) -> Option<String> {
-    let positions = settings.iter().flat_map(|own| &own.at).filter_map(|(_, position)| position.as_deref());
-    let positions: BTreeSet<&str> = positions.collect();
+    let all: BTreeSet<&(String, Option<String>)> = settings.iter().flat_map(|own| &own.at).collect();
+    let is_chosen = |called: &String| all.iter().filter(|(own, _)| own == called).count() > 1;
+    let positions = all.iter().filter(|(called, _)| is_chosen(called));
+    let positions: BTreeSet<&str> = positions.filter_map(|(_, position)| position.as_deref()).collect();
     (!positions.is_empty()).then(|| listed(positions, "and"))
 }

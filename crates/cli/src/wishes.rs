@@ -3,8 +3,10 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::{Class, SwitchWish, Wishes};
-use solderside_lead::{EndId, Join, Leg, MOST_POLES, ParseLegError, default_map};
+use solderside_design::{Class, SecondWish, SwitchWish, Wishes};
+use solderside_lead::{
+    EndId, Join, Leg, MOST_POLES, NoSecond, ParseLegError, either_map, second_controller, unknown_controller,
+};
 use solderside_profile::{Action, Cable, Control, Controller, Kind, Origin, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
@@ -26,6 +28,19 @@ pub struct WishArgs {
     /// while the switch is moved.
     #[arg(long = "switch", value_name = "CONTROL=ACTION,ACTION")]
     pub switches: Vec<SwitchArg>,
+
+    /// Give the lead a second controller end, for this controller: its name, or a path that ends in `.toml`
+    ///
+    /// Either of the two plays, at once or in turn. The second one's controls are called `second-up`, also in `--play`.
+    #[arg(long, value_name = "CONTROLLER")]
+    pub second: Option<String>,
+
+    /// Let the second controller end pass the port's contacts through, each to its own number
+    ///
+    /// What goes in there has the plug of the port's own controllers, and the end may stay empty: the lead is proved so, and
+    /// with the controller of `--second`. Without `--second` nothing is proved of what is plugged in.
+    #[arg(long)]
+    pub through: bool,
 
     /// Join a contact of the controller to a contact of the port: `8-7`, `controller.8-port.7`
     ///
@@ -79,22 +94,21 @@ fn control(text: &str) -> Result<Control, String> {
 }
 
 impl Kept {
-    /// Holds the controls against the controller, each other, and the play map that is wished.
+    /// Holds the controls against the controllers, each other, and the play map that is wished.
     fn held(
         &self,
         play: &[(Action, Vec<Control>)],
-        controller: &Controller,
+        controllers: &[Controller],
         port: &Port,
     ) -> Result<(), Trouble> {
-        let controls = names(&controller.controls());
         for control in self.musts.iter().chain(&self.nice) {
-            known("control", control.as_str(), &controller.name, &controls)?;
+            known_control(control.as_str(), controllers)?;
         }
         if let Some(both) = self.musts.iter().find(|control| self.nice.contains(control)) {
             let text = format!("`--must {both}` and `--nice {both}` say two things of one control");
             return Err(Trouble::new(text, "keep `--must` if no lead without it will do, else `--nice`"));
         }
-        let default = default_map(controller, port);
+        let default = either_map(controllers, port);
         for must in &self.musts {
             let by_default: Vec<&Action> = default.actions(must).collect();
             let is_taken =
@@ -151,8 +165,8 @@ pub enum ParseWishError {
     /// Both contacts are at one end.
     #[error("both contacts are at the {0}: name one of the controller and one of the port")]
     OneEnd(EndId),
-    /// The design has one controller.
-    #[error("a lead that is designed has one controller end: write `controller.8-port.7`")]
+    /// Joins are wished of the first controller.
+    #[error("a join is wished between the first controller and the port: write `controller.8-port.7`")]
     NoSuchEnd,
     /// A contact is none.
     #[error(transparent)]
@@ -222,7 +236,9 @@ impl WishArgs {
     /// Whether nothing is wished of a lead's joins.
     pub fn no_joins(&self) -> bool {
         let parts = [self.classes.is_empty(), self.donors.is_empty(), self.switches.is_empty()];
-        self.plays.is_empty() && self.joins.is_empty() && parts.into_iter().all(|is_empty| is_empty)
+        let has_one_end = self.second.is_none() && !self.through;
+        let has_no_parts = parts.into_iter().all(|is_empty| is_empty);
+        self.plays.is_empty() && self.joins.is_empty() && has_no_parts && has_one_end
     }
 
     /// Finds the cable that is wished.
@@ -240,7 +256,7 @@ impl WishArgs {
 
     /// The words that may be paths of files.
     pub fn words(&self) -> impl Iterator<Item = &String> {
-        self.cable.iter().chain(&self.donors)
+        self.cable.iter().chain(&self.donors).chain(&self.second)
     }
 
     /// The pads that may serve as donors: those that are named, or all that may be the port's own.
@@ -297,10 +313,46 @@ impl WishArgs {
         Ok(wishes)
     }
 
+    /// Finds what is to have a second controller end.
+    fn second(
+        &self,
+        controller: &Controller,
+        port: &Port,
+        shelf: &Shelf,
+    ) -> Result<Option<SecondWish>, Trouble> {
+        let passes_through = self.through;
+        let second = match &self.second {
+            None if passes_through => unknown_controller(controller, port),
+            None => return Ok(None),
+            Some(second) => second_controller(controller, &shelf.controller(second)?, port, passes_through)
+                .map_err(|why| {
+                let told: Vec<String> = why.iter().map(ToString::to_string).collect();
+                Trouble::new(told.join("; "), why.first().map_or("", NoSecond::help))
+            })?,
+        };
+        let wish = if passes_through { "--through" } else { "--second" };
+        if !self.donors.is_empty()
+            || self.classes.iter().any(|class| matches!(class, Class::Donor | Class::Program))
+        {
+            let text = format!(
+                "`{wish}` goes with leads of wire, parts and chips, and a donor or a program is asked for"
+            );
+            return Err(Trouble::new(text, "leave out the one or the other"));
+        }
+        if self.cable.is_some() {
+            let text = format!("`{wish}` makes a lead with two cords, and `--cable` is for one");
+            return Err(Trouble::new(
+                text,
+                "leave out `--cable`; each cord needs a conductor for each of its joins",
+            ));
+        }
+        Ok(Some(SecondWish { controller: second, passes_through }))
+    }
+
     /// Holds the wishes against both profiles.
     ///
     /// # Errors
-    /// Refuses controls, actions and contacts that the profiles do not have, and what is no cable.
+    /// Refuses controls, actions and contacts that the profiles do not have, and what is no cable or second controller.
     pub fn wishes(
         &self,
         kept: &Kept,
@@ -308,8 +360,11 @@ impl WishArgs {
         port: &Port,
         shelf: &Shelf,
     ) -> Result<Wishes, Trouble> {
-        let play = held(&self.plays, "--play", controller, port)?;
-        kept.held(&play, controller, port)?;
+        let second = self.second(controller, port, shelf)?;
+        let controllers: Vec<Controller> =
+            std::iter::once(controller).chain(second.as_ref().map(|own| &own.controller)).cloned().collect();
+        let play = held(&self.plays, "--play", &controllers, port)?;
+        kept.held(&play, &controllers, port)?;
         for JoinWish(join) in &self.joins {
             within(join.from, controller.connector, &controller.name)?;
             within(join.to, port.connector, &port.name)?;
@@ -322,6 +377,7 @@ impl WishArgs {
         Ok(Wishes {
             play,
             switches,
+            second,
             must: kept.musts.clone(),
             nice: kept.nice.clone(),
             drawer: kept.drawer.as_deref().map(|drawer| shelf.drawer(drawer)).transpose()?,
@@ -333,21 +389,21 @@ impl WishArgs {
     }
 }
 
-/// Holds wishes for a play map against both profiles; `by` is what they were given to.
+/// Holds wishes for a play map against the profiles; `by` is what they were given to.
 ///
 /// # Errors
 /// Refuses controls and actions that the profiles do not have, and an action that is named twice.
 pub fn held(
     plays: &[PlayWish],
     by: &str,
-    controller: &Controller,
+    controllers: &[Controller],
     port: &Port,
 ) -> Result<Vec<(Action, Vec<Control>)>, Trouble> {
-    let (controls, actions) = (names(&controller.controls()), names(&port.actions()));
+    let actions = names(&port.actions());
     for (at, PlayWish { action, controls: performing }) in plays.iter().enumerate() {
         known("action", action.as_str(), &port.name, &actions)?;
         for control in performing {
-            known("control", control.as_str(), &controller.name, &controls)?;
+            known_control(control.as_str(), controllers)?;
         }
         if plays.iter().skip(at + 1).any(|other| other.action == *action) {
             let text = format!("`{by}` names the action `{action}` twice");
@@ -360,12 +416,11 @@ pub fn held(
 /// Reads controls by their names.
 ///
 /// # Errors
-/// Refuses what the controller does not have.
-pub fn known_controls(words: &[String], controller: &Controller) -> Result<Vec<Control>, Trouble> {
-    let all = controller.controls();
-    let controls = names(&all);
+/// Refuses what the controllers do not have.
+pub fn known_controls(words: &[String], controllers: &[Controller]) -> Result<Vec<Control>, Trouble> {
+    let all: Vec<&Control> = controllers.iter().flat_map(|own| own.controls()).collect();
     let found = words.iter().map(|word| {
-        known("control", word, &controller.name, &controls)?;
+        known_control(word, controllers)?;
         Ok(all.iter().filter(|control| control.as_str() == word).map(|control| (*control).clone()).collect())
     });
     Ok(found.collect::<Result<Vec<Vec<Control>>, Trouble>>()?.into_iter().flatten().collect())
@@ -373,6 +428,12 @@ pub fn known_controls(words: &[String], controller: &Controller) -> Result<Vec<C
 
 fn names<'n, T: AsRef<str>>(names: &[&'n T]) -> Vec<&'n str> {
     names.iter().map(|name| (*name).as_ref()).collect()
+}
+
+fn known_control(name: &str, controllers: &[Controller]) -> Result<(), Trouble> {
+    let all: Vec<&Control> = controllers.iter().flat_map(|own| own.controls()).collect();
+    let owners: Vec<&str> = controllers.iter().map(|own| own.name.as_str()).collect();
+    known("control", name, &owners.join("` with `"), &names(&all))
 }
 
 fn known(what: &str, name: &str, owner: &str, all: &[&str]) -> Result<(), Trouble> {
@@ -440,7 +501,7 @@ mod tests {
         );
         assert_eq!(
             message("controller-2.8-7"),
-            "a lead that is designed has one controller end: write `controller.8-port.7`"
+            "a join is wished between the first controller and the port: write `controller.8-port.7`"
         );
     }
 

@@ -90,6 +90,8 @@ pub enum FactKind {
     NotInDrawer,
     /// The lead shall run in a cable.
     InCable,
+    /// A second controller shall have an end of the lead.
+    Second,
     /// The socket is none for a controller.
     NoPort,
     /// Nobody asks for any action, and the default play map for none either.

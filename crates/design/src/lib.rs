@@ -10,6 +10,7 @@ mod logic;
 mod parts;
 mod plain;
 mod program;
+mod second;
 mod switched;
 mod tied;
 mod wishes;
@@ -19,8 +20,9 @@ use std::rc::Rc;
 
 use facts::Means;
 use plain::{Problem, Proved};
+use second::with_second;
 use solderside_lead::{Assembly, Unbuilt};
-use solderside_profile::{Action, Controller, Port};
+use solderside_profile::{Action, Control, Controller, Port};
 use solderside_proof::{Proof, Verdict, prove_briefly, prove_unless_harm};
 use solderside_quantity::Volts;
 use switched::with_switches;
@@ -29,7 +31,7 @@ pub use atlas::{ATLAS_CLASSES, Best, Square, atlas, is_one_controller, is_one_po
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use program::{Answer, Count, ProgramTask, Shown, Watch};
-pub use wishes::{SwitchWish, Wishes};
+pub use wishes::{SecondWish, SwitchWish, Wishes};
 
 /// What a lead is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -124,7 +126,9 @@ impl std::fmt::Display for Class {
 
 /// Designs leads from a controller to a port.
 ///
-/// With a switch wished there is that lead or none: it is one of wire in each position, and proved in all.
+/// With a switch wished there is that lead or none: it is one of wire in each position, and proved in all. With a second
+/// controller wished the options are those for the first alone whose lead bears the second too; donors and programs are
+/// not asked.
 ///
 /// Where wire alone serves all that is asked, and loses nothing that another class would keep, that is the one
 /// option. Else the options are leads with parts and with chips that serve it all, leads into a pad as a donor, and
@@ -134,6 +138,9 @@ impl std::fmt::Display for Class {
 /// # Errors
 /// Says which value of a profile cannot be an element of a circuit.
 pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+    if let Some(second) = &wishes.second {
+        return with_second(controller, port, wishes, second);
+    }
     if !wishes.switches.is_empty() {
         return with_switches(controller, port, wishes);
     }
@@ -179,7 +186,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
                 ..Designs::refused(wishes.plainest(), facts::wire_serves(), nearest)
             });
         }
-        options.sort_by(|one, other| by_merit(problem, one, other));
+        options.sort_by(|one, other| by_merit(&problem.nice, one, other));
         return Ok(Designs { options, not_donors, ..Designs::default() });
     }
     let conflicts = facts::conflicts(problem, &nearest, Means::Wire)?;
@@ -205,7 +212,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
     let program = if wants_program { ProgramTask::of(problem) } else { None };
     options.extend(without(problem, &conflicts, is_served, |class| wishes.allows(class))?);
-    options.sort_by(|one, other| by_merit(problem, one, other));
+    options.sort_by(|one, other| by_merit(&problem.nice, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
 }
 
@@ -350,10 +357,10 @@ fn proved_further(
 }
 
 /// Which of two options is the better one.
-fn by_merit(problem: &Problem, one: &Choice, other: &Choice) -> Ordering {
+fn by_merit(nice: &[Control], one: &Choice, other: &Choice) -> Ordering {
     let merit = |choice: &Choice| {
         let lead = &choice.assembly.lead;
-        let nice = problem.nice.iter().filter(|control| choice.proof.controls_lost.contains(control)).count();
+        let nice = nice.iter().filter(|control| choice.proof.controls_lost.contains(control)).count();
         let is_idle = choice.assembly.plays_no_direction();
         (
             (choice.proof.verdict, is_idle, nice, choice.given_up.len()),

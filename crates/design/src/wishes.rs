@@ -12,6 +12,8 @@ pub struct Wishes {
     pub play: Vec<(Action, Vec<Control>)>,
     /// Controls whose action a switch in the lead shall choose.
     pub switches: Vec<SwitchWish>,
+    /// What shall go into a second controller end.
+    pub second: Option<SecondWish>,
     /// Controls that must not be lost.
     pub must: Vec<Control>,
     /// Controls that should not be lost if some lead keeps them: of two sound leads the one that keeps more is better.
@@ -36,6 +38,16 @@ pub struct SwitchWish {
     pub control: Control,
     /// What it does in the first position, and in the second.
     pub actions: [Action; 2],
+}
+
+/// A second controller end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SecondWish {
+    /// The controller, as [`second_controller`](solderside_lead::second_controller) has it: its controls have names of their
+    /// own. With `passes_through` it may be an [unknown](solderside_lead::unknown_controller) one.
+    pub controller: Controller,
+    /// Whether the end passes the port's contacts through, so that it may stay empty.
+    pub passes_through: bool,
 }
 
 impl Wishes {

@@ -3,13 +3,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use solderside_profile::{
-    Action, ActiveLevel, Body, Control, Controller, ControllerContact, ControllerRole, InputCircuit, Level,
-    PartId, Port, PortContact, PortRole, Spot, Step,
+    Action, ActiveLevel, Body, Cable, Control, Controller, ControllerContact, ControllerRole, InputCircuit,
+    Level, PartId, Port, PortContact, PortRole, Spot, Step,
 };
 use solderside_trade::{ChipPart, Connector, ContactId, TransistorPart};
 
 use crate::donor::{Donor, contacts, is_of_donor};
-use crate::lead::{Cord, End, EndId, Holder, Join, Lead, Leg};
+use crate::lead::{Cord, End, EndId, Holder, Join, Lead, Leg, Proved};
 
 use crate::play::{PlayMap, default_map};
 use crate::state::State;
@@ -95,13 +95,31 @@ impl Assembly {
         Self { lead, controllers: vec![controller], donor: None, port }
     }
 
-    /// Gives the lead a second controller end, for a controller whose controls have names of their own.
-    pub fn add_second(&mut self, controller: Controller) {
+    /// Gives the lead a second controller end, for a controller whose controls have names of their own, or for one of
+    /// which nothing is known; that end may pass the port's contacts through.
+    pub fn add_second(&mut self, controller: Controller, passes_through: bool) {
         let id = EndId::Controller(1);
         let end = End { id, profile: controller.name.clone(), connector: controller.connector.mate() };
-        self.lead.ends.insert(1.min(self.lead.ends.len()), end);
-        self.lead.title = format!("{}, with {}", self.lead.title, controller.title);
+        let lead = &mut self.lead;
+        lead.ends.insert(1.min(lead.ends.len()), end);
+        lead.passes_through = passes_through;
+        let name = if passes_through { "pass-through" } else { &controller.name };
+        let through = if passes_through { "a pass-through for " } else { "" };
+        lead.name = format!("{}-with-{name}", lead.name);
+        lead.title = format!("{}, with {through}{}", lead.title, controller.title);
         self.controllers.push(controller);
+    }
+
+    /// The fingerprints of the profiles, to be kept with a lead that is proved against them; none without a controller.
+    pub fn fingerprints(&self) -> Option<Proved> {
+        let second = self.controllers.get(1).filter(|own| !own.contacts.is_empty());
+        Some(Proved {
+            controller: self.controllers.first()?.fingerprint(),
+            second: second.map(Controller::fingerprint),
+            port: self.port.fingerprint(),
+            donor: self.donor.as_ref().map(|donor| donor.pad().fingerprint()),
+            cable: self.lead.cable.as_ref().map(Cable::fingerprint),
+        })
     }
 
     /// Puts a lead without joins of its own between a controller and a donor whose own plug is in the port.

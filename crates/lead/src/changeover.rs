@@ -202,6 +202,14 @@ impl Assembly {
         all.into_iter().filter(|setting| setting.at.iter().all(|(_, position)| position.is_some())).collect()
     }
 
+    /// Of the settings those with all plugged in that there is: for what is asked of the lead itself, which does not change
+    /// with what is plugged in.
+    pub fn full_settings(&self) -> Vec<Setting> {
+        let all = self.settings();
+        let has_full = all.iter().any(|setting| !setting.is_empty);
+        all.into_iter().filter(|setting| !setting.is_empty || !has_full).collect()
+    }
+
     /// The ways in which they may stand for a moment while a hand moves them, and that are none of the settings. No two
     /// poles need move at once; one that breaks first leaves both throws open in between, and one that makes first may
     /// join them, or leave them open while its contact bounces.

@@ -5,7 +5,7 @@ use toml_edit::{Array, DocumentMut, Item, RawString, Table, TableLike, Value, va
 
 use crate::assembly::Assembly;
 use crate::lead::Proved;
-use crate::play::default_map;
+use crate::play::either_map;
 
 /// Stands above the fingerprints in a file.
 pub(crate) const ABOUT_PROVED: &str = "# The fingerprints of the profiles that this lead was proved against.";
@@ -28,8 +28,7 @@ pub fn edit_lead(text: &str, assembly: &Assembly) -> Option<String> {
 fn write_play(root: &mut Table, assembly: &Assembly) {
     let play = &assembly.lead.play;
     let is_new = !root.contains_key("play");
-    let default = assembly.controllers.first().map(|controller| default_map(controller, &assembly.port));
-    if is_new && default.as_ref() == Some(play) {
+    if is_new && either_map(&assembly.controllers, &assembly.port) == *play {
         return;
     }
     let Some(table) = root.entry("play").or_insert_with(|| Item::Table(Table::new())).as_table_like_mut()
@@ -130,7 +129,7 @@ fn write_proved(root: &mut Table, proved: &Proved) {
     for (key, fingerprint) in [("controller", &proved.controller), ("port", &proved.port)] {
         put(table, key, fingerprint);
     }
-    for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
+    for (key, fingerprint) in proved.others() {
         match fingerprint {
             Some(fingerprint) => put(table, key, fingerprint),
             None => _ = table.remove(key),
@@ -291,7 +290,13 @@ mod tests {
         let text = write_lead(&lead(HEAD));
         let mut assembly = lead(&text);
         let proved = |own: &str| {
-            Some(Proved { controller: own.to_owned(), port: "2".to_owned(), donor: None, cable: None })
+            Some(Proved {
+                controller: own.to_owned(),
+                second: None,
+                port: "2".to_owned(),
+                donor: None,
+                cable: None,
+            })
         };
         assembly.lead.proved = proved("1");
         let with = edit_lead(&text, &assembly).unwrap();
@@ -310,7 +315,13 @@ mod tests {
         let mut assembly = lead(&text);
         let proved = |cable: Option<&str>| {
             let cable = cable.map(str::to_owned);
-            Some(Proved { controller: "1".to_owned(), port: "2".to_owned(), donor: None, cable })
+            Some(Proved {
+                controller: "1".to_owned(),
+                second: None,
+                port: "2".to_owned(),
+                donor: None,
+                cable,
+            })
         };
         for cable in [Some("3"), Some("4"), None] {
             let before = write_lead(&assembly);

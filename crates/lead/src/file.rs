@@ -19,7 +19,8 @@ use crate::donor::{Donor, SwitchName};
 use crate::edit::ABOUT_PROVED;
 use crate::lead::{Cord, End, EndId, Join, Lead, Leg, Proved};
 use crate::part::Part;
-use crate::play::{PlayMap, default_map};
+use crate::play::{PlayMap, either_map};
+use crate::second::{self, NoSecond, unknown_controller};
 
 /// A lead's file as it stands.
 struct LeadFile {
@@ -45,6 +46,7 @@ struct LeadFile {
 
 struct ProvedEntry {
     controller: Option<At<String>>,
+    second: Option<At<String>>,
     port: Option<At<String>>,
     donor: Option<At<String>>,
     cable: Option<At<String>>,
@@ -175,7 +177,7 @@ pub fn write_lead(assembly: &Assembly) -> String {
             "\n{ABOUT_PROVED}\n[proved]\ncontroller = \"{}\"\nport = \"{}\"\n",
             proved.controller, proved.port
         );
-        for (key, fingerprint) in [("donor", &proved.donor), ("cable", &proved.cable)] {
+        for (key, fingerprint) in proved.others() {
             if let Some(fingerprint) = fingerprint {
                 _ = writeln!(text, "{key} = \"{fingerprint}\"");
             }
@@ -352,6 +354,7 @@ impl LeadFile {
                 .table(|table| {
                     let entry = ProvedEntry {
                         controller: table.key("controller", "the controller's fingerprint").text(),
+                        second: table.key("second", "the second controller's fingerprint").text(),
                         port: table.key("port", "the port's fingerprint").text(),
                         donor: table.key("donor", "the donor's fingerprint").text(),
                         cable: table.key("cable", "the cable's fingerprint").text(),
@@ -377,7 +380,7 @@ impl LeadFile {
         cable: Option<Cable>,
         complaints: &mut Vec<Complaint>,
     ) -> Assembly {
-        let controllers: Vec<&Controller> = std::iter::once(&controller).chain(&second).collect();
+        let controllers: Vec<Controller> = std::iter::once(&controller).chain(&second).cloned().collect();
         let play = if self.plays {
             checked_play(&self.play, &controllers, &port, complaints)
         } else {
@@ -388,8 +391,7 @@ impl LeadFile {
             None => Assembly::between(controller, port, play),
         };
         if let Some(second) = second {
-            assembly.add_second(second);
-            assembly.lead.passes_through = self.through.as_ref().is_some_and(|at| at.value);
+            assembly.add_second(second, self.through.as_ref().is_some_and(|at| at.value));
         }
         let plug: Vec<Join> = assembly.lead.joins.drain(..).collect();
         let lead = &mut assembly.lead;
@@ -420,9 +422,9 @@ impl LeadFile {
             };
         }
         lead.proved = self.proved.and_then(|proved| {
-            let ProvedEntry { controller, port, donor, cable } = proved.value;
-            let [donor, cable] = [donor, cable].map(|own| own.map(|own| own.value));
-            Some(Proved { controller: controller?.value, port: port?.value, donor, cable })
+            let ProvedEntry { controller, second, port, donor, cable } = proved.value;
+            let [second, donor, cable] = [second, donor, cable].map(|own| own.map(|own| own.value));
+            Some(Proved { controller: controller?.value, second, port: port?.value, donor, cable })
         });
         // The hood farther from the controller.
         let far = if self.donor.is_some() { EndId::Donor } else { EndId::Port };
@@ -537,20 +539,13 @@ fn second_controller(
     entry: &LeadFile,
     controller: Option<&Controller>,
     port: Option<&Port>,
-    second: Option<Controller>,
+    named: Option<Controller>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<Controller> {
-    let passes = entry.through.as_ref().filter(|at| at.value);
+    let passes = entry.through.as_ref().is_some_and(|at| at.value);
     let (controller, port) = (controller?, port?);
-    let Some(named) = &entry.second else {
-        // What goes into a pass-through has the plug that goes into the port.
-        let unknown = passes.map(|_| Controller {
-            name: "unknown".to_owned(),
-            title: "whatever goes into the port".to_owned(),
-            connector: port.connector.mate(),
-            ..controller.unplugged()
-        });
-        if let Some(end) = entry.second_end.as_ref().filter(|_| unknown.is_none()) {
+    let Some(at) = &entry.second else {
+        if let Some(end) = entry.second_end.as_ref().filter(|_| !passes) {
             complaints.push(
                 Complaint::new(
                     end.place.clone(),
@@ -559,71 +554,14 @@ fn second_controller(
                 .help("name it: `second = \"…\"`"),
             );
         }
-        return unknown;
+        return passes.then(|| unknown_controller(controller, port));
     };
-    let second = second?;
-    let mut complain = |headline: String, help: &str| {
-        complaints.push(Complaint::new(named.place.clone(), headline).help(help));
+    let complain = |why: Vec<NoSecond>| {
+        let told =
+            why.into_iter().map(|why| Complaint::new(at.place.clone(), why.to_string()).help(why.help()));
+        complaints.extend(told);
     };
-    if second.contacts.is_empty() {
-        complain(
-            format!("nothing is known of the contacts of `{}`", second.name),
-            "name a controller whose contacts are known",
-        );
-        return None;
-    }
-    if passes.is_some() && !second.connector.mates_with(&port.connector) {
-        let headline =
-            format!("`{}` does not go into `{}`, whose contacts are passed through", second.name, port.name);
-        complain(headline, "name a controller of the port's own class, or drop `through`");
-    }
-    if [controller, &second].iter().any(|own| !own.two_key_rollover.is_empty()) {
-        let headline = format!(
-            "`{}` and `{}` cannot share a lead: one has two-key rollover",
-            controller.name, second.name
-        );
-        complain(
-            headline,
-            "which keys of two hands bring a ghost together is not proved; build a lead for each",
-        );
-    }
-    let Some(prefixed) = second.prefixed("second") else {
-        complain(
-            format!("a control of `{}` has too long a name", second.name),
-            "shorten it in a profile of your own",
-        );
-        return None;
-    };
-    let own = controller.controls();
-    if let Some(twice) = prefixed.controls().into_iter().find(|control| own.contains(control)) {
-        let headline = format!(
-            "`{}` has a control {}, which one of the second controller would be called too",
-            controller.name,
-            quoted(twice.as_str())
-        );
-        complain(headline, "rename it in a profile of your own, or exchange the two controllers");
-    }
-    Some(prefixed)
-}
-
-/// The default map of all controllers: what each would do alone, any of them.
-fn either_map(controllers: &[&Controller], port: &Port) -> PlayMap {
-    let mut play = controllers.first().map(|own| default_map(own, port)).unwrap_or_default();
-    for second in controllers.iter().skip(1) {
-        // Its controls are known by what they are called after the prefix.
-        let own = |action: &Action, turn: Option<usize>| match turn {
-            Some(turn) => second.fire_order.get(turn).cloned(),
-            None => {
-                second.controls().into_iter().find(|own| own.as_str() == format!("second-{action}")).cloned()
-            }
-        };
-        for action in port.actions() {
-            let turn = port.fire_order.iter().position(|fire| fire == action);
-            let both = play.controls(action).iter().cloned().chain(own(action, turn)).collect::<Vec<_>>();
-            play.set(action.clone(), both);
-        }
-    }
-    play
+    second::second_controller(controller, &named?, port, passes).map_err(complain).ok()
 }
 
 /// Complains about a join of a pass-through between contacts of different numbers.
@@ -709,7 +647,7 @@ fn no_point(assembly: &Assembly, leg: Leg, switch: SwitchName, join: &At<Join>) 
 
 fn checked_play(
     entries: &[PlayEntry],
-    controllers: &[&Controller],
+    controllers: &[Controller],
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> PlayMap {
@@ -726,7 +664,7 @@ fn checked_play(
 /// The entries of a play map whose actions the port has; controls that the controller does not have are complained about.
 fn checked_entries(
     entries: &[PlayEntry],
-    controllers: &[&Controller],
+    controllers: &[Controller],
     port: &Port,
     complaints: &mut Vec<Complaint>,
 ) -> Vec<(Action, Vec<Control>)> {

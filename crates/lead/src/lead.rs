@@ -86,6 +86,8 @@ pub struct Cord {
 pub struct Proved {
     /// The controller's.
     pub controller: String,
+    /// The second controller's, with its controls called as the lead has them, if one is known.
+    pub second: Option<String>,
     /// The port's.
     pub port: String,
     /// The donor's, if the lead ends in one.
@@ -125,6 +127,13 @@ impl Cord {
     /// What a lead gets of which nothing is said: 1.5 m of AWG 28, the thinnest that multi-core
     /// control cable is commonly made of (common practice, no source).
     pub const COMMON: Self = Self { conductor: Conductor::Awg(28), length: Metres::literal(1.5) };
+}
+
+impl Proved {
+    /// The fingerprints that not every lead has, each with its key in a file.
+    pub(crate) const fn others(&self) -> [(&'static str, &Option<String>); 3] {
+        [("second", &self.second), ("donor", &self.donor), ("cable", &self.cable)]
+    }
 }
 
 impl Leg {
@@ -169,6 +178,11 @@ impl Leg {
     /// A contact of the first controller's end.
     pub const fn controller(contact: ContactId) -> Self {
         Self { end: EndId::Controller(0), contact }
+    }
+
+    /// A contact of the second controller's end.
+    pub const fn second(contact: ContactId) -> Self {
+        Self { end: EndId::Controller(1), contact }
     }
 
     /// A contact of the port's end.

@@ -17,6 +17,7 @@ mod lead;
 mod lower;
 mod part;
 mod play;
+mod second;
 mod state;
 
 pub use allocation::Allocation;
@@ -35,6 +36,7 @@ pub use lower::{
     AT_THE_STOP, Chip, Circuit, Label, Position, Purpose, Surroundings, Transistor, Unbuilt, When,
 };
 pub use part::Part;
-pub use play::{PlayMap, default_map};
+pub use play::{PlayMap, default_map, either_map};
+pub use second::{NoSecond, second_controller, unknown_controller};
 pub use solderside_profile::{Body, Capacitor, PartId, Resistor};
 pub use state::{State, may_be_together, states};

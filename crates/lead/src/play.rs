@@ -53,3 +53,41 @@ pub fn default_map(controller: &Controller, port: &Port) -> PlayMap {
     }
     play
 }
+
+/// The default map of several controllers, of which all but the first have names of their own for their controls: what
+/// each would do alone, any of them. Where the port listens to a second player, the second controller is that one's.
+pub fn either_map(controllers: &[Controller], port: &Port) -> PlayMap {
+    let mut play = controllers.first().map(|own| default_map(own, port)).unwrap_or_default();
+    let theirs: Vec<(&Action, Action)> = port
+        .actions()
+        .into_iter()
+        .filter_map(|action| Some((action, of_second_player(action, port)?)))
+        .collect();
+    let has_second_player = theirs.iter().any(|(action, _)| action.direction().is_some());
+    for second in controllers.iter().skip(1) {
+        let alone = |action: &Action| match port.fire_order.iter().position(|fire| fire == action) {
+            Some(turn) => second.fire_order.get(turn).cloned(),
+            // Its controls are known by what they are called after the prefix.
+            None => {
+                second.controls().into_iter().find(|own| own.as_str() == format!("second-{action}")).cloned()
+            }
+        };
+        if has_second_player {
+            for (action, own) in &theirs {
+                play.set(own.clone(), alone(action));
+            }
+            continue;
+        }
+        for action in port.actions() {
+            let both: Vec<Control> = play.controls(action).iter().cloned().chain(alone(action)).collect();
+            play.set(action.clone(), both);
+        }
+    }
+    play
+}
+
+/// The same action of a second player, if the port has it: `second-up`.
+fn of_second_player(action: &Action, port: &Port) -> Option<Action> {
+    let own = Action::new(&format!("second-{action}"))?;
+    port.actions().contains(&&own).then_some(own)
+}

@@ -28,8 +28,8 @@ pub use fault::{Fault, FaultKind, Tip};
 pub use machine::Deeds;
 pub use ohms_text::{ParseReadingError, TypedReading};
 pub use plan::{
-    BEFORE_CONTROLS, BEFORE_POWER, Behind, ControlStep, Controls, Danger, Found, Hidden, Hint, Plan,
-    PlanStep, Pointer, UNSEEN, before_measuring,
+    Behind, ControlStep, Controls, Danger, Found, Hidden, Hint, Plan, PlanStep, Pointer, UNSEEN,
+    before_controls, before_measuring, before_power,
 };
 pub use powered::{
     ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, RISE, fed_chips, feeds,

@@ -7,7 +7,7 @@ mod told;
 
 pub use self::controls::{Behind, ControlStep, Controls, Hidden};
 pub use self::doubles::Found;
-pub use self::told::{BEFORE_CONTROLS, BEFORE_POWER, Hint, UNSEEN, before_measuring};
+pub use self::told::{Hint, UNSEEN, before_controls, before_measuring, before_power};
 
 use solderside_lead::{Assembly, EndId, Leg};
 use solderside_profile::PortRole;

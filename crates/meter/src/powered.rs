@@ -112,8 +112,9 @@ impl Powered {
         powered.supplies = supplies(assembly);
         if powered.supplies.is_empty() {
             powered.plugged_in = plugged_in(assembly, proof);
-            powered.lines = lines(assembly);
         }
+        let is_supplied = |end: EndId| powered.supplies.iter().any(|supply| supply.leg.end == end);
+        powered.lines = lines(assembly).into_iter().filter(|line| !is_supplied(line.leg.end)).collect();
         powered
     }
 

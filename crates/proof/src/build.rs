@@ -117,15 +117,29 @@ fn crowded_cups(assembly: &Assembly) -> Vec<Finding> {
     }
     // A part's leg is no cup: wires are wound around it. Neither is a donor's switch.
     cups.retain(|cup, joined| joined.len() > 1 && cup.is_mated());
-    cups.into_iter()
-        .map(|(cup, joined)| {
-            let text =
-                format!("{} conductors share the cup `{cup}`: those of {}", joined.len(), names(&joined));
-            Finding::new(Code::BuildCrowdedCup, Severity::Note, text).at([cup]).remedy(
-                "twist and tin them together first, or bridge them at the other end and run one conductor",
-            )
-        })
-        .collect()
+    let (of_both, others): (BTreeMap<Leg, Vec<Leg>>, BTreeMap<Leg, Vec<Leg>>) =
+        cups.into_iter().partition(|(_, joined)| is_of_both(joined));
+    let of_both: Vec<Leg> = of_both.into_keys().collect();
+    let of_both = (!of_both.is_empty()).then(|| {
+        let shared = if of_both.len() == 1 { "the cup" } else { "each of the cups" };
+        let text = format!("2 conductors share {shared} {}: one from each controller end", names(&of_both));
+        Finding::new(Code::BuildCrowdedCup, Severity::Note, text)
+            .at(of_both)
+            .remedy("twist and tin each two together before they go into their cup")
+    });
+    let others = others.into_iter().map(|(cup, joined)| {
+        let text = format!("{} conductors share the cup `{cup}`: those of {}", joined.len(), names(&joined));
+        Finding::new(Code::BuildCrowdedCup, Severity::Note, text).at([cup]).remedy(
+            "twist and tin them together first, or bridge them at the other end and run one conductor",
+        )
+    });
+    of_both.into_iter().chain(others).collect()
+}
+
+/// Whether two conductors come from the two controller ends.
+fn is_of_both(joined: &[Leg]) -> bool {
+    let ends: BTreeSet<EndId> = joined.iter().map(|leg| leg.end).collect();
+    joined.len() == 2 && ends == BTreeSet::from([EndId::Controller(0), EndId::Controller(1)])
 }
 
 /// Joins that lead to an analogue input, or to a contact that has no use.
@@ -228,6 +242,11 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
     };
     if let Some(controller) = assembly.controllers.first() {
         check(&controller.name, &proved.controller, &controller.fingerprint());
+    }
+    // Nothing is known of what is not plugged in.
+    let second = assembly.controllers.get(1).filter(|second| !second.contacts.is_empty());
+    if let (Some(second), Some(then)) = (second, &proved.second) {
+        check(&second.name, then, &second.fingerprint());
     }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
     if let (Some(donor), Some(then)) = (&assembly.donor, &proved.donor) {
@@ -570,7 +589,8 @@ pub(crate) fn opposites(truth: &[TruthRow]) -> Vec<Finding> {
                     ..Finding::new(Code::ReadOpposites, Severity::Note, text)
                 }
                 .remedy(
-                    "keep it if the machine's programs bear it; otherwise take the direction from the button",
+                    "keep it if the machine's programs bear it; otherwise take the direction from the button, or of two \
+                     controllers use one at a time",
                 ),
             );
         }

@@ -12,7 +12,7 @@ use crate::chips::chips;
 use crate::clamps::clamps;
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
-use crate::holds::{is_borne_with, supply_limits};
+use crate::holds::{Holds, is_borne_with, supply_limits};
 use crate::loads::{Asked, Enough, Load, loads};
 use crate::prove::{Judgement, Proof, sorted};
 use crate::readings::{ActionProof, Worst};
@@ -56,9 +56,7 @@ pub(crate) fn prove_settings(
         heaviest(&mut loads, &own.loads);
         worst_read(&mut actions, &own.actions);
         for holds in own.holds_for.iter().filter(|holds| holds.is_of_pull_up()) {
-            if !holds_for.contains(holds) {
-                holds_for.push(holds.clone());
-            }
+            narrow(&mut holds_for, holds);
         }
     }
     if verdict.is_sound() {
@@ -220,6 +218,21 @@ fn counts_while_moved(finding: &Finding) -> bool {
             finding.code,
             Code::DriveUnproved | Code::DriveFight | Code::DriveScannedLogic | Code::PowerPulledUp
         )
+}
+
+/// Adds a range, unless one that is known lies within it; those that it lies within go.
+fn narrow(known: &mut Vec<Holds>, more: &Holds) {
+    let from = |own: &Holds| own.from.unwrap_or(0.0);
+    let to = |own: &Holds| own.to.unwrap_or(f64::INFINITY);
+    let is_within = |inner: &Holds, outer: &Holds| {
+        (&inner.what, &inner.legs) == (&outer.what, &outer.legs)
+            && from(inner) >= from(outer)
+            && to(inner) <= to(outer)
+    };
+    if !known.iter().any(|own| is_within(own, more)) {
+        known.retain(|own| !is_within(more, own));
+        known.push(more.clone());
+    }
 }
 
 /// The most that each contact carries in any of them.

@@ -30,7 +30,7 @@ mod verdict;
 mod wires;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use solderside_lead::{Allocation, Assembly, Body, EndId, Lead, Part};
+use solderside_lead::{Allocation, Assembly, Body, EndId, Lead, Part, Setting};
 use solderside_proof::{Proof, Verdict};
 
 use crate::colouring::Colouring;
@@ -86,11 +86,10 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     let colouring = options.colouring.clone().unwrap_or_else(|| Colouring::of(assembly));
     let boards = if is_buildable(proof.verdict) { BoardPlan::all(&assembly.lead) } else { Vec::new() };
     let subject = Subject { assembly, proof, colouring, allocation: Allocation::of(assembly), boards };
-    let set: Vec<(String, Assembly)> = (proof.settings.iter())
-        .map(|own| (own.setting.told().replacen("with", "With", 1), assembly.set(&own.setting)))
-        .collect();
-    let stands = set.iter().zip(&proof.settings).map(|((told, assembly), own)| Stand {
-        told,
+    let set: Vec<Assembly> = proof.settings.iter().map(|own| assembly.set(&own.setting)).collect();
+    let stands = set.iter().zip(&proof.settings).map(|(assembly, own)| Stand {
+        told: heading(&own.setting),
+        of_switches: heading(&of_switches(&subject.assembly.lead, &own.setting)),
         subject: Subject {
             assembly,
             proof: &own.proof,
@@ -125,8 +124,10 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
 
 /// The lead with its switches standing in one way.
 struct Stand<'a> {
-    /// "With `mode` at `as-up`".
-    told: &'a str,
+    /// "With `mode` at `as-up` and nothing plugged into the controller 2 end".
+    told: String,
+    /// "With `mode` at `as-up`"; nothing for a lead without switches.
+    of_switches: String,
     subject: Subject<'a>,
 }
 
@@ -137,10 +138,40 @@ fn each(subject: &Subject<'_>, stands: &[Stand<'_>], told: impl Fn(&Subject<'_>)
     }
     html! {
         @for stand in stands {
-            h3 class="stand" { (prose(stand.told)) }
+            h3 class="stand" { (prose(&stand.told)) }
             (told(&stand.subject))
         }
     }
+}
+
+/// What is to be told of the lead by itself, once for each way in which its switches stand, whatever is plugged in.
+fn each_lead(subject: &Subject<'_>, stands: &[Stand<'_>], told: impl Fn(&Subject<'_>) -> Markup) -> Markup {
+    if stands.is_empty() {
+        return told(subject);
+    }
+    html! {
+        @for stand in by_lead(stands) {
+            @if !stand.of_switches.is_empty() { h3 class="stand" { (prose(&stand.of_switches)) } }
+            (told(&stand.subject))
+        }
+    }
+}
+
+/// Of those in which only what is plugged in differs the last one, which has the most.
+fn by_lead<'s, 'a>(stands: &'s [Stand<'a>]) -> impl Iterator<Item = &'s Stand<'a>> {
+    stands.chunk_by(|one, other| one.of_switches == other.of_switches).filter_map(<[_]>::last)
+}
+
+/// A setting without what is plugged in.
+fn of_switches(lead: &Lead, setting: &Setting) -> Setting {
+    let mut own = setting.clone();
+    own.at.retain(|(called, _)| lead.changeovers.iter().any(|switch| switch.called == *called));
+    own
+}
+
+/// "With `mode` at `as-up`".
+fn heading(setting: &Setting) -> String {
+    setting.told().replacen("with", "With", 1).replace("`controller-2`", "the controller 2 end")
 }
 
 fn parts(subject: &Subject<'_>, stands: &[Stand<'_>], options: &GuideOptions) -> Vec<Section> {
@@ -161,7 +192,7 @@ fn parts(subject: &Subject<'_>, stands: &[Stand<'_>], options: &GuideOptions) ->
         parts.push(needs::section(subject));
         parts.extend(pad::section(subject));
         parts.extend(changes::section(subject, &options.changes));
-        let test = MeterTest::of(stands.first().map_or(subject, |stand| &stand.subject));
+        let test = MeterTest::of(by_lead(stands).next().map_or(subject, |stand| &stand.subject));
         parts.push(steps::section(subject, &test));
         parts.push(bench::section(subject, stands));
         parts.push(switches::section(subject, stands));
@@ -212,7 +243,8 @@ fn picture(subject: &Subject<'_>) -> Markup {
             p { strong { "Do not build this lead." } " It is drawn so that the findings can be followed." }
         }
         @if assembly.donor.is_some() { p { (donor::drawn()) } } @else { p {
-            "Both connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
+            @if assembly.lead.ends.len() == 2 { "Both" } @else { "All" }
+            " connectors are seen from behind, where the cups are, as they lie on the bench. Within a \
              connector the millimetres are true; the conductors are drawn short. Pale cups stay empty. \
              The black pointer marks contact 1; connectors have the number moulded beside it."
             @if drawing::is_shortened(assembly) {

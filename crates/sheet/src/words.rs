@@ -23,6 +23,39 @@ pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
     }
 }
 
+/// One cord of a lead.
+pub(crate) struct Cord {
+    /// The controller end that it goes to; none where there is one cord.
+    pub(crate) end: Option<EndId>,
+    /// The joins that run in it.
+    pub(crate) joins: Vec<Join>,
+    /// Those that do not leave their hoods.
+    short: Vec<Join>,
+}
+
+impl Cord {
+    /// Whether a conductor is of its wire: in it, or a short piece where there is no other.
+    pub(crate) fn has(&self, join: &Join) -> bool {
+        self.joins.contains(join) || self.short.contains(join)
+    }
+}
+
+/// The cords of a lead: one for each controller end. A conductor between two of these runs in the second's; short pieces
+/// are of the first's wire.
+pub(crate) fn cords(assembly: &Assembly) -> Vec<Cord> {
+    let lead = &assembly.lead;
+    let (long, short): (Vec<Join>, Vec<Join>) =
+        lead.joins.iter().copied().partition(|join| lead.runs_through_cable(join));
+    if assembly.controllers.len() < 2 {
+        return vec![Cord { end: None, joins: long, short }];
+    }
+    let second = EndId::Controller(1);
+    let (seconds, firsts) =
+        long.into_iter().partition(|join| [join.from, join.to].iter().any(|leg| lead.hood(*leg) == second));
+    let first = Cord { end: Some(EndId::Controller(0)), joins: firsts, short };
+    vec![first, Cord { end: Some(second), joins: seconds, short: Vec::new() }]
+}
+
 /// The title of what an end is plugged into.
 pub(crate) fn theirs(assembly: &Assembly, end: EndId) -> String {
     clean(assembly.controller(end).map_or(&assembly.port.title, |controller| &controller.title))

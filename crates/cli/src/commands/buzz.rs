@@ -112,8 +112,7 @@ impl BuzzArgs {
             );
             return Err(Trouble::by_donor("meter tests", &help));
         }
-        Trouble::unless_one_controller(&assembly, "meter tests")?;
-        let settings = assembly.settings();
+        let settings = assembly.full_settings();
         let setting = self.stands.named(&settings)?;
         let proof = proof
             .settings

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_design::{Choice, Class, Fact, FactKind, NotADonor, Refusal, design};
-use solderside_lead::{Assembly, Body, Proved, write_lead};
-use solderside_profile::{Cable, Kind, is_kebab, quoted};
+use solderside_lead::{Assembly, Body, write_lead};
+use solderside_profile::{Kind, is_kebab, quoted};
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
@@ -155,12 +155,7 @@ impl DesignArgs {
             return Err(Trouble::new(text, "save the lead under another name"));
         }
         let mut assembly = assembly.clone();
-        assembly.lead.proved = assembly.controllers.first().map(|controller| Proved {
-            controller: controller.fingerprint(),
-            port: assembly.port.fingerprint(),
-            donor: assembly.donor.as_ref().map(|donor| donor.pad().fingerprint()),
-            cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
-        });
+        assembly.lead.proved = assembly.fingerprints();
         store::write(&path, &write_lead(&assembly), self.force)?;
         Ok(shown)
     }

@@ -65,7 +65,13 @@ impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
         let (assembly, proof) = self.subject.proved(&shelf)?;
-        Trouble::unless_one_controller(&assembly, "guides")?;
+        if assembly.controllers.len() > 1 && assembly.lead.cable.is_some() {
+            let text = "guides of leads with two cords in a chosen cable are not made";
+            return Err(Trouble::new(
+                text,
+                "take `cable` out of the lead's file: the guide then says what each cord needs",
+            ));
+        }
         let name = &assembly.lead.name;
         let mut page = Page::default();
         page.line(report::headline(&assembly, &proof));
@@ -74,7 +80,12 @@ impl GuideArgs {
             let wire = Guide::new(name, &proof, Vec::new());
             return Ok(Reply::new(Status::Found, page.finish(), &wire));
         }
-        let elsewhere = Elsewhere::of(&assembly, &shelf)?.for_guide();
+        // Where else both controllers may go together is not asked.
+        let elsewhere = if assembly.controllers.len() > 1 {
+            Vec::new()
+        } else {
+            Elsewhere::of(&assembly, &shelf)?.for_guide()
+        };
         let changes =
             self.from.iter().map(|word| changes(word, &assembly, &shelf)).collect::<Result<_, _>>()?;
         let options = GuideOptions { elsewhere, changes, ..GuideOptions::default() };

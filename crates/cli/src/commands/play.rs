@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_lead::{Assembly, EndId, PlayMap, Proved, default_map, edit_lead, read_lead};
-use solderside_profile::{Action, Cable, Control, SourceFile};
+use solderside_lead::{Assembly, EndId, PlayMap, edit_lead, either_map, read_lead};
+use solderside_profile::{Action, Control, SourceFile};
 use solderside_proof::{Proof, prove};
 
 use crate::answer::{Reply, Status};
@@ -86,20 +86,11 @@ impl PlayArgs {
 
     /// Changes the map, proves the lead and writes its file; returns where, if anything is different.
     fn change(&self, assembly: &mut Assembly, shelf: &Shelf) -> Result<(Proof, Option<String>), Trouble> {
-        Trouble::unless_one_controller(assembly, "changes of the play map")?;
-        let Some(controller) = assembly.controllers.first() else {
-            return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
-        };
-        let fingerprints = Proved {
-            controller: controller.fingerprint(),
-            port: assembly.port.fingerprint(),
-            donor: assembly.donor.as_ref().map(|donor| donor.pad().fingerprint()),
-            cable: assembly.lead.cable.as_ref().map(Cable::fingerprint),
-        };
-        for (action, controls) in held(&self.changes, "play", controller, &assembly.port)? {
+        let fingerprints = assembly.fingerprints();
+        for (action, controls) in held(&self.changes, "play", &assembly.controllers, &assembly.port)? {
             assembly.lead.play.set(action, controls);
         }
-        assembly.lead.proved = Some(fingerprints);
+        assembly.lead.proved = fingerprints;
         let proof = prove(assembly)?;
         if !proof.verdict.is_sound() {
             assembly.lead.proved = None;
@@ -141,14 +132,18 @@ fn same_but_for_order(read: &Assembly, meant: &Assembly) -> bool {
 fn hint(page: &mut Page, assembly: &Assembly) {
     let own = |end: EndId| assembly.lead.end(end).map(|end| end.profile.as_str()).unwrap_or_default();
     let mut ends = vec![own(EndId::Controller(0)).to_owned(), assembly.port.name.clone()];
-    if let Some(controller) = assembly.controllers.first() {
-        let default = default_map(controller, &assembly.port);
-        for action in assembly.port.actions() {
-            let controls = assembly.lead.play.controls(action);
-            if controls != default.controls(action) {
-                let controls: Vec<&str> = controls.iter().map(Control::as_str).collect();
-                ends.push(format!("--play {action}={}", controls.join(",")));
-            }
+    if assembly.controllers.get(1).is_some_and(|second| !second.contacts.is_empty()) {
+        ends.push(format!("--second {}", own(EndId::Controller(1))));
+    }
+    if assembly.lead.passes_through {
+        ends.push("--through".to_owned());
+    }
+    let default = either_map(&assembly.controllers, &assembly.port);
+    for action in assembly.port.actions() {
+        let controls = assembly.lead.play.controls(action);
+        if controls != default.controls(action) {
+            let controls: Vec<&str> = controls.iter().map(Control::as_str).collect();
+            ends.push(format!("--play {action}={}", controls.join(",")));
         }
     }
     ends.extend(assembly.lead.cable.as_ref().map(|cable| format!("--cable {}", cable.name)));

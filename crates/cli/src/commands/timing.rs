@@ -63,14 +63,12 @@ impl TimingArgs {
         let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
         let name = name_of(&self.lead);
         let assembly = shelf.written_lead(name)?;
-        let Some(controller) = assembly.controllers.first() else {
-            return Err(Trouble::new("the lead has no controller", "name its controller in its file"));
-        };
-        let pressed = self.state(controller)?;
-        Trouble::unless_one_controller(&assembly, "diagrams")?;
+        // Of a control that nobody has, what all controllers have is told.
+        known_controls(&self.pressed, &assembly.controllers)?;
         let settings = assembly.settings();
         let setting = self.stands.setting(&settings)?;
         let assembly = assembly.set(setting);
+        let pressed = self.state(&assembly.controllers)?;
         let timing = timing(&assembly, &pressed)?;
         let mut written = None;
         if let Some(file) = &self.drawing {
@@ -90,13 +88,14 @@ impl TimingArgs {
         Ok(Reply::new(Status::Sound, page.finish(), &wire))
     }
 
-    /// The controls that are pressed, which the controller must have, and its gate let be pressed together.
-    fn state(&self, controller: &Controller) -> Result<State, Trouble> {
-        let pressed: Vec<Control> = known_controls(&self.pressed, controller)?;
+    /// The controls that are pressed, which what is plugged in must have, and its gates let be pressed together.
+    fn state(&self, controllers: &[Controller]) -> Result<State, Trouble> {
+        let pressed: Vec<Control> = known_controls(&self.pressed, controllers)?;
+        let are_apart = |one: &Control, other: &Control| {
+            controllers.iter().any(|controller| !may_be_together(controller, one, other))
+        };
         for (at, one) in pressed.iter().enumerate() {
-            if let Some(other) =
-                pressed.iter().skip(at + 1).find(|other| !may_be_together(controller, one, other))
-            {
+            if let Some(other) = pressed.iter().skip(at + 1).find(|other| are_apart(one, other)) {
                 let text =
                     format!("`{one}` and `{other}` cannot be pressed at once: the gate keeps them apart");
                 return Err(Trouble::new(text, "name one of the two"));

@@ -91,7 +91,8 @@ pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
         FactKind::NotComposed(id) => read_no_more(problem, *id),
         FactKind::InCable => problem.cable = None,
         // These are told without a search.
-        FactKind::NoPort
+        FactKind::Second
+        | FactKind::NoPort
         | FactKind::NothingAsked
         | FactKind::WireServes
         | FactKind::OnlyClasses

@@ -1,6 +1,6 @@
 //! What a lead's file says of its switches.
 
-use solderside_profile::{Action, At, Body, Complaint, Controller, PartId, listed, nearest, quoted};
+use solderside_profile::{Action, At, Body, Complaint, PartId, listed, nearest, quoted};
 use solderside_trade::ContactId;
 
 use super::{LeadPart, PlayEntry, checked_entries};
@@ -116,10 +116,10 @@ fn position(
     assembly: &Assembly,
     complaints: &mut Vec<Complaint>,
 ) -> ChangeoverPosition {
-    let controllers: Vec<&Controller> = assembly.controllers.iter().collect();
     let entries = play_at.iter().filter(|(position, _)| position.value == name.value);
-    let play = entries
-        .flat_map(|(_, entries)| checked_entries(&entries.value, &controllers, &assembly.port, complaints));
+    let play = entries.flat_map(|(_, entries)| {
+        checked_entries(&entries.value, &assembly.controllers, &assembly.port, complaints)
+    });
     ChangeoverPosition { name: name.value.clone(), play: play.collect() }
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use solderside_lead::{Body, EndId, Leg, PartId};
+use solderside_lead::{Assembly, Body, EndId, Leg, PartId};
 use solderside_trade::{Body as Shape, Gender};
 
 use crate::bench::Bench;
@@ -274,16 +274,38 @@ pub fn before_measuring(bench: &Bench<'_>, plan: &Plan) -> Vec<String> {
     texts
 }
 
-/// What to do before the controller's switches are read.
-pub const BEFORE_CONTROLS: [&str; 3] = [
+/// What to do before the controllers' switches are read.
+pub fn before_controls(assembly: &Assembly) -> [&'static str; 3] {
+    let [_, probe, range] = BEFORE_CONTROLS;
+    match assembly.controllers.get(1) {
+        Some(second) if !second.contacts.is_empty() => [
+            "Only when every reading of the lead alone was right. Plug both controllers into the lead; the machine stays \
+             unplugged, and chips of the lead stay out of their sockets. What is called `second-up` is `up` of the second.",
+            probe,
+            range,
+        ],
+        Some(_) | None => BEFORE_CONTROLS,
+    }
+}
+
+/// What to do before the machine is switched on.
+pub fn before_power(assembly: &Assembly) -> [&'static str; 4] {
+    let [_, hands, straight, harm] = BEFORE_POWER;
+    if assembly.controllers.iter().filter(|own| !own.contacts.is_empty()).count() < 2 {
+        return BEFORE_POWER;
+    }
+    let out = "Only when everything before was right. Take both controllers out of the lead; they are plugged in last.";
+    [out, hands, straight, harm]
+}
+
+const BEFORE_CONTROLS: [&str; 3] = [
     "Only when every reading of the lead alone was right. Plug the controller into the lead; the machine stays unplugged, and \
      chips of the lead stay out of their sockets.",
     "Probe at the port end. Hold one control and nothing else, then let go of it with the probes where they are.",
     "On the ohms range, never the buzzer: a sound carbon contact has hundreds of ohms, and no buzzer sounds through that.",
 ];
 
-/// What to do before the machine is switched on.
-pub const BEFORE_POWER: [&str; 4] = [
+const BEFORE_POWER: [&str; 4] = [
     "Only when everything before was right. Take the controller out of the lead; it is plugged in last.",
     "Put probes and resistor in place with the machine off, and switch off before anything is moved. Keep your hands away while \
      it is on.",

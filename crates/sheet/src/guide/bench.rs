@@ -9,7 +9,7 @@ use solderside_meter::{Bench, Danger, FIGURES, Fault, Plan, PlanStep, Range, UNS
 use super::frame::{Check, Section, checks, list, source, tick};
 use super::parts::diodes;
 use super::text::{letters, place};
-use super::{Stand, Subject, each, suspects};
+use super::{Stand, Subject, each_lead, suspects};
 use crate::words::{contact, end_name, is_bare, listed, part_name};
 
 /// A lead on the bench, with the readings that it takes to find every fault.
@@ -33,7 +33,7 @@ impl<'a> MeterTest<'a> {
 
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
     let told = |subject: &Subject<'_>| body(subject, &MeterTest::of(subject));
-    Section::new("bench", "Meter tests", each(subject, stands, told))
+    Section::new("bench", "Meter tests", each_lead(subject, stands, told))
 }
 
 fn body(subject: &Subject<'_>, MeterTest { bench, plan }: &MeterTest<'_>) -> Markup {

@@ -10,7 +10,7 @@ use solderside_trade::{Body, Connector, Family};
 use super::frame::{Section, source};
 use super::text::{conductor, prose};
 use super::{Subject, pad, parts, range};
-use crate::words::{clean, count, goes, has, is_bare, joint, listed, theirs};
+use crate::words::{self, clean, count, end_name, goes, has, is_bare, joint, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -122,11 +122,15 @@ fn cable(subject: &Subject<'_>) -> Markup {
         @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
             (chosen(subject, cable, allocation))
         } @else {
-        p class="part" {
-            b { (lead.cord.length) " of cable with at least " (count(conductors, "conductor")) ", " (lead.cord.conductor) }
-            " or thicker. Colours here:"
+        @for cord in words::cords(subject.assembly) {
+            p class="part" {
+                b { (lead.cord.length) " of cable with at least " (count(cord.joins.len(), "conductor")) ", " (lead.cord.conductor) }
+                " or thicker"
+                @if let Some(end) = cord.end { ", for the " (end_name(subject.assembly, end).to_lowercase()) }
+                ". Colours here:"
+            }
+            ul class="cores" { @for join in wires.iter().filter(|join| cord.has(join)) { li { (conductor(subject, *join)) } } }
         }
-        ul class="cores" { @for join in &wires { li { (conductor(subject, *join)) } } }
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         }

@@ -13,7 +13,15 @@ use crate::words::count;
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
     // One panel is enough for a page.
     let told = |subject: &Subject<'_>| body(subject, stands.is_empty());
-    Section::new("play", "Play", each(subject, stands, told))
+    let second = subject.assembly.controllers.get(1).filter(|own| !own.contacts.is_empty());
+    let content = html! {
+        @if second.is_some() {
+            p { "What begins with “second-” is a control of the controller at the controller 2 end: " code { "second-up" } " is its "
+                code { "up" } "." }
+        }
+        (each(subject, stands, told))
+    };
+    Section::new("play", "Play", content)
 }
 
 fn body(subject: &Subject<'_>, with_panel: bool) -> Markup {

@@ -7,11 +7,11 @@ use solderside_trade::ContactId;
 
 use super::frame::{Section, source, table, tick, to_do};
 use super::text::at;
-use super::{Stand, Subject, boards, each};
+use super::{Stand, Subject, boards, each_lead};
 use crate::words::{contact, end_name, listed};
 
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
-    Section::new("power", "First power", each(subject, stands, body))
+    Section::new("power", "First power", each_lead(subject, stands, body))
 }
 
 fn body(subject: &Subject<'_>) -> Markup {
@@ -25,7 +25,17 @@ fn body(subject: &Subject<'_>) -> Markup {
         @let (of_chips, steps) = boards::first_power(subject, 1);
         (of_chips)
         @if powered.supplies.is_empty() { (without_supply(subject, &powered, 1 + steps)) }
-        @for (at, supply) in powered.supplies.iter().enumerate() { (with_supply(subject, supply, 1 + steps + 4 * at)) }
+        @for (at, supply) in powered.supplies.iter().enumerate() {
+            @let is_last = powered.lines.is_empty() && at + 1 == powered.supplies.len();
+            (with_supply(subject, supply, 1 + steps + 3 * at, is_last))
+        }
+        @if !powered.supplies.is_empty() && !powered.lines.is_empty() {
+            h3 { "Where no supply belongs" }
+            p { "In the same way, with the resistor across before the machine is switched on. What keeps its voltage is a supply astray: \
+                 switch off, unplug, and search. No controller is plugged in before these are right." }
+            (readings(subject, &powered))
+            (to_do(1 + steps + 3 * powered.supplies.len(), vec![plug_all_in(subject)]))
+        }
     }
 }
 
@@ -47,18 +57,37 @@ fn fed_here(fed: &[ContactId]) -> Markup {
     }
 }
 
+/// The last step.
+fn plug_all_in(subject: &Subject<'_>) -> Markup {
+    html! {
+        "Switch off and unplug the lead. Plug " (controllers(subject)) " in, the lead into the machine, and switch on. If anything \
+         grows warm or the picture changes, switch off at once."
+    }
+}
+
+/// What goes into the controller ends, as far as it is known.
+fn controllers(subject: &Subject<'_>) -> &'static str {
+    let known = subject.assembly.controllers.iter().filter(|own| !own.contacts.is_empty());
+    if known.count() < 2 { "the controller" } else { "both controllers" }
+}
+
+/// The controller ends.
+fn ends(subject: &Subject<'_>) -> &'static str {
+    if subject.assembly.controllers.len() < 2 { "controller end" } else { "controller ends" }
+}
+
 /// The first return at an end, against which all else is measured there: "1 (common)".
 pub(super) fn home(subject: &Subject<'_>, end: EndId) -> String {
     let here = solderside_meter::home(subject.assembly, end);
     here.map_or_else(|| "the return".to_owned(), |leg| contact(subject.assembly, leg))
 }
 
-fn with_supply(subject: &Subject<'_>, supply: &PoweredSupply, first: usize) -> Markup {
+fn with_supply(subject: &Subject<'_>, supply: &PoweredSupply, first: usize, is_last: bool) -> Markup {
     let PoweredSupply { leg, is_wire, .. } = *supply;
     let end = end_name(subject.assembly, leg.end).to_lowercase();
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
-    let items = vec![
-        html! { "Machine off, controller not plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
+    let mut items = vec![
+        html! { "Machine off, no controller plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
         ", and the meter’s probes beside it, on DC volts, the black one at " (home) "." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @if is_wire { (supply.volts.low()) } @else { "what the parts on the way leave of " (supply.volts.low()) } " to "
@@ -68,9 +97,8 @@ fn with_supply(subject: &Subject<'_>, supply: &PoweredSupply, first: usize) -> M
         ". If it rises by more, \
         the contact is no supply but a line that is pulled up: stop, and do not plug a controller in. "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
-        html! { "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
-        grows warm or the picture changes, switch off at once." },
     ];
+    items.extend(is_last.then(|| plug_all_in(subject)));
     html! { h3 { "Supply at the " (end) } (to_do(first, items)) }
 }
 
@@ -79,7 +107,7 @@ fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> Mar
     let contacts = listed(port.supplies().iter().map(|(contact, _)| *contact));
     let volts = port.supplies().first().map_or(port.rail.typical(), |(_, supply)| supply.volts.typical());
     let mut items = vec![html! {
-        "Machine off. Plug the lead into the machine, and leave the controller out: the probes go to the controller end. \
+        "Machine off. Plug the lead into the machine, and leave " (controllers(subject)) " out: the probes go to the " (ends(subject)) ". \
          Set the meter to DC volts."
     }];
     items.extend(powered.plugged_in.map(|own| is_plugged_in(subject, own)));
@@ -93,22 +121,17 @@ fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> Mar
          off, unplug, and search for the mistake. A reading between that and its figure is another mistake, or a machine \
          whose pull-ups are stronger than was taken: find out which before you go on."
     };
-    let last = html! {
-        "Switch off and unplug the lead. Plug the controller in, the lead into the machine, and switch on. If anything \
-         grows warm or the picture changes, switch off at once."
-    };
     let next = items.len() + first;
     let has_chips = !boards::chips(&subject.assembly.lead).is_empty();
     html! {
         @if has_chips { h3 { "Controller end" } }
-        @if contacts.is_empty() { p { "The port has no supply contact, and none may be found at the controller end." } }
+        @if contacts.is_empty() { p { "The port has no supply contact, and none may be found at the " (ends(subject)) "." } }
         @else if has_chips { p { "The lead carries the port’s supply, contact " (contacts) ", to the board and no farther: it has to be \
-            found nowhere at the controller end." } }
-        @else { p { "The lead leaves the port’s supply, contact " (contacts) ", unconnected: it has to be found nowhere at the \
-            controller end." } }
+            found nowhere at the " (ends(subject)) "." } }
+        @else { p { "The lead leaves the port’s supply, contact " (contacts) ", unconnected: it has to be found nowhere at the " (ends(subject)) "." } }
         (to_do(first, items))
         (readings(subject, powered))
-        (to_do(next, vec![stop, last]))
+        (to_do(next, vec![stop, plug_all_in(subject)]))
     }
 }
 

@@ -109,6 +109,8 @@ fn has_hoods(subject: &Subject<'_>) -> bool {
 
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
+    let cords = words::cords(subject.assembly);
+    let far = lead.end_at_machine().map(|end| end_name(subject.assembly, end.id)).unwrap_or_default();
     let connectors = listed(lead.ends.iter().map(|end| end.connector));
     let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
     // What a part is soldered to is twisted when the part has been measured and has its sleeve.
@@ -126,6 +128,13 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         } },
         html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
             "Cut the cable " (lead.cord.length) " from the moulded end, and take 25 mm of jacket off the cut end"
+        } @else if cords.len() > 1 {
+            "Cut " (cords.len()) " cords of " (lead.cord.length) " each, and mark the ends of each. "
+            @for cord in &cords {
+                "That for the " (cord.end.map(|end| end_name(subject.assembly, end).to_lowercase()).unwrap_or_default()) " has "
+                (listed(cord.joins.iter().map(|join| subject.colouring.letters(*join)))) ". "
+            }
+            "Take 25 mm of jacket off each end"
         } @else {
             "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end"
         } " without nicking a conductor. " (source(HABIT)) },
@@ -143,7 +152,12 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         items.insert(
             before_stripping,
             html! { b { "Hoods first: " } "slide the clamps, and any hood that is one piece, onto the cable now. They do not \
-            go on afterwards." },
+            go on afterwards."
+            @if cords.len() > 1 {
+                " Both cords go into the hood of the " (far.to_lowercase()) ": see that its opening and its clamp take both jackets side by \
+                 side, and slide it onto both. "
+                (source(HABIT))
+            } },
         );
     }
     items.extend(parts::preparations(lead));

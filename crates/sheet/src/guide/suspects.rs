@@ -133,7 +133,7 @@ fn of_swaps(subject: &Subject<'_>, swaps: &[[Tip; 2]]) -> Option<String> {
         Some(join) => {
             format!("{} swapped with another conductor, {}", wire(subject, join), at_ends(subject, &ends))
         }
-        None if ends.len() > 1 => "two conductors swapped, at either end".to_owned(),
+        None if ends.len() > 1 => format!("two conductors swapped, {}", at_ends(subject, &ends)),
         None => {
             let legs: BTreeSet<Leg> = swaps.iter().flatten().map(|tip| tip.at).collect();
             let is_any = swaps.len() == legs.len() * (legs.len() - 1) / 2;
@@ -235,7 +235,7 @@ fn of_ends(subject: &Subject<'_>, ends: &[EndId]) -> Option<String> {
     match ends {
         [] => None,
         [only] => Some(format!("the {}", end_of(subject, *only))),
-        _ => Some("either end".to_owned()),
+        several => Some(several_ends(subject, several)),
     }
 }
 
@@ -243,8 +243,16 @@ fn of_ends(subject: &Subject<'_>, ends: &[EndId]) -> Option<String> {
 fn at_ends(subject: &Subject<'_>, ends: &[EndId]) -> String {
     match ends {
         [only] => format!("at the {}", end_of(subject, *only)),
-        _ => "at either end".to_owned(),
+        several => format!("at {}", several_ends(subject, several)),
     }
+}
+
+/// "either end"; of a lead with three the names of those that are meant.
+fn several_ends(subject: &Subject<'_>, ends: &[EndId]) -> String {
+    if subject.assembly.lead.ends.len() < 3 {
+        return "either end".to_owned();
+    }
+    any_of(ends.iter().map(|end| format!("the {}", end_of(subject, *end))))
 }
 
 /// "5, 6 or 7".

@@ -1,23 +1,23 @@
 //! The test of each control through the lead, with the controller plugged in and the machine not.
 
 use maud::{Markup, html};
-use solderside_meter::{BEFORE_CONTROLS, Behind, Bench, Controls, Range};
+use solderside_meter::{Behind, Bench, Controls, Range, before_controls};
 
-use super::frame::{Section, list, source, table, tick};
-use super::text::names;
-use super::{Stand, Subject, each};
+use super::frame::{Section, source, table, tick};
+use super::text::{names, prose};
+use super::{Stand, Subject, each_lead};
 use crate::words::contact;
 
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
     let told = |subject: &Subject<'_>| body(subject, &Controls::of(&Bench::new(subject.assembly)));
-    Section::new("switches", "Switch test", each(subject, stands, told))
+    Section::new("switches", "Switch test", each_lead(subject, stands, told))
 }
 
 fn body(subject: &Subject<'_>, controls: &Controls) -> Markup {
     let is_diode = controls.steps.iter().any(|step| step.measurement.range == Range::Diode);
     html! {
         @if !controls.steps.is_empty() {
-            (list(&BEFORE_CONTROLS))
+            ul { @for text in before_controls(subject.assembly) { li { (prose(text)) } } }
             @if is_diode {
                 p { "Where the figure is in volts a diode is in the way: take the diode range. A range that ends above 1.5 V may read open \
                      on a meter that gives no more. " (source("handheld meter manual, page 32, manualshive.com (diode range: 1.5 V)")) }
@@ -73,7 +73,7 @@ fn wrong(subject: &Subject<'_>) -> Markup {
     let mut switches: Vec<&str> = switches.collect();
     switches.dedup();
     html! {
-        p { "The lead was right, so what is wrong now came with the controller:" }
+        p { "The lead was right, so what is wrong now came with what is plugged in:" }
         ul {
             li { "Open while held: the switch does not close, or its contact in the connector does not touch. In every row: the plug is not \
                   home, or the common." }

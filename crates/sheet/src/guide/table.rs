@@ -3,8 +3,8 @@
 use maud::{DOCTYPE, Markup, html};
 use solderside_lead::Leg;
 use solderside_meter::{
-    BEFORE_CONTROLS, BEFORE_POWER, Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN,
-    before_measuring,
+    Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_controls,
+    before_measuring, before_power,
 };
 
 use super::frame::{head, list, source, table, tick};
@@ -121,7 +121,7 @@ fn with_controller(bench: &Bench<'_>, controls: &Controls) -> Markup {
     let rows: Vec<Vec<Markup>> = rows.collect();
     html! {
         @if !rows.is_empty() {
-            (list(&BEFORE_CONTROLS))
+            (list(&before_controls(bench.assembly())))
             (table("Each switch held, then let go", &["Hold", "Red", "Black", "Range", "Good", "Reads", "Right"], rows))
         }
         @if !controls.hidden.is_empty() {
@@ -185,7 +185,7 @@ fn with_power(bench: &Bench<'_>, powered: &Powered) -> Markup {
         rows.push(row(line.leg, line.home, "1 kΩ", volts));
     }
     html! {
-        (list(&BEFORE_POWER))
+        (list(&before_power(bench.assembly())))
         @if !powered.chips.is_empty() {
             p { "The chips go into their sockets when their supply was right there, with the lead unplugged, and before anything \
                  farther is read." }

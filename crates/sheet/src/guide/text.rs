@@ -25,7 +25,13 @@ pub(super) fn told(subject: &Subject<'_>, text: &str) -> Markup {
             let end = if is_first { end } else { end.to_lowercase() };
             html! { (end) " " (leg.contact) }
         }
-        Ok(_) | Err(_) => html! { code { (name) } },
+        Ok(_) | Err(_) => {
+            if let Ok(end @ EndId::Controller(1..)) = name.parse::<EndId>() {
+                html! { "the " (end_name(subject.assembly, end).to_lowercase()) }
+            } else {
+                html! { code { (name) } }
+            }
+        }
     })
 }
 

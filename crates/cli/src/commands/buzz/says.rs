@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use solderside_meter::{
-    BEFORE_CONTROLS, BEFORE_POWER, Behind, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part,
-    Question, Setting, Span, UNSEEN, before_measuring,
+    Behind, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Question, Setting, Span,
+    UNSEEN, before_controls, before_measuring, before_power,
 };
 use solderside_quantity::Volts;
 
@@ -65,13 +65,13 @@ pub fn part(test: &MeterTest<'_>, part: Part, columns: usize) -> String {
         }
         Part::Controller => {
             page.line(Tone::Strong.of("The controller plugged into the lead, the machine not"));
-            for text in BEFORE_CONTROLS {
+            for text in before_controls(test.bench.assembly()) {
                 page.paragraph("  - ", text);
             }
         }
         Part::Power => {
             page.line(Tone::Bad.of("With power"));
-            for text in BEFORE_POWER {
+            for text in before_power(test.bench.assembly()) {
                 page.paragraph("  - ", text);
             }
         }

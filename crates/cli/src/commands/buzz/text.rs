@@ -2,8 +2,8 @@
 
 use solderside_lead::Leg;
 use solderside_meter::{
-    BEFORE_CONTROLS, BEFORE_POWER, Bench, ControlStep, Danger, FIGURES, Found, Plan, PlanStep, PoweredChip,
-    PoweredLine, PoweredSupply, Range, UNSEEN, before_measuring,
+    Bench, ControlStep, Danger, FIGURES, Found, Plan, PlanStep, PoweredChip, PoweredLine, PoweredSupply,
+    Range, UNSEEN, before_controls, before_measuring, before_power,
 };
 
 use super::MeterTest;
@@ -131,7 +131,7 @@ fn controls(page: &mut Page, test: &MeterTest<'_>) {
     let MeterTest { bench, controls, .. } = test;
     page.heading(&format!("With the controller, without the machine: {} switches", controls.steps.len()));
     if !controls.steps.is_empty() {
-        for text in BEFORE_CONTROLS {
+        for text in before_controls(bench.assembly()) {
             page.paragraph("  - ", text);
         }
         let rows: Vec<[String; 7]> = controls.steps.iter().map(|step| control_row(bench, step)).collect();
@@ -176,7 +176,7 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
         );
         return;
     }
-    for text in BEFORE_POWER {
+    for text in before_power(bench.assembly()) {
         page.paragraph("  - ", text);
     }
     let black = |home: Option<Leg>| home.map_or_else(|| "the return".to_owned(), |leg| place(bench, leg));
