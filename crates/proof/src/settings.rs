@@ -12,7 +12,7 @@ use crate::chips::chips;
 use crate::clamps::clamps;
 use crate::code::Code;
 use crate::finding::{Finding, Severity};
-use crate::holds::{is_borne_with, supply_limits};
+use crate::holds::{Holds, in_all_settings, is_borne_with, supply_limits};
 use crate::loads::{Asked, Enough, Load, loads};
 use crate::prove::{Judgement, Proof, sorted};
 use crate::readings::{ActionProof, Worst};
@@ -35,11 +35,13 @@ pub(crate) fn prove_settings(
     assembly: &Assembly,
     prove: impl Fn(&Assembly) -> Result<Proof, Unbuilt>,
 ) -> Result<Proof, Unbuilt> {
+    let mut sets = Vec::new();
     let mut settings = Vec::new();
     for setting in assembly.settings() {
         let set = assembly.set(&setting);
         let proof = prove(&set)?;
-        settings.push(SetProof { setting, play: set.lead.play, proof });
+        settings.push(SetProof { setting, play: set.lead.play.clone(), proof });
+        sets.push(set);
     }
     let each = settings.iter().map(|own| (&own.setting, own.proof.findings.as_slice()));
     let mut findings = told_once(&each.collect::<Vec<_>>());
@@ -50,30 +52,23 @@ pub(crate) fn prove_settings(
     let mut loads = moved.carried;
     let mut actions: Vec<ActionProof> = Vec::new();
     let mut points = moved.points;
-    let mut holds_for = Vec::new();
     for own in settings.iter().map(|own| &own.proof) {
         points = points.saturating_add(own.operating_points);
         heaviest(&mut loads, &own.loads);
         worst_read(&mut actions, &own.actions);
-        for holds in own.holds_for.iter().filter(|holds| holds.is_of_pull_up()) {
-            if !holds_for.contains(holds) {
-                holds_for.push(holds.clone());
-            }
-        }
     }
+    let mut holds_for = Vec::new();
     if verdict.is_sound() {
-        let mut borne = Vec::new();
-        for holds in holds_for {
+        let ranges = settings.iter().map(|own| own.proof.holds_for.as_slice());
+        let own: Vec<(Assembly, &[Holds])> = sets.into_iter().zip(ranges).collect();
+        for holds in in_all_settings(&own)? {
             let mut is_borne = true;
             for setting in assembly.moves() {
                 is_borne &= is_borne_with(&assembly.set(&setting), &holds)?;
             }
-            borne.extend(is_borne.then_some(holds));
+            holds_for.extend(is_borne.then_some(holds));
         }
-        holds_for = borne;
         holds_for.extend(supply_limits(assembly, &loads));
-    } else {
-        holds_for.clear();
     }
     let first = settings.first().map(|own| own.proof.clone());
     let (truth, truth_pressed_at_most) =
