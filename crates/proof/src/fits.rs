@@ -13,7 +13,7 @@ use solderside_profile::{Action, Control, Controller, Port};
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
 use crate::prove::{judge_for_use, sorted};
-use crate::settings::{moved_findings, only_while_moved, told_once};
+use crate::settings::{moved_findings, must_break_first, only_while_moved, told_once};
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -193,6 +193,7 @@ fn fitting_set(
         all.figures.clone_from(&first.figures);
         all.findings.extend(moved);
     }
+    all.findings.extend(must_break_first(&other.plugged(assembly), &all.findings)?);
     (_, all.findings) = sorted(all.findings);
     Ok(all)
 }

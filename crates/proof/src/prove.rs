@@ -125,12 +125,12 @@ fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
     Ok(Proof {
         verdict,
         operating_points: readings.samples.saturating_add(loads.points),
+        stands_on: standings(assembly, &findings),
         findings,
         actions: readings.actions(assembly)?,
         axes: axes.proofs,
         loads: loads.carried,
         holds_for: Vec::new(),
-        stands_on: standings(assembly),
         truth: readings.truth.rows,
         truth_pressed_at_most: readings.truth.pressed_at_most,
         controls_lost,

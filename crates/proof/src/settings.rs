@@ -4,7 +4,10 @@
 //! is read there is held against the play map of that setting. While a hand moves one, nobody plays: what is read in that
 //! moment counts for nothing, but nothing may be harmed.
 
-use solderside_lead::{Assembly, PlayMap, Setting, Unbuilt};
+use std::collections::BTreeSet;
+
+use solderside_lead::{Assembly, Leg, PartId, PlayMap, Setting, Unbuilt};
+use solderside_profile::Control;
 
 use crate::build;
 use crate::cases::Moving;
@@ -47,8 +50,8 @@ pub(crate) fn prove_settings(
     let mut findings = told_once(&each.collect::<Vec<_>>());
     findings.extend(of_an_unknown(assembly));
     let moved = while_moved(assembly, Asked::AllUnlessHarm)?;
-    let Judgement { verdict, findings, controls_lost } =
-        together(findings, &moved.findings, settings.iter().map(|own| own.proof.controls_lost.as_slice()));
+    let lost = settings.iter().map(|own| own.proof.controls_lost.as_slice());
+    let Judgement { verdict, findings, controls_lost } = together(assembly, findings, &moved.findings, lost)?;
     let mut loads = moved.carried;
     let mut actions: Vec<ActionProof> = Vec::new();
     let mut points = moved.points;
@@ -76,12 +79,12 @@ pub(crate) fn prove_settings(
     Ok(Proof {
         verdict,
         operating_points: points,
+        stands_on: standings(assembly, &findings),
         findings,
         actions,
         axes: first.map(|own| own.axes).unwrap_or_default(),
         loads,
         holds_for,
-        stands_on: standings(assembly),
         truth,
         truth_pressed_at_most,
         controls_lost,
@@ -104,7 +107,7 @@ pub(crate) fn judge_settings(
     findings.extend(of_an_unknown(assembly));
     let moved = moved_findings(assembly)?;
     let lost = judged.iter().map(|(_, own)| own.controls_lost.as_slice());
-    Ok(Some(together(findings, &moved, lost)))
+    together(assembly, findings, &moved, lost).map(Some)
 }
 
 /// What is found while switches are moved, without what everything carries.
@@ -118,18 +121,53 @@ pub(crate) fn moved_findings(assembly: &Assembly) -> Result<Vec<Finding>, Unbuil
 
 /// The judgement of all: a control is lost that performs nothing in any setting.
 fn together<'l>(
+    assembly: &Assembly,
     mut findings: Vec<Finding>,
     moved: &[Finding],
-    mut lost: impl Iterator<Item = &'l [solderside_profile::Control]>,
-) -> Judgement {
-    let more = only_while_moved(moved, &findings);
-    findings.extend(more);
+    mut lost: impl Iterator<Item = &'l [Control]>,
+) -> Result<Judgement, Unbuilt> {
+    findings.extend(only_while_moved(moved, &findings));
+    findings.extend(must_break_first(assembly, &findings)?);
     let mut controls_lost = lost.next().unwrap_or_default().to_vec();
     for lost in lost {
         controls_lost.retain(|control| lost.contains(control));
     }
     let (verdict, findings) = sorted(findings);
-    Judgement { verdict, findings, controls_lost }
+    Ok(Judgement { verdict, findings, controls_lost })
+}
+
+/// Which switches must break before they make: those by which something would come to harm if they did not. Nothing but
+/// their kind keeps that away, and both kinds are sold.
+pub(crate) fn must_break_first(assembly: &Assembly, told: &[Finding]) -> Result<Vec<Finding>, Unbuilt> {
+    let is_new = |finding: &Finding| counts_while_moved(finding) && !is_told(finding, told);
+    let enough = Enough { finding: &is_new, doubt: false };
+    let mut found = Vec::new();
+    let mut known: BTreeSet<PartId> = BTreeSet::new();
+    for setting in assembly.moves_if_made_first() {
+        // One that must break first never stands so.
+        if !known.is_disjoint(&setting.made_first) {
+            continue;
+        }
+        let moved = moved_to(assembly, &setting, Asked::Until(enough))?;
+        let Some(harm) = moved.findings.into_iter().find(is_new) else { continue };
+        let own = setting.made_first.iter().filter_map(|part| assembly.lead.changeover(*part));
+        let names: Vec<String> = own.map(|own| format!("`{}`", own.called)).collect();
+        let names = names.join(" and ");
+        let text = format!("{names} must break before it makes; else, {}: {}", setting.told(), harm.text);
+        let common = |part: &PartId| Leg::part(*part, PartId::COMMON);
+        found.push(Finding {
+            code: Code::BuildBreaksFirst,
+            severity: Severity::Note,
+            text,
+            legs: setting.made_first.iter().map(common).collect(),
+            remedy: "buy a switch that is sold as non-shorting; with the buzzer between its two throws it stays silent \
+                while it is moved slowly"
+                .to_owned(),
+            ..harm
+        });
+        known.extend(setting.made_first);
+    }
+    Ok(found)
 }
 
 /// That nothing is proved of what may be plugged into an end that passes the port through, where nobody says what that is.
@@ -162,11 +200,12 @@ pub(crate) fn told_once(settings: &[(&Setting, &[Finding])]) -> Vec<Finding> {
 
 /// What is found while switches are moved and in no setting: anything else is told already.
 pub(crate) fn only_while_moved(moved: &[Finding], told: &[Finding]) -> Vec<Finding> {
-    let is_told = |own: &&Finding| {
-        told.iter()
-            .any(|known| (known.code, known.severity, &known.legs) == (own.code, own.severity, &own.legs))
-    };
-    moved.iter().filter(|own| !is_told(own)).cloned().collect()
+    moved.iter().filter(|own| !is_told(own, told)).cloned().collect()
+}
+
+/// Whether the same is told already, if not in the same words.
+fn is_told(own: &Finding, told: &[Finding]) -> bool {
+    told.iter().any(|known| (known.code, known.severity, &known.legs) == (own.code, own.severity, &own.legs))
 }
 
 fn at_setting(finding: &Finding, setting: &Setting) -> Finding {
@@ -180,31 +219,35 @@ struct Moved {
     findings: Vec<Finding>,
 }
 
-/// Holds all limits in every way in which the switches may stand for a moment. That chips are without a supply for so long
-/// is no fault; what they then do to anything that has a limit is.
+/// Holds all limits in every way in which the switches may stand for a moment.
 fn while_moved(assembly: &Assembly, asked: Asked<'_>) -> Result<Moved, Unbuilt> {
     let mut all = Moved { points: 0, carried: Vec::new(), findings: Vec::new() };
     for setting in assembly.moves() {
-        let set = assembly.set(&setting);
-        let moving = Moving::of(&set);
-        let script = Script::of(&set)?;
-        let mut findings = build::findings(&set);
-        findings.extend(chips(&set, &script, &moving));
-        let loads = loads(&set, &moving, asked)?;
-        findings.extend(loads.findings);
-        findings.extend(clamps(&set)?);
-        all.points = all.points.saturating_add(loads.points);
-        heaviest(&mut all.carried, &loads.carried);
-        for finding in findings.iter().filter(|finding| counts_while_moved(finding)) {
-            let is_known = all.findings.iter().any(|known| {
-                known.code == finding.code && known.legs == finding.legs && known.severity == finding.severity
-            });
-            if !is_known {
+        let moved = moved_to(assembly, &setting, asked)?;
+        all.points = all.points.saturating_add(moved.points);
+        heaviest(&mut all.carried, &moved.carried);
+        for finding in &moved.findings {
+            if !is_told(finding, &all.findings) {
                 all.findings.push(at_setting(finding, &setting));
             }
         }
     }
     Ok(all)
+}
+
+/// Holds all limits in one of them. That chips are without a supply for so long is no fault; what they then do to anything
+/// that has a limit is.
+fn moved_to(assembly: &Assembly, setting: &Setting, asked: Asked<'_>) -> Result<Moved, Unbuilt> {
+    let set = assembly.set(setting);
+    let moving = Moving::of(&set);
+    let script = Script::of(&set)?;
+    let mut findings = build::findings(&set);
+    findings.extend(chips(&set, &script, &moving));
+    let loads = loads(&set, &moving, asked)?;
+    findings.extend(loads.findings);
+    findings.extend(clamps(&set)?);
+    findings.retain(counts_while_moved);
+    Ok(Moved { points: loads.points, carried: loads.carried, findings })
 }
 
 /// Whether a finding is one also while a hand moves a switch: what harms, what leaves harm open, and what puts two

@@ -117,6 +117,9 @@ fn a_switch_that_makes_first_joins_both_throws_for_a_moment() {
     // `up` and second fire, the stick's contacts of both, and the three legs of the switch.
     assert_eq!(joined, Some(2 + 2 + 3));
     assert_eq!(prove(&lead).unwrap().verdict, Verdict::Works);
+    // So either kind of switch will do.
+    let breaks = prove(&second_button("")).unwrap();
+    assert!(breaks.findings.iter().all(|finding| finding.code != Code::BuildBreaksFirst));
 }
 
 /// A switch whose throws are the supply and the return: each position alone is sound, as its common leads nowhere else.
@@ -130,8 +133,19 @@ fn between_rails(more: &str) -> Assembly {
 fn a_switch_that_makes_first_between_supply_and_return_shorts_the_supply_while_it_is_moved() {
     let breaks = prove(&between_rails("")).unwrap();
     assert!(breaks.verdict < Verdict::Fails, "{:#?}", breaks.findings);
+    // One that breaks first is what has to be bought, and that is said.
+    let must = breaks.findings.iter().find(|finding| finding.code == Code::BuildBreaksFirst).unwrap();
+    assert_eq!(must.severity, Severity::Note);
+    assert!(
+        must.text.starts_with("`s1` must break before it makes; else, while `s1` is moved: "),
+        "{}",
+        must.text
+    );
+    assert!(breaks.stands_on.iter().any(|own| own.what == "a switch that breaks before it makes"));
+    assert_eq!(judge(&between_rails("")).unwrap().findings, breaks.findings);
     let makes = prove(&between_rails("makes_first = true")).unwrap();
     assert_eq!(makes.verdict, Verdict::Harms);
+    assert!(makes.findings.iter().all(|finding| finding.code != Code::BuildBreaksFirst));
     let short = makes.findings.iter().find(|finding| finding.code == Code::PowerOverload).unwrap();
     assert!(short.text.starts_with("while `s1` is moved: "), "{}", short.text);
     // Every verdict of it says so.
@@ -238,10 +252,9 @@ proptest! {
         };
         // Nothing is asked of a reading while the switch is moved.
         let harm = |verdict: Verdict| if verdict == Verdict::Harms { verdict } else { Verdict::Works };
-        let mut worst = wired(&[first]).max(wired(&[second])).max(harm(wired(&[])));
-        if makes_first {
-            worst = worst.max(harm(wired(&[first, second])));
-        }
+        let breaking = wired(&[first]).max(wired(&[second])).max(harm(wired(&[])));
+        let making = harm(wired(&[first, second]));
+        let worst = if makes_first { breaking.max(making) } else { breaking };
         let own = [
             format!("controller.{control} - s1.common"),
             format!("s1.first - port.{first}"),
@@ -253,6 +266,11 @@ proptest! {
         }
         all.extend(own.iter().map(String::as_str));
         let rest = format!("{play}[part.s1]\nswitch = 'SPDT'\npositions = ['one', 'two']\nmakes_first = {makes_first}\n");
-        prop_assert_eq!(prove(&file(STICK, PORT, &all, &rest)).unwrap().verdict, worst);
+        let proof = prove(&file(STICK, PORT, &all, &rest)).unwrap();
+        prop_assert_eq!(proof.verdict, worst);
+        // What harms only with both throws joined is told of a switch that breaks first.
+        let must = proof.findings.iter().any(|own| own.code == Code::BuildBreaksFirst);
+        prop_assert!(must || makes_first || making < Verdict::Harms || breaking == Verdict::Harms);
+        prop_assert!(!must || !makes_first);
     }
 }

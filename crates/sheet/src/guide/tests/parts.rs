@@ -230,3 +230,16 @@ fn a_transistor_is_bought_with_the_order_of_its_legs_and_the_warning_that_makers
     assert!(words_of(&page, "wires").contains("Q1 BC547, leg by leg"));
     assert!(!words_of(&page, "cautions").contains("Chip the right way round"));
 }
+
+#[test]
+fn a_switch_that_must_break_first_is_bought_as_one() {
+    let must = "S1 must break the old contact before it makes the new one";
+    let shopping = |joins: &[&str]| words_of(&page(&stick_with_switch("SPDT", joins)), "needs");
+    let between_rails =
+        ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5", "s1.second - port.9"];
+    assert!(shopping(&between_rails).contains(must));
+    // Where both throws may meet, either kind will do.
+    let parted = ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"];
+    let shopping = shopping(&parted);
+    assert!(shopping.contains("slide or toggle switch, SPDT") && !shopping.contains(must), "{shopping}");
+}
