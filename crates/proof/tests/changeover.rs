@@ -23,6 +23,11 @@ fn file(controller: &str, port: &str, joins: &[&str], rest: &str) -> Assembly {
         .unwrap_or_else(|failure| panic!("{}", failure.render()))
 }
 
+/// What the reader says of a file that is none of a lead.
+fn refusal(text: &str) -> String {
+    read_lead(&SourceFile::new("lead.toml", text), &Library::catalogue()).expect_err("it is refused").render()
+}
+
 const REST: [&str; 6] = [
     "controller.1 - port.9",
     "controller.15 - port.1",
@@ -223,6 +228,24 @@ fn a_lead_with_a_switch_is_read_back_as_it_is_written() {
 
 fn contact() -> impl Strategy<Value = u8> {
     1..=9_u8
+}
+
+#[test]
+fn more_poles_than_can_be_proved_are_refused_however_many_they_are() {
+    let switch = |number| {
+        format!("[part.s{number}]\nswitch = 'DPDT'\npositions = ['one-{number}', 'other-{number}']\n")
+    };
+    for number in [2, 128, 255] {
+        let switches: String = (1..=number).map(switch).collect();
+        let join = |at| format!("'controller.1 - s{at}.common', 's{at}.first - port.9'");
+        let joins: Vec<String> = (1..=number).map(join).collect();
+        let text = format!(
+            "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = '{PORT}'\njoins = [{}]\n{switches}",
+            joins.join(", ")
+        );
+        let told = refusal(&text);
+        assert!(told.contains(&format!("switches have {} poles", 2 * number)), "{told}");
+    }
 }
 
 proptest! {

@@ -16,7 +16,7 @@ pub(super) fn changeovers(
     complaints: &mut Vec<Complaint>,
 ) -> Vec<Changeover> {
     let mut found: Vec<Changeover> = Vec::new();
-    let mut poles = 0;
+    let mut poles = 0_usize;
     for (id, At { value: (_, own), place }) in parts {
         if !matches!(id, PartId::Changeover(_)) {
             let foreign = [
@@ -64,13 +64,13 @@ pub(super) fn changeovers(
         let positions = [first, second].map(|name| position(name, play_at, assembly, complaints));
         let kind = assembly.lead.part(*id).map(|part| part.body);
         if let Some(Body::Changeover(kind)) = kind {
-            poles += kind.poles();
+            poles += usize::from(kind.poles());
         }
         let makes_first = own.makes_first.as_ref().is_some_and(|at| at.value);
         found.push(Changeover { part: *id, called, positions, makes_first });
     }
     if let Some((id, At { place, .. })) = parts.iter().rfind(|(id, _)| matches!(id, PartId::Changeover(_)))
-        && poles > MOST_POLES
+        && poles > usize::from(MOST_POLES)
     {
         let headline = format!(
             "the lead's switches have {poles} poles with `{id}`, and at most {MOST_POLES} can be proved"
