@@ -71,7 +71,7 @@ impl Pole {
 }
 
 /// What the end that passes the port through is called where it is told whether something is plugged in.
-const FURTHER: &str = "controller-2";
+pub(crate) const FURTHER: &str = "controller-2";
 /// Nothing is.
 const EMPTY: &str = "empty";
 /// Something is.

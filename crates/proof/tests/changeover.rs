@@ -231,6 +231,15 @@ fn contact() -> impl Strategy<Value = u8> {
 }
 
 #[test]
+fn no_switch_is_called_like_an_end() {
+    let told = refusal(&format!(
+        "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = '{PORT}'\njoins = ['controller.1 - s1.common', \
+         's1.first - port.9']\n[part.s1]\nswitch = 'SPST'\ncalled = 'controller-2'\npositions = ['empty', 'plugged']\n"
+    ));
+    assert!(told.contains("no switch can be called `controller-2`"), "{told}");
+}
+
+#[test]
 fn more_poles_than_can_be_proved_are_refused_however_many_they_are() {
     let switch = |number| {
         format!("[part.s{number}]\nswitch = 'DPDT'\npositions = ['one-{number}', 'other-{number}']\n")

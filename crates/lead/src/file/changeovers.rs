@@ -5,7 +5,7 @@ use solderside_trade::ContactId;
 
 use super::{LeadPart, PlayEntry, checked_entries};
 use crate::assembly::Assembly;
-use crate::changeover::{Changeover, ChangeoverPosition, MOST_POLES};
+use crate::changeover::{Changeover, ChangeoverPosition, FURTHER, MOST_POLES};
 use crate::lead::Leg;
 
 /// The switches among the parts, with what their positions are for.
@@ -35,6 +35,11 @@ pub(super) fn changeovers(
             let place = own.called.as_ref().map_or(place, |at| &at.place);
             let headline = format!("two switches are called {}", quoted(&called));
             complaints.push(Complaint::new(place.clone(), headline).help("give one of them another name"));
+        }
+        if let Some(own) = own.called.as_ref().filter(|own| own.value == FURTHER) {
+            let headline = format!("no switch can be called {}", quoted(FURTHER));
+            let help = "give it another name: that is what the end for a second controller is called";
+            complaints.push(Complaint::new(own.place.clone(), headline).help(help));
         }
         let names: Vec<&At<String>> = own.positions.iter().flat_map(|at| &at.value).collect();
         let [first, second] = names.as_slice() else {
