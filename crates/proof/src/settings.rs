@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Assembly, Leg, PartId, PlayMap, Setting, Unbuilt};
 use solderside_profile::Control;
+use solderside_quantity::Volts;
 
 use crate::build;
 use crate::cases::Moving;
@@ -36,6 +37,7 @@ pub struct SetProof {
 /// Proves a lead in each setting, and that it does no harm in between.
 pub(crate) fn prove_settings(
     assembly: &Assembly,
+    asked: Asked<'_>,
     prove: impl Fn(&Assembly) -> Result<Proof, Unbuilt>,
 ) -> Result<Proof, Unbuilt> {
     let mut sets = Vec::new();
@@ -49,7 +51,7 @@ pub(crate) fn prove_settings(
     let each = settings.iter().map(|own| (&own.setting, own.proof.findings.as_slice()));
     let mut findings = told_once(&each.collect::<Vec<_>>());
     findings.extend(of_an_unknown(assembly));
-    let moved = while_moved(assembly, Asked::AllUnlessHarm)?;
+    let moved = while_moved(assembly, asked)?;
     let lost = settings.iter().map(|own| own.proof.controls_lost.as_slice());
     let Judgement { verdict, findings, controls_lost } = together(assembly, findings, &moved.findings, lost)?;
     let mut loads = moved.carried;
@@ -92,14 +94,14 @@ pub(crate) fn prove_settings(
     })
 }
 
-/// Judges a lead in each setting and in between.
-pub(crate) fn judge_settings(
+/// Judges a lead in each setting and in between, until a judgement fails.
+pub(crate) fn judge_settings<E: From<Unbuilt>>(
     assembly: &Assembly,
-    judge: impl Fn(&Assembly) -> Result<Option<Judgement>, Unbuilt>,
-) -> Result<Option<Judgement>, Unbuilt> {
+    judge: impl Fn(&Assembly) -> Result<Judgement, E>,
+) -> Result<Judgement, E> {
     let mut judged = Vec::new();
     for setting in assembly.settings() {
-        let Some(judgement) = judge(&assembly.set(&setting))? else { return Ok(None) };
+        let judgement = judge(&assembly.set(&setting))?;
         judged.push((setting, judgement));
     }
     let each = judged.iter().map(|(setting, own)| (setting, own.findings.as_slice()));
@@ -107,7 +109,7 @@ pub(crate) fn judge_settings(
     findings.extend(of_an_unknown(assembly));
     let moved = moved_findings(assembly)?;
     let lost = judged.iter().map(|(_, own)| own.controls_lost.as_slice());
-    together(assembly, findings, &moved, lost).map(Some)
+    together(assembly, findings, &moved, lost).map_err(E::from)
 }
 
 /// What is found while switches are moved, without what everything carries.
@@ -262,35 +264,41 @@ fn counts_while_moved(finding: &Finding) -> bool {
 
 /// The most that each contact carries in any of them.
 fn heaviest(loads: &mut Vec<Load>, more: &[Load]) {
-    for load in more {
-        match loads
-            .iter_mut()
-            .find(|known| known.leg == load.leg && known.what == load.what && known.limit == load.limit)
-        {
-            Some(known) if load.amps > known.amps => *known = load.clone(),
-            Some(_) => {}
-            None => loads.push(load.clone()),
+    let is_same = |known: &Load, load: &Load| {
+        known.leg == load.leg && known.what == load.what && known.limit == load.limit
+    };
+    merge(loads, more, is_same, |known, load| {
+        if load.amps > known.amps {
+            *known = load.clone();
         }
-    }
+    });
 }
 
 /// The worst that each action reads in any of them.
 fn worst_read(actions: &mut Vec<ActionProof>, more: &[ActionProof]) {
-    let worse = |one: Option<Worst>, other: Option<&Worst>| match (one, other) {
-        (Some(one), Some(other)) => Some(if other.margin < one.margin { other.clone() } else { one }),
-        (one, other) => one.or_else(|| other.cloned()),
+    let worse = |known: &mut Option<Worst>, other: &Option<Worst>| {
+        let all = known.take().into_iter().chain(other.clone());
+        *known = all.reduce(|one, other| if other.margin < one.margin { other } else { one });
     };
-    for action in more {
-        match actions.iter_mut().find(|known| known.action == action.action && known.leg == action.leg) {
-            Some(known) => {
-                known.active = worse(known.active.take(), action.active.as_ref());
-                known.idle = worse(known.idle.take(), action.idle.as_ref());
-                known.margin = match (known.margin, action.margin) {
-                    (Some(one), Some(other)) => Some(one.min(other)),
-                    (one, other) => one.or(other),
-                };
-            }
-            None => actions.push(action.clone()),
+    let is_same = |known: &ActionProof, own: &ActionProof| known.action == own.action && known.leg == own.leg;
+    merge(actions, more, is_same, |known, own| {
+        worse(&mut known.active, &own.active);
+        worse(&mut known.idle, &own.idle);
+        known.margin = known.margin.into_iter().chain(own.margin).reduce(Volts::min);
+    });
+}
+
+/// Takes more of what is known already, or as it is what is not.
+fn merge<T: Clone>(
+    all: &mut Vec<T>,
+    more: &[T],
+    is_same: impl Fn(&T, &T) -> bool,
+    take: impl Fn(&mut T, &T),
+) {
+    for own in more {
+        match all.iter_mut().find(|known| is_same(known, own)) {
+            Some(known) => take(known, own),
+            None => all.push(own.clone()),
         }
     }
 }

@@ -8,7 +8,7 @@ use bench::{STICK, lead};
 use proptest::prelude::*;
 use solderside_lead::{Assembly, PartId, read_lead, write_lead};
 use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_while};
+use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_briefly, prove_while};
 
 const PORT: &str = "nine-pin-two-trigger";
 
@@ -76,6 +76,13 @@ fn the_second_button_is_up_in_one_position_and_second_fire_in_the_other() {
     // What one position loses is told with that position.
     let lost = proof.findings.iter().find(|finding| finding.code == Code::ReadLostAction).unwrap();
     assert!(lost.text.starts_with("with `mode` at `as-up`: "), "{}", lost.text);
+}
+
+#[test]
+fn a_brief_proof_of_a_lead_with_a_switch_tells_nothing_of_what_is_carried() {
+    let [whole, brief] = [prove, prove_briefly].map(|prove| prove(&second_button("")).unwrap());
+    assert_eq!((brief.verdict, &brief.actions), (whole.verdict, &whole.actions));
+    assert!(!whole.loads.is_empty() && brief.loads.is_empty() && brief.holds_for.is_empty());
 }
 
 #[test]
