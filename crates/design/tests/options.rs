@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use solderside_design::{Class, Designs, FactKind, Shown, Wishes};
 use solderside_lead::Body;
-use solderside_profile::{Controller, Drawer, Library, Port, PortRole, SourceFile};
+use solderside_profile::{Controller, Drawer, Level, Library, Port, PortRole, SourceFile};
 use solderside_trade::{ChipPart, ContactId};
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -156,7 +156,9 @@ fn a_register_tells_by_its_latch_where_the_count_begins() {
     let task = designed(&stick_into("nine-pin-register-8-bit"), &only(&[Class::Program])).program;
     let count = task.expect("it is asked for").counts.expect("the clock says nothing by itself");
     assert_eq!(count.forgets_within, None);
-    assert!(!count.begins_at.is_empty());
+    let begins: Vec<(String, Level)> =
+        count.begins_at.iter().map(|(leg, level)| (leg.to_string(), *level)).collect();
+    assert_eq!(begins, [("port.3".to_owned(), Level::High), ("port.4".to_owned(), Level::High)]);
 }
 
 #[test]
