@@ -4,9 +4,10 @@ mod bench;
 
 use std::collections::BTreeMap;
 
-use solderside_design::{Class, Designs, FactKind, Shown, Wishes};
-use solderside_lead::Body;
+use solderside_design::{Class, Designs, FactKind, Shown, SwitchWish, Wishes};
+use solderside_lead::{Body, EndId};
 use solderside_profile::{Controller, Drawer, Level, Library, Port, PortRole, SourceFile};
+use solderside_proof::{Code, Verdict};
 use solderside_trade::{ChipPart, ContactId};
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -255,4 +256,34 @@ fn a_drawer_never_makes_a_lead_better() {
             assert!(!uses(ChipPart::Hct157), "it is in no drawer");
         }
     }
+}
+
+fn switching(control_name: &str, actions: [&str; 2]) -> Wishes {
+    let switch = SwitchWish { control: control(control_name), actions: actions.map(action) };
+    Wishes { switches: vec![switch], ..Wishes::default() }
+}
+
+#[test]
+fn a_refusal_speaks_of_nothing_that_nobody_asked() {
+    let select = ends([STICK, ""], ["nine-pin-select", ""]);
+    let designs = designed(&select, &switching("b", ["up", "a"]));
+    assert!(designs.options.is_empty());
+    let facts: Vec<_> = designs.refused.iter().flat_map(|refusal| &refusal.facts).collect();
+    // Which classes are allowed nobody said, nor which control is a fire; the lever does what it always does.
+    assert!(facts.iter().all(|fact| fact.kind != FactKind::OnlyClasses), "{facts:#?}");
+    let asked = facts.iter().filter(|fact| fact.text.ends_with("as asked"));
+    assert!(asked.clone().all(|fact| fact.text.contains("`b`")), "{facts:#?}");
+}
+
+#[test]
+fn a_switch_sits_in_the_hood_that_is_not_moulded_on() {
+    let moulded = Library::catalogue().cable("nine-core-moulded-socket").expect("it is in the catalogue");
+    // A moulded end has one core for each contact: nobody else may fire.
+    let play = vec![(action("fire"), Vec::new())];
+    let wishes = Wishes { cable: Some(moulded), play, ..switching("b", ["fire", "second-fire"]) };
+    let designs = designed(&ends([STICK, ""], [TWO_TRIGGER, ""]), &wishes);
+    let [option] = designs.options.as_slice() else { panic!("{:#?}", designs.refused) };
+    assert_eq!((option.class, option.proof.verdict), (Class::Parts, Verdict::Works));
+    assert!(option.assembly.lead.parts.iter().all(|part| part.sits == EndId::Controller(0)));
+    assert!(option.proof.findings.iter().all(|finding| finding.code != Code::BuildMouldedEnd));
 }
