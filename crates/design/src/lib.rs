@@ -184,7 +184,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let conflicts = facts::conflicts(problem, &nearest, Means::Wire)?;
     let parts_mend_nothing =
         wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
-    let is_served = !options.is_empty();
+    let is_served = options.iter().any(|choice| choice.given_up.is_empty());
     let barred = if is_served { Vec::new() } else { barred(problem, wishes)? };
     let mut refused: Vec<Refusal> = conflicts
         .iter()
