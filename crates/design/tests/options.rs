@@ -4,7 +4,7 @@ mod bench;
 
 use std::collections::BTreeMap;
 
-use solderside_design::{Class, Designs, FactKind, Shown, SwitchWish, Wishes};
+use solderside_design::{Choice, Class, Designs, FactKind, Shown, SwitchWish, Wishes};
 use solderside_lead::{Body, EndId};
 use solderside_profile::{Controller, Drawer, Level, Library, Port, PortRole, SourceFile};
 use solderside_proof::{Code, Verdict};
@@ -249,7 +249,12 @@ fn a_drawer_never_makes_a_lead_better() {
             let ends = stick_into(port);
             let [free, bound] =
                 [Wishes::default(), from_drawer(text)].map(|wishes| designed(&ends, &wishes).options);
-            assert!(bound.len() <= free.len() || bound[0].given_up.len() >= free[0].given_up.len(), "{port}");
+            let merit = |options: &[Choice]| {
+                options.first().map(|best| (best.proof.verdict, best.given_up.len(), best.class))
+            };
+            // No lead at all is worse than any.
+            let worst = (Verdict::Harms, usize::MAX, Class::Program);
+            assert!(merit(&bound).unwrap_or(worst) >= merit(&free).unwrap_or(worst), "{port}");
             let uses = |chip| {
                 bound.iter().flat_map(|it| &it.assembly.lead.parts).any(|it| it.body == Body::Chip(chip))
             };

@@ -90,11 +90,11 @@ fn of_two_switch_sticks_in_parallel_either_is_read() {
         let (theirs, ours): (BTreeSet<String>, BTreeSet<String>) =
             pressed.iter().cloned().partition(|control| control.starts_with("second-"));
         let theirs: BTreeSet<String> = theirs.iter().map(|name| name["second-".len()..].to_owned()).collect();
-        held_at_once += usize::from(!theirs.is_empty() && !ours.is_empty());
         // A lever keeps opposite directions apart, but what holds without its gate holds with it.
         let (Some(one), Some(other)) = (first.get(&ours), second.get(&theirs)) else { continue };
         let either: BTreeSet<String> = one.union(other).cloned().collect();
         assert_eq!(*reads, either, "{pressed:?}");
+        held_at_once += usize::from(!theirs.is_empty() && !ours.is_empty());
     }
     assert!(held_at_once > 0, "both are worked at the same time");
 }
