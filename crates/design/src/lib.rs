@@ -94,6 +94,12 @@ impl Designs {
         Self { refused: vec![refusal], ..Self::default() }
     }
 
+    /// Whether what forbids a lead of one class forbids one of any: the socket is none for a controller, or nothing is asked.
+    pub(crate) fn forbids_all(&self) -> bool {
+        let is_final = |fact: &Fact| matches!(fact.kind, FactKind::NoPort | FactKind::NothingAsked);
+        self.refused.iter().flat_map(|refusal| &refusal.facts).any(is_final)
+    }
+
     /// Whether a lead of wire alone serves all that is asked, and only leads of other classes were allowed.
     pub fn wire_serves(&self) -> bool {
         self.refused.iter().flat_map(|refusal| &refusal.facts).any(|fact| fact.kind == FactKind::WireServes)
