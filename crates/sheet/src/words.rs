@@ -198,9 +198,10 @@ pub(crate) fn has_board(lead: &Lead, end: EndId) -> bool {
     lead.parts.iter().any(|part| part.sits == end && part.body.sits_on_a_board())
 }
 
-/// "1 conductor", "7 conductors".
+/// "1 conductor", "7 conductors", "2 switches".
 pub(crate) fn count(number: usize, thing: &str) -> String {
-    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
+    let plural = if thing.ends_with("ch") { "es" } else { "s" };
+    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}{plural}") }
 }
 
 /// Things as a list in a sentence: "1, 2 and 3".

@@ -128,6 +128,7 @@ fn its_guide_has_each_position_by_itself() {
         "With <code>mode</code> at <code>b-jumps</code>",
         "With <code>mode</code> at <code>b-fires</code>",
         "find its lugs with the buzzer",
+        "A lead of 7 conductors with 1 switch: ",
     ] {
         assert!(page.contains(words), "{words}");
     }

@@ -44,7 +44,7 @@ pub(super) fn counted(lead: &Lead) -> String {
         Body::Chip(_) => "chip",
         Body::Changeover(_) => "switch",
     };
-    let kinds = ["diode", "resistor", "capacitor", "transistor", "chip"];
+    let kinds = ["diode", "resistor", "capacitor", "transistor", "chip", "switch"];
     let number = |kind: &str| lead.parts.iter().filter(|part| word(part) == kind).count();
     let counted = kinds.into_iter().map(|kind| (number(kind), kind));
     listed(counted.filter(|(number, _)| *number > 0).map(|(number, kind)| count(number, kind)))

@@ -243,3 +243,14 @@ fn a_switch_that_must_break_first_is_bought_as_one() {
     let shopping = shopping(&parted);
     assert!(shopping.contains("slide or toggle switch, SPDT") && !shopping.contains(must), "{shopping}");
 }
+
+#[test]
+fn switches_are_counted_among_the_parts() {
+    let mut lead = stick_with_switch("SPST", &["controller.5 - s1.common", "s1.first - port.7"]).lead;
+    assert_eq!(super::super::parts::counted(&lead), "1 switch");
+    lead.parts.extend([
+        Part { number: 2, ..lead.parts[0] },
+        Part { number: 1, body: Body::Diode(solderside_trade::DiodePart::Silicon1N4148), ..lead.parts[0] },
+    ]);
+    assert_eq!(super::super::parts::counted(&lead), "1 diode and 2 switches");
+}
