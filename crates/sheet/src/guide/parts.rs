@@ -108,9 +108,17 @@ fn of_a_switch(switch: ChangeoverPart, names: &[String], break_first: &BTreeSet<
             " (sold as non-shorting), or something is harmed while it is moved: with the buzzer between the two outer lugs of a \
             pole it stays silent, however slowly the lever is moved. "
         }
-        "Before soldering find its lugs with the buzzer: the common is on one lug in one position and on \
-        the other in the other. On most toggles the lug away from the lever is the one that is closed. "
-        (source("from memory (toggles); common practice, no source"))
+        @match switch {
+            ChangeoverPart::OnOff => {
+                "It has two lugs, and either may be the common. Before soldering put the buzzer across them: it sounds in one \
+                position, and that is the first. " (source(HABIT))
+            },
+            ChangeoverPart::OnePole | ChangeoverPart::TwoPoles => {
+                "Before soldering find its lugs with the buzzer: the common is on one lug in one position and on the other in \
+                the other. On most toggles the lug away from the lever is the one that is closed. "
+                (source("from memory (toggles); common practice, no source"))
+            },
+        }
     }
 }
 

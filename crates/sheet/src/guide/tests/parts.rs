@@ -254,3 +254,18 @@ fn switches_are_counted_among_the_parts() {
     ]);
     assert_eq!(super::super::parts::counted(&lead), "1 diode and 2 switches");
 }
+
+#[test]
+fn the_lugs_of_a_switch_that_is_on_or_off_are_two() {
+    let on_off = stick_with_switch(
+        "SPST",
+        &["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"],
+    );
+    let page = page(&on_off);
+    let shopping = words_of(&page, "needs");
+    assert!(
+        shopping.contains("It has two lugs") && !shopping.contains("on the other in the other"),
+        "{shopping}"
+    );
+    assert!(!page.contains("1 and 2") && page.contains("A switch with two lugs, C and 1"));
+}
