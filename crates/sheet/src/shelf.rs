@@ -419,18 +419,6 @@ pub fn stick_through_buffer() -> Assembly {
     read_lead(&file, &library()).expect("the lead is sound")
 }
 
-/// The Heron stick to the Plover with a switch: its kind, and the joins of its lugs.
-pub fn stick_with_switch(kind: &str, joins: &[&str]) -> Assembly {
-    let joins: Vec<String> = joins.iter().map(|join| format!("'{join}'")).collect();
-    let text = format!(
-        "format = 1\nkind = 'lead'\ncontroller = 'heron-stick'\nport = 'plover'\njoins = ['controller.15 - port.1',\n\
-         'controller.7 - port.2', 'controller.14 - port.3', 'controller.6 - port.4', 'controller.13 - port.6',\n\
-         'controller.1 - port.9', {}]\n[part.s1]\nswitch = '{kind}'\npositions = ['one', 'other']\n",
-        joins.join(", ")
-    );
-    read_lead(&SourceFile::new("with-switch.toml", text), &library()).expect("the lead is sound")
-}
-
 /// The demo's three leads with a chip in the port's hood.
 pub fn demo_leads_with_chips() -> Vec<Assembly> {
     let files = [

@@ -1,5 +1,9 @@
 //! What a lead with parts asks for more: boards and chips too.
 
+use solderside_lead::read_lead;
+use solderside_profile::{Library, SourceFile};
+use solderside_trade::DiodePart;
+
 use super::*;
 
 /// The lines of a section from one that contains a text to one that contains another, which is left out.
@@ -231,6 +235,18 @@ fn a_transistor_is_bought_with_the_order_of_its_legs_and_the_warning_that_makers
     assert!(!words_of(&page, "cautions").contains("Chip the right way round"));
 }
 
+/// The stick to a port with two triggers, with a switch: its kind, and the joins of its lugs.
+fn stick_with_switch(kind: &str, joins: &[&str]) -> Assembly {
+    let joins: Vec<String> = joins.iter().map(|join| format!("'{join}'")).collect();
+    let text = format!(
+        "format = 1\nkind = 'lead'\ncontroller = 'fifteen-pin-stick'\nport = 'nine-pin-two-trigger'\njoins = ['controller.15 - port.1',\n\
+         'controller.7 - port.2', 'controller.14 - port.3', 'controller.6 - port.4', 'controller.13 - port.6',\n\
+         'controller.1 - port.9', {}]\n[part.s1]\nswitch = '{kind}'\npositions = ['one', 'other']\n",
+        joins.join(", ")
+    );
+    read_lead(&SourceFile::new("with-switch.toml", text), &Library::catalogue()).expect("the lead is sound")
+}
+
 #[test]
 fn a_switch_that_must_break_first_is_bought_as_one() {
     let must = "S1 must break the old contact before it makes the new one";
@@ -250,7 +266,7 @@ fn switches_are_counted_among_the_parts() {
     assert_eq!(super::super::parts::counted(&lead), "1 switch");
     lead.parts.extend([
         Part { number: 2, ..lead.parts[0] },
-        Part { number: 1, body: Body::Diode(solderside_trade::DiodePart::Silicon1N4148), ..lead.parts[0] },
+        Part { number: 1, body: Body::Diode(DiodePart::Silicon1N4148), ..lead.parts[0] },
     ]);
     assert_eq!(super::super::parts::counted(&lead), "1 diode and 2 switches");
 }
