@@ -1,9 +1,9 @@
 //! The lead that a command is about: a file, or what would be designed for a controller and a port.
 
 use clap::Args;
-use solderside_design::{Choice, Class, design};
+use solderside_design::{Choice, design};
 use solderside_lead::Assembly;
-use solderside_profile::Kind;
+use solderside_profile::{Kind, listed};
 use solderside_proof::{Proof, prove};
 
 use crate::shelf::{Shelf, name_of};
@@ -57,12 +57,16 @@ pub fn designed(
     shelf: &Shelf,
 ) -> Result<(Assembly, Proof), Trouble> {
     let (controller, port) = (shelf.controller(controller)?, shelf.port(port)?);
-    let wishes = wishes.wishes(&Kept::default(), &controller, &port, shelf)?;
-    let designs = design(&controller, &port, &wishes)?;
+    let designs = design(&controller, &port, &wishes.wishes(&Kept::default(), &controller, &port, shelf)?)?;
     if designs.wire_serves() {
-        let class = designs.refused.first().map_or(Class::Parts, |refusal| refusal.class);
         let text = "wire alone does it; nothing else is needed";
-        return Err(Trouble::new(text, format!("leave out `--class {class}`")));
+        let classes = wishes.classes.iter().map(|class| format!("--class {class}"));
+        let donors = wishes.donors.iter().map(|pad| format!("--donor {pad}"));
+        let asked: Vec<String> = classes.chain(donors).collect();
+        return Err(Trouble::new(
+            text,
+            format!("leave out {}", listed(asked.iter().map(String::as_str), "and")),
+        ));
     }
     let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
     let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())

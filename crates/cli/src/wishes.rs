@@ -55,8 +55,9 @@ pub struct WishArgs {
     #[arg(long, value_name = "CABLE")]
     pub cable: Option<String>,
 
-    /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes or
-    /// resistors, `donor` ends in the port's own pad, opened, `logic` has chips; `program` tells what a program must do
+    /// Allow only leads of this class; may be given several times: `plain` is wire only, `parts` has diodes,
+    /// resistors or a switch, `donor` ends in the port's own pad, opened, `logic` has chips; `program` tells what a program
+    /// must do
     #[arg(long = "class", value_name = "CLASS", value_parser = class)]
     pub classes: Vec<Class>,
 

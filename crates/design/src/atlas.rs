@@ -22,6 +22,8 @@ pub struct Square {
     /// Why wire alone does not do all that is asked: the facts of each conflict, which forbid it together. Empty
     /// where wire does it.
     pub reasons: Vec<Vec<String>>,
+    /// Whether these forbid a lead of any class; else chips have reasons of their own, which are not told here.
+    pub is_final: bool,
 }
 
 /// What the best lead of a pair comes to.
@@ -109,6 +111,7 @@ impl From<&Designs> for Square {
         Self {
             best: designs.options.first().map(Best::from),
             reasons: designs.refused.iter().map(reason).collect(),
+            is_final: designs.forbids_all(),
         }
     }
 }

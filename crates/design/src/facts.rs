@@ -26,7 +26,7 @@ use solderside_proof::{Code, Proof};
 use solderside_trade::ContactId;
 
 use crate::plain::Problem;
-use crate::{Choice, Wishes};
+use crate::{Choice, SwitchWish, Wishes};
 
 /// One fact of a refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,6 +86,8 @@ pub enum FactKind {
     OnlyWire,
     /// Only leads of some classes are allowed.
     OnlyClasses,
+    /// A switch was asked for, and the lead with it is not sound.
+    Switched,
     /// The drawer lacks parts.
     NotInDrawer,
     /// The lead shall run in a cable.
@@ -158,6 +160,16 @@ pub(crate) fn only_classes(wishes: &Wishes) -> Fact {
         listed(wishes.classes.iter().map(|class| class.as_str()), "or")
     );
     Fact { kind: FactKind::OnlyClasses, text }
+}
+
+/// That switches were asked for, with what is wrong of the lead with them.
+pub(crate) fn switched(wishes: &[SwitchWish], why: &str) -> Fact {
+    let own = wishes.iter().map(|SwitchWish { control, actions: [first, second] }| {
+        format!("`{control}` shall be switched between `{first}` and `{second}`")
+    });
+    let own: Vec<String> = own.collect();
+    let text = format!("{}, and the lead with the switch is not sound: {why}", own.join(" and "));
+    Fact { kind: FactKind::Switched, text }
 }
 
 /// What a lead has that the drawer lacks.

@@ -96,6 +96,12 @@ impl Designs {
         Self { refused: vec![refusal], ..Self::default() }
     }
 
+    /// Whether what forbids a lead of one class forbids one of any: the socket is none for a controller, or nothing is asked.
+    pub(crate) fn forbids_all(&self) -> bool {
+        let is_final = |fact: &Fact| matches!(fact.kind, FactKind::NoPort | FactKind::NothingAsked);
+        self.refused.iter().flat_map(|refusal| &refusal.facts).any(is_final)
+    }
+
     /// Whether a lead of wire alone serves all that is asked, and only leads of other classes were allowed.
     pub fn wire_serves(&self) -> bool {
         self.refused.iter().flat_map(|refusal| &refusal.facts).any(|fact| fact.kind == FactKind::WireServes)
@@ -192,7 +198,7 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     let conflicts = facts::conflicts(problem, &nearest, Means::Wire)?;
     let parts_mend_nothing =
         wishes.allows(Class::Parts) && options.iter().all(|choice| choice.class != Class::Parts);
-    let is_served = !options.is_empty();
+    let is_served = options.iter().any(|choice| choice.given_up.is_empty());
     let barred = if is_served { Vec::new() } else { barred(problem, wishes)? };
     let mut refused: Vec<Refusal> = conflicts
         .iter()

@@ -207,10 +207,14 @@ fn count(problem: &Problem, wants: &[Want], lines: &[ContactId]) -> Option<Count
     if counted.is_empty() {
         return None;
     }
-    let begins_at = told
-        .into_iter()
-        .next()
-        .map_or_else(Vec::new, |(levels, _)| lines.iter().map(|line| Leg::port(*line)).zip(levels).collect());
+    // Where the lines stand so once in a reading, and only there, every reading goes by one place.
+    let begins = |at: usize| stands(before(&port.steps, at), lines) != stands(port.steps.get(at), lines);
+    let is_once =
+        |(_, steps): &&(Vec<Level>, BTreeSet<usize>)| steps.iter().filter(|at| begins(**at)).count() == 1;
+    let once = told.iter().filter(is_once).min_by_key(|(_, steps)| steps.first().copied());
+    let begins_at = once.map_or_else(Vec::new, |(levels, _)| {
+        lines.iter().map(|line| Leg::port(*line)).zip(levels.iter().copied()).collect()
+    });
     let holds: Option<Vec<f64>> =
         port.steps.iter().map(|step| step.hold.map(|hold| hold.high().get())).collect();
     let kept_for = holds.and_then(|holds| Seconds::new(holds.iter().sum()).ok());

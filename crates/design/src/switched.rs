@@ -7,12 +7,14 @@ use solderside_lead::{
     Assembly, Changeover, ChangeoverPosition, EndId, Join, Leg, Part, PartId, PlayMap, Unbuilt, default_map,
 };
 use solderside_profile::{Action, Body, Control, Controller, LONGEST_NAME, Port};
-use solderside_proof::{Verdict, prove_unless_harm};
+use solderside_proof::prove_unless_harm;
 use solderside_trade::ChangeoverPart;
 
-use crate::parts::is_wrong;
+use crate::facts::{self, Means};
+use crate::parts::{is_wrong, sit_where_there_is_a_hood};
+use crate::plain::Problem;
 use crate::wishes::{SwitchWish, Wishes};
-use crate::{Choice, Class, Designs, Refusal, design};
+use crate::{Choice, Class, Designs, OfWire, Refusal};
 
 /// Designs the lead with all the switches that are wished.
 ///
@@ -33,43 +35,37 @@ pub(crate) fn with_switches(
         controls.into_iter().filter(|control| !is_moved(control)).collect()
     };
     // Every position by itself, the other switches in their first ones.
-    let mut leads = Vec::new();
-    for (at, position) in (0..wishes.switches.len()).flat_map(|at| [(at, 0), (at, 1)]) {
-        if at > 0 && position == 0 {
-            continue;
-        }
-        let stands = |other: usize| if other == at { position } else { 0 };
-        let plain = alone(controller, port, wishes, &fixed, &stands)?;
-        let Some(option) = plain
-            .options
-            .into_iter()
-            .find(|option| option.class == Class::Plain && option.given_up.is_empty())
-        else {
-            let refused = plain.refused.into_iter().filter(|refusal| refusal.class == Class::Plain).collect();
+    let alone = |stands: &dyn Fn(usize) -> usize| alone(controller, port, wishes, &fixed, stands);
+    let first = match alone(&|_| 0)? {
+        Ok(assembly) => assembly,
+        Err(refused) => return Ok(Designs { refused, ..Designs::default() }),
+    };
+    for at in 0..wishes.switches.len() {
+        if let Err(refused) = alone(&|other| usize::from(other == at))? {
             return Ok(Designs { refused, ..Designs::default() });
-        };
-        leads.push(option.assembly);
+        }
     }
-    let Some(first) = leads.into_iter().next() else { return design(controller, port, wishes) };
     let assembly = joined(first, wishes, &fixed);
     let proof = prove_unless_harm(&assembly)?;
     let choice = Choice { class: Class::Parts, assembly, proof, given_up: Vec::new() };
-    let is_lost = wishes.must.iter().any(|control| choice.proof.controls_lost.contains(control));
-    if choice.proof.verdict < Verdict::Unproved && !choice.proof.findings.iter().any(is_wrong) && !is_lost {
-        return Ok(Designs { options: vec![choice], ..Designs::default() });
-    }
-    let refused = vec![Refusal { class: Class::Parts, facts: Vec::new(), nearest: choice }];
+    let wrong = choice.proof.findings.iter().find(|finding| is_wrong(finding)).map(|own| own.text.clone());
+    let lost = wishes.must.iter().find(|control| choice.proof.controls_lost.contains(control));
+    let why = wrong
+        .or_else(|| lost.map(|control| format!("`{control}` must not be lost, and performs nothing there")));
+    let Some(why) = why else { return Ok(Designs { options: vec![choice], ..Designs::default() }) };
+    let facts = vec![facts::switched(&wishes.switches, &why)];
+    let refused = vec![Refusal { class: Class::Parts, facts, nearest: choice }];
     Ok(Designs { refused, ..Designs::default() })
 }
 
-/// What there is of wire where each switch stands in one position for good.
+/// The lead of wire where each switch stands in one position for good, or why there is none.
 fn alone(
     controller: &Controller,
     port: &Port,
     wishes: &Wishes,
     fixed: &dyn Fn(&Action) -> Vec<Control>,
     stands: &dyn Fn(usize) -> usize,
-) -> Result<Designs, Unbuilt> {
+) -> Result<Result<Assembly, Vec<Refusal>>, Unbuilt> {
     let play = port.actions().into_iter().map(|action| {
         let mut controls = fixed(action);
         let moved =
@@ -77,19 +73,34 @@ fn alone(
         controls.extend(moved.map(|(_, own)| own.control.clone()));
         (action.clone(), controls)
     });
-    let wishes = Wishes {
+    let is_switched = |control: &Control| wishes.switches.iter().any(|own| own.control == *control);
+    let own = Wishes {
         play: play.collect(),
-        must: wishes
-            .must
-            .iter()
-            .filter(|control| wishes.switches.iter().all(|own| own.control != **control))
-            .cloned()
-            .collect(),
+        must: wishes.must.iter().filter(|control| !is_switched(control)).cloned().collect(),
         switches: Vec::new(),
-        classes: vec![Class::Plain],
         ..wishes.clone()
     };
-    design(controller, port, &wishes)
+    let mut problem = Problem::new(controller, port, &own)?;
+    let OfWire { best: nearest, fits, proved } = OfWire::of(&problem)?;
+    problem.proved = proved;
+    if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
+        return Ok(Err(vec![Refusal { class: Class::Plain, facts: vec![fact], nearest }]));
+    }
+    if fits {
+        return Ok(Ok(nearest.assembly));
+    }
+    // What the default play map asks nobody wished; while inputs of the controller are tied in several ways it has to stay
+    // as it is here.
+    let default = default_map(controller, port);
+    if problem.ties.is_empty() {
+        for part in &mut problem.play {
+            let is_named = wishes.play.iter().any(|(action, _)| *action == part.action);
+            part.wished = is_named || part.controls != default.controls(&part.action);
+        }
+    }
+    let conflicts = facts::conflicts(&problem, &nearest, Means::Wire)?;
+    let refusal = |facts| Refusal { class: Class::Plain, facts, nearest: nearest.clone() };
+    Ok(Err(conflicts.into_iter().map(refusal).collect()))
 }
 
 /// The lead of the first positions with a switch in the wire of each control that is moved.
@@ -126,6 +137,7 @@ fn joined(mut assembly: Assembly, wishes: &Wishes, fixed: &dyn Fn(&Action) -> Ve
     lead.play = play;
     lead.name = format!("{}-with-switch", lead.name);
     lead.title = format!("{} with a switch", lead.title);
-    lead.settle();
+    sit_where_there_is_a_hood(&mut assembly);
+    assembly.lead.settle();
     assembly
 }

@@ -52,7 +52,7 @@ fn a_lead_that_loses_less_is_the_better_square_and_no_lead_the_worst() {
     let rows = atlas(&controllers, &ports, 1, &|_, _| ()).expect("a circuit");
     let [both_fires, one_fire] = [&rows[0][0], &rows[0][1]];
     assert!(both_fires.merit() < one_fire.merit(), "one more control is lost");
-    let none = Square { best: None, reasons: vec![vec!["a fact".to_owned()]] };
+    let none = Square { best: None, reasons: vec![vec!["a fact".to_owned()]], is_final: false };
     let poorest = Best {
         verdict: Verdict::Thin,
         class: Class::Parts,
@@ -63,7 +63,7 @@ fn a_lead_that_loses_less_is_the_better_square_and_no_lead_the_worst() {
         axes_lost: Vec::new(),
         pots_lost: Vec::new(),
     };
-    let poorest = Square { best: Some(poorest), reasons: none.reasons.clone() };
+    let poorest = Square { best: Some(poorest), reasons: none.reasons.clone(), is_final: false };
     assert!(one_fire.merit() < poorest.merit() && poorest.merit() < none.merit());
 }
 
@@ -72,4 +72,17 @@ fn nothing_against_nothing_is_an_empty_atlas() {
     let (controllers, ports) = sides();
     assert_eq!(atlas(&[], &ports, 2, &|_, _| ()), Ok(Vec::new()));
     assert_eq!(atlas(&controllers, &[], 2, &|_, _| ()), Ok(vec![Vec::new(); controllers.len()]));
+}
+
+#[test]
+fn only_what_forbids_every_class_is_told_as_all_there_is_to_say() {
+    let library = Library::catalogue();
+    let stick = library.controller("fifteen-pin-stick").expect("it is in the catalogue");
+    let square = |port| {
+        let port = library.port(port).expect("it is in the catalogue");
+        Square::of(&stick, &port).expect("a circuit")
+    };
+    let [serial, six] = ["nine-way-serial", "nine-pin-select-six-buttons"].map(square);
+    assert!(serial.best.is_none() && serial.is_final, "no lead goes into a serial port");
+    assert!(six.best.is_none() && !six.is_final, "chips fail there for reasons of their own");
 }

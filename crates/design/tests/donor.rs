@@ -1,7 +1,7 @@
 //! Leads into the port's own pad, opened.
 
-use solderside_design::{Class, Designs, Wishes, design};
-use solderside_profile::{Control, Controller, Library};
+use solderside_design::{Class, Designs, FactKind, Wishes, design};
+use solderside_profile::{Control, Controller, Library, SourceFile};
 use solderside_proof::{Verdict, prove};
 
 fn pad(name: &str) -> Controller {
@@ -103,4 +103,20 @@ fn donors_are_not_tried_where_wire_serves_or_another_class_is_asked_for() {
         Wishes { donors: vec![pad("nine-pin-select-pad")], classes: vec![Class::Parts], ..Wishes::default() };
     let parts = design(&pad(STICK), &select, &wishes).unwrap();
     assert!(parts.options.is_empty() && parts.not_donors.is_empty());
+}
+
+#[test]
+fn a_donor_that_goes_without_an_action_does_not_serve_all_that_is_asked() {
+    let whole = include_str!("../../../catalogue/controllers/nine-pin-register-pad-8-bit.toml");
+    let lesser = whole.replace("b = \"u1.15 - 8\"\n", "").replace("[\"a\", \"b\"]", "[\"a\"]");
+    let library = Library::with_shelf(vec![SourceFile::new("lesser.toml", lesser)]);
+    let donor = library.controller("lesser").unwrap_or_else(|failure| panic!("{}", failure.render()));
+    let wishes = Wishes { donors: vec![donor], classes: vec![Class::Donor], ..Wishes::default() };
+    let port = Library::catalogue().port("nine-pin-register-8-bit").expect("it is in the catalogue");
+    let designs = design(&pad(STICK), &port, &wishes).expect("a circuit");
+    let [option] = designs.options.as_slice() else { panic!("{:?}", designs.not_donors) };
+    assert_eq!(option.given_up.iter().map(ToString::to_string).collect::<Vec<_>>(), ["b"]);
+    // Chips would do it all, and that they are not allowed is told.
+    let facts = designs.refused.iter().flat_map(|refusal| &refusal.facts);
+    assert!(facts.into_iter().any(|fact| fact.kind == FactKind::OnlyClasses), "{:#?}", designs.refused);
 }

@@ -4,10 +4,10 @@ mod bench;
 
 use std::collections::BTreeMap;
 
-use solderside_design::{Class, Designs, FactKind, Shown, Wishes};
-use solderside_lead::Body;
-use solderside_profile::{Controller, Drawer, Library, Port, PortRole, SourceFile};
-use solderside_proof::Verdict;
+use solderside_design::{Choice, Class, Designs, FactKind, Shown, SwitchWish, Wishes};
+use solderside_lead::{Body, EndId};
+use solderside_profile::{Controller, Drawer, Level, Library, Port, PortRole, SourceFile};
+use solderside_proof::{Code, Verdict};
 use solderside_trade::{ChipPart, ContactId};
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
@@ -86,7 +86,7 @@ fn where_wire_goes_without_an_action_and_plays_no_direction_chips_that_go_withou
     for choice in &designs.options {
         assert_eq!((choice.proof.verdict, &choice.given_up), (Verdict::Works, &vec![start.clone()]));
     }
-    let plays_none = |choice: &solderside_design::Choice| choice.assembly.plays_no_direction();
+    let plays_none = |choice: &Choice| choice.assembly.plays_no_direction();
     assert!(!plays_none(&designs.options[0]) && plays_none(&designs.options[1]));
 }
 
@@ -173,7 +173,9 @@ fn a_register_tells_by_its_latch_where_the_count_begins() {
     let task = designed(&stick_into("nine-pin-register-8-bit"), &only(&[Class::Program])).program;
     let count = task.expect("it is asked for").counts.expect("the clock says nothing by itself");
     assert_eq!(count.forgets_within, None);
-    assert!(!count.begins_at.is_empty());
+    let begins: Vec<(String, Level)> =
+        count.begins_at.iter().map(|(leg, level)| (leg.to_string(), *level)).collect();
+    assert_eq!(begins, [("port.3".to_owned(), Level::High), ("port.4".to_owned(), Level::High)]);
 }
 
 #[test]
@@ -263,11 +265,46 @@ fn a_drawer_never_makes_a_lead_better() {
             let ends = stick_into(port);
             let [free, bound] =
                 [Wishes::default(), from_drawer(text)].map(|wishes| designed(&ends, &wishes).options);
-            assert!(bound.len() <= free.len() || bound[0].given_up.len() >= free[0].given_up.len(), "{port}");
+            let merit = |options: &[Choice]| {
+                options.first().map(|best| (best.proof.verdict, best.given_up.len(), best.class))
+            };
+            // No lead at all is worse than any.
+            let worst = (Verdict::Harms, usize::MAX, Class::Program);
+            assert!(merit(&bound).unwrap_or(worst) >= merit(&free).unwrap_or(worst), "{port}");
             let uses = |chip| {
                 bound.iter().flat_map(|it| &it.assembly.lead.parts).any(|it| it.body == Body::Chip(chip))
             };
             assert!(!uses(ChipPart::Hct157), "it is in no drawer");
         }
     }
+}
+
+fn switching(control_name: &str, actions: [&str; 2]) -> Wishes {
+    let switch = SwitchWish { control: control(control_name), actions: actions.map(action) };
+    Wishes { switches: vec![switch], ..Wishes::default() }
+}
+
+#[test]
+fn a_refusal_speaks_of_nothing_that_nobody_asked() {
+    let select = ends([STICK, ""], ["nine-pin-select", ""]);
+    let designs = designed(&select, &switching("b", ["up", "a"]));
+    assert!(designs.options.is_empty());
+    let facts: Vec<_> = designs.refused.iter().flat_map(|refusal| &refusal.facts).collect();
+    // Which classes are allowed nobody said, nor which control is a fire; the lever does what it always does.
+    assert!(facts.iter().all(|fact| fact.kind != FactKind::OnlyClasses), "{facts:#?}");
+    let asked = facts.iter().filter(|fact| fact.text.ends_with("as asked"));
+    assert!(asked.clone().all(|fact| fact.text.contains("`b`")), "{facts:#?}");
+}
+
+#[test]
+fn a_switch_sits_in_the_hood_that_is_not_moulded_on() {
+    let moulded = Library::catalogue().cable("nine-core-moulded-socket").expect("it is in the catalogue");
+    // A moulded end has one core for each contact: nobody else may fire.
+    let play = vec![(action("fire"), Vec::new())];
+    let wishes = Wishes { cable: Some(moulded), play, ..switching("b", ["fire", "second-fire"]) };
+    let designs = designed(&ends([STICK, ""], [TWO_TRIGGER, ""]), &wishes);
+    let [option] = designs.options.as_slice() else { panic!("{:#?}", designs.refused) };
+    assert_eq!((option.class, option.proof.verdict), (Class::Parts, Verdict::Works));
+    assert!(option.assembly.lead.parts.iter().all(|part| part.sits == EndId::Controller(0)));
+    assert!(option.proof.findings.iter().all(|finding| finding.code != Code::BuildMouldedEnd));
 }

@@ -43,6 +43,8 @@ pub struct ChangeoverPosition {
 pub struct Setting {
     /// Each switch with the position in which it stands; none for one that is being moved.
     pub at: Vec<(String, Option<String>)>,
+    /// The switches that stand so only if they make first, though they are said to break first.
+    pub made_first: BTreeSet<PartId>,
     /// Whether nothing is plugged into the end that passes the port through.
     is_empty: bool,
     contacts: BTreeSet<Join>,
@@ -69,7 +71,7 @@ impl Pole {
 }
 
 /// What the end that passes the port through is called where it is told whether something is plugged in.
-const FURTHER: &str = "controller-2";
+pub(crate) const FURTHER: &str = "controller-2";
 /// Nothing is.
 const EMPTY: &str = "empty";
 /// Something is.
@@ -162,6 +164,8 @@ impl Lead {
                         changeover.called.clone(),
                         position.map(|(_, position)| position.name.clone()),
                     ));
+                    let is_made_first = stand.contains(&Pole::Both) && !changeover.makes_first;
+                    setting.made_first.extend(is_made_first.then_some(changeover.part));
                     setting.contacts.extend(self.contacts(changeover, stand));
                     setting
                         .play
@@ -214,13 +218,20 @@ impl Assembly {
     /// poles need move at once; one that breaks first leaves both throws open in between, and one that makes first may
     /// join them, or leave them open while its contact bounces.
     pub fn moves(&self) -> Vec<Setting> {
-        let all = self.occupied(self.lead.settings_of(|changeover| {
-            let mut ways = vec![Pole::Open, Pole::At(0), Pole::At(1)];
-            if changeover.makes_first {
-                ways.push(Pole::Both);
-            }
-            ways
-        }));
+        self.all_moves().into_iter().filter(|setting| setting.made_first.is_empty()).collect()
+    }
+
+    /// The ways in which they may stand besides if those that are said to break first make first, with the fewest such
+    /// switches first.
+    pub fn moves_if_made_first(&self) -> Vec<Setting> {
+        self.all_moves().into_iter().filter(|setting| !setting.made_first.is_empty()).collect()
+    }
+
+    /// Every way of standing that is none of the settings, whatever is said of the order of contacts.
+    fn all_moves(&self) -> Vec<Setting> {
+        let ways = [Pole::Open, Pole::At(0), Pole::At(1), Pole::Both];
+        let mut all = self.occupied(self.lead.settings_of(|_| ways.to_vec()));
+        all.sort_by_key(|setting| setting.made_first.len());
         let circuit = |setting: &Setting| (setting.is_empty, setting.contacts.clone());
         let mut seen: BTreeSet<(bool, BTreeSet<Join>)> = self.settings().iter().map(circuit).collect();
         all.into_iter().filter(|setting| seen.insert(circuit(setting))).collect()

@@ -62,6 +62,8 @@ pub struct Capacitor {
 impl PartId {
     /// A diode's anode.
     pub const ANODE: ContactId = ContactId::Number(1);
+    /// The leg of a switch that the throws of its first pole are joined to by turns.
+    pub const COMMON: ContactId = ContactId::Number(1);
     /// A diode's cathode, the end with the bar.
     pub const CATHODE: ContactId = ContactId::Number(2);
     /// A transistor's base or gate.

@@ -129,6 +129,8 @@ codes! {
     BuildMouldedEnd = "build-moulded-end",
     /// A transistor stands with its collector where its emitter belongs.
     BuildTurnedRound = "build-turned-round",
+    /// A switch of the lead must break the old contact before it makes the new one.
+    BuildBreaksFirst = "build-breaks-first",
     /// Nobody says what is plugged into an end of the lead.
     BuildUnknownEnd = "build-unknown-end",
     /// A profile has changed since the lead was proved.

@@ -13,7 +13,7 @@ use solderside_profile::{Action, Control, Controller, Port};
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
 use crate::prove::{judge_for_use, sorted};
-use crate::settings::{moved_findings, only_while_moved, told_once};
+use crate::settings::{moved_findings, must_break_first, only_while_moved, told_once};
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -110,6 +110,7 @@ pub fn fits(
     for (setting, set) in &settings {
         own.push((setting, set, performed(set)?));
     }
+    let Some((first, rest)) = own.split_first() else { return Ok(Vec::new()) };
     let ends = assembly.controllers().map(|(end, _)| end);
     let controllers =
         ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
@@ -121,7 +122,7 @@ pub fn fits(
             Some((_, twin)) => {
                 Fitting { name: other.name().to_owned(), title: other.title().to_owned(), ..twin.clone() }
             }
-            None => fitting_set(assembly, &own, other)?,
+            None => fitting_set(assembly, first, rest, other)?,
         };
         proved.push((other, fitting));
     }
@@ -134,23 +135,26 @@ pub fn fits(
     Ok(fittings)
 }
 
+/// A setting of the lead, the lead as it is then, and what is performed with what it is made for.
+type Own<'a> = (&'a Setting, &'a Assembly, Performed);
+
 /// What comes of a lead in all settings of its own switches, and while they are moved: the worst.
 fn fitting_set(
     assembly: &Assembly,
-    settings: &[(&Setting, &Assembly, Performed)],
+    (setting, set, own): &Own<'_>,
+    rest: &[Own<'_>],
     other: Other<'_>,
 ) -> Result<Fitting, Unbuilt> {
-    let mut each = Vec::new();
-    for (setting, set, own) in settings {
-        each.push((*setting, fitting(set, own, other)?));
-    }
     let is_worse = |one: &Fitting, other: &Fitting| (one.fit, other.verdict) < (other.fit, one.verdict);
-    let worst =
-        each.iter().map(|(_, fitting)| fitting).fold(None, |worst: Option<&Fitting>, own| match worst {
-            Some(worst) if !is_worse(own, worst) => Some(worst),
-            Some(_) | None => Some(own),
-        });
-    let Some(mut all) = worst.cloned() else { return fitting(assembly, &performed(assembly)?, other) };
+    let mut all = fitting(set, own, other)?;
+    let mut each = vec![(*setting, all.clone())];
+    for (setting, set, own) in rest {
+        let own = fitting(set, own, other)?;
+        if is_worse(&own, &all) {
+            all = own.clone();
+        }
+        each.push((*setting, own));
+    }
     if !assembly.lead.has_settings() {
         return Ok(all);
     }
@@ -193,6 +197,7 @@ fn fitting_set(
         all.figures.clone_from(&first.figures);
         all.findings.extend(moved);
     }
+    all.findings.extend(must_break_first(&other.plugged(assembly), &all.findings)?);
     (_, all.findings) = sorted(all.findings);
     Ok(all)
 }

@@ -1,11 +1,11 @@
 //! The range over which a verdict holds: how far an unpublished value may be off before it changes.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Leg, State, Unbuilt};
 use solderside_profile::{Action, InputCircuit, Step};
 use solderside_quantity::{Amps, Ohms, Quantity, Triple, Volts, significant};
-use solderside_trade::Evidence;
+use solderside_trade::{ContactId, Evidence};
 
 use crate::cases::Moving;
 use crate::finding::{Finding, Severity};
@@ -33,6 +33,8 @@ pub struct Holds {
     pub text: String,
     /// What to measure to settle it.
     pub settle: String,
+    /// How it reads over all of the range; where nothing reads, as if all were well.
+    grade: Grade,
 }
 
 /// Below this a pull-up would burn: 5 V across 10 Ω is 2.5 W.
@@ -72,6 +74,37 @@ pub(crate) fn supply_limits(assembly: &Assembly, loads: &[Load]) -> Vec<Holds> {
     drawn.filter_map(|load| supply_limit(assembly, load)).collect()
 }
 
+/// The ranges of pull-ups over which the verdict holds in all these settings of a lead: of each the values that every
+/// setting in which its lines lead anywhere allows, with the worst that it reads there; none where one of them has none.
+///
+/// # Errors
+/// Says which value of a profile cannot be an element's.
+pub(crate) fn in_all_settings(settings: &[(Assembly, &[Holds])]) -> Result<Vec<Holds>, Unbuilt> {
+    let Some((first, _)) = settings.first() else { return Ok(Vec::new()) };
+    let mut all = Vec::new();
+    for input in first.port.inputs.values() {
+        let Some(taken) = input.pull_up else { continue };
+        let using = settings.iter().filter(|(set, _)| is_joined(set, input));
+        let own: Option<Vec<&Holds>> =
+            using.map(|(_, own)| own.iter().find(|own| own.what == pull_up_of(input))).collect();
+        let own = own.unwrap_or_default();
+        let Some(grade) = own.iter().map(|own| own.grade).max() else { continue };
+        let legs: BTreeSet<Leg> = own.iter().flat_map(|own| own.legs.iter().copied()).collect();
+        let from = own.iter().filter_map(|own| own.from).reduce(f64::max).map(Ohms::new).transpose()?;
+        let to = own.iter().filter_map(|own| own.to).reduce(f64::min).map(Ohms::new).transpose()?;
+        all.push(tell(input, taken, legs.into_iter().collect(), grade, from, to));
+    }
+    Ok(all)
+}
+
+/// Whether a contact that the machine reads through an input is joined to anything.
+fn is_joined(assembly: &Assembly, input: &InputCircuit) -> bool {
+    let of_input =
+        |contact: &ContactId| assembly.port.input_of(*contact).is_some_and(|own| own.name == input.name);
+    let own = assembly.port.contacts.keys().filter(|contact| of_input(contact));
+    own.copied().any(|contact| assembly.lead.joined(Leg::port(contact)).next().is_some())
+}
+
 /// Whether every limit is certainly kept over the range of a pull-up.
 ///
 /// # Errors
@@ -95,13 +128,6 @@ pub(crate) fn is_borne_with(assembly: &Assembly, holds: &Holds) -> Result<bool, 
 
 fn pull_up_of(input: &InputCircuit) -> String {
     format!("pull-up of {}", input.name)
-}
-
-impl Holds {
-    /// Whether it is about a pull-up of the machine.
-    pub(crate) fn is_of_pull_up(&self) -> bool {
-        self.unit == <Ohms as Quantity>::SYMBOL
-    }
 }
 
 fn pull_up(
@@ -319,6 +345,7 @@ fn tell(
         evidence: input.fact.evidence,
         text,
         settle,
+        grade: graded,
     }
 }
 
@@ -348,5 +375,6 @@ fn supply_limit(assembly: &Assembly, load: &Load) -> Option<Holds> {
             load.amps,
             Volts::max(volts, Volts::ZERO)
         ),
+        grade: Grade::Works,
     })
 }

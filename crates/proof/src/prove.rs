@@ -97,7 +97,7 @@ pub fn prove_briefly(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 
 fn prove_as_set(assembly: &Assembly, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
     if assembly.lead.has_settings() {
-        return prove_settings(assembly, |set| prove_as_asked(set, &Moving::of(set), asked));
+        return prove_settings(assembly, asked, |set| prove_as_asked(set, &Moving::of(set), asked));
     }
     prove_as_asked(assembly, &Moving::of(assembly), asked)
 }
@@ -125,12 +125,12 @@ fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
     Ok(Proof {
         verdict,
         operating_points: readings.samples.saturating_add(loads.points),
+        stands_on: standings(assembly, &findings),
         findings,
         actions: readings.actions(assembly)?,
         axes: axes.proofs,
         loads: loads.carried,
         holds_for: Vec::new(),
-        stands_on: standings(assembly),
         truth: readings.truth.rows,
         truth_pressed_at_most: readings.truth.pressed_at_most,
         controls_lost,
@@ -143,13 +143,23 @@ fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
 /// # Errors
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
-    let judge =
+    let judge_set =
         |set: &Assembly| weigh(set, &Moving::of(set), Asked::Findings).map(|(judgement, ..)| judgement);
-    if assembly.lead.has_settings() {
-        let judged = judge_settings(assembly, |set| judge(set).map(Some))?;
-        return judged.map_or_else(|| judge(assembly), Ok);
+    if assembly.lead.has_settings() { judge_settings(assembly, judge_set) } else { judge_set(assembly) }
+}
+
+/// Why a lead is judged no further.
+enum Ended {
+    /// A value of a profile cannot be an element of a circuit.
+    Unbuilt(Unbuilt),
+    /// Something that was found cannot be borne.
+    Unbearable,
+}
+
+impl From<Unbuilt> for Ended {
+    fn from(unbuilt: Unbuilt) -> Self {
+        Self::Unbuilt(unbuilt)
     }
-    judge(assembly)
 }
 
 /// Proves a lead [briefly](prove_briefly) as long as everything that is found can be borne: none as soon as something
@@ -162,9 +172,15 @@ pub fn prove_while(
     is_bearable: impl Fn(&Finding) -> bool,
 ) -> Result<Option<Proof>, Unbuilt> {
     if assembly.lead.has_settings() {
-        let judge = |set: &Assembly| Ok(weigh_while(set, &is_bearable)?.map(|(judgement, ..)| judgement));
-        let judged = judge_settings(assembly, judge)?;
-        let is_borne = judged.is_some_and(|judgement| judgement.findings.iter().all(is_bearable));
+        let judged = judge_settings(assembly, |set| match weigh_while(set, &is_bearable)? {
+            Some((judgement, ..)) => Ok(judgement),
+            None => Err(Ended::Unbearable),
+        });
+        let is_borne = match judged {
+            Ok(judgement) => judgement.findings.iter().all(is_bearable),
+            Err(Ended::Unbearable) => false,
+            Err(Ended::Unbuilt(unbuilt)) => return Err(unbuilt),
+        };
         return if is_borne { prove_briefly(assembly).map(Some) } else { Ok(None) };
     }
     weigh_while(assembly, is_bearable)?.map(|weighed| told(assembly, weighed)).transpose()

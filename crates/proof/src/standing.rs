@@ -2,7 +2,10 @@
 
 use solderside_lead::{Assembly, Body, Donor, EndId, Leg};
 use solderside_profile::{Control, Controller, Fact, PortRole, Ramp, Supply};
-use solderside_trade::{ClosedBy, Evidence, Source, TransistorPart};
+use solderside_trade::{ChangeoverPart, ClosedBy, Evidence, Source, TransistorPart};
+
+use crate::code::Code;
+use crate::finding::Finding;
 
 /// A fact that the verdict stands on.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,8 +20,8 @@ pub struct Standing {
     pub source: String,
 }
 
-/// Collects them, the weakest first; facts with the same words and source are one.
-pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
+/// Collects them, the weakest first; facts with the same words and source are one. Findings tell what only keeps harm away.
+pub(crate) fn standings(assembly: &Assembly, findings: &[Finding]) -> Vec<Standing> {
     let mut found = Found::default();
     let mut take = |what, leg, evidence, source: &str| found.take(what, leg, evidence, source);
     let mut legs: Vec<Leg> = assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]).collect();
@@ -102,6 +105,12 @@ pub(crate) fn standings(assembly: &Assembly) -> Vec<Standing> {
     }
     found.take_pads(assembly);
     found.take_parts(assembly);
+    for finding in findings.iter().filter(|finding| finding.code == Code::BuildBreaksFirst) {
+        let Source { evidence, text } = ChangeoverPart::BREAKS_FIRST;
+        for leg in &finding.legs {
+            found.take("a switch that breaks before it makes".to_owned(), Some(*leg), evidence, text);
+        }
+    }
     for (_, transistor) in assembly.transistors() {
         found.take_transistor(transistor);
     }

@@ -8,7 +8,7 @@ use bench::{STICK, lead};
 use proptest::prelude::*;
 use solderside_lead::{Assembly, PartId, read_lead, write_lead};
 use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_while};
+use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_briefly, prove_while};
 
 const PORT: &str = "nine-pin-two-trigger";
 
@@ -21,6 +21,11 @@ fn file(controller: &str, port: &str, joins: &[&str], rest: &str) -> Assembly {
     );
     read_lead(&SourceFile::new("lead.toml", text), &Library::catalogue())
         .unwrap_or_else(|failure| panic!("{}", failure.render()))
+}
+
+/// What the reader says of a file that is none of a lead.
+fn refusal(text: &str) -> String {
+    read_lead(&SourceFile::new("lead.toml", text), &Library::catalogue()).expect_err("it is refused").render()
 }
 
 const REST: [&str; 6] = [
@@ -74,6 +79,13 @@ fn the_second_button_is_up_in_one_position_and_second_fire_in_the_other() {
 }
 
 #[test]
+fn a_brief_proof_of_a_lead_with_a_switch_tells_nothing_of_what_is_carried() {
+    let [whole, brief] = [prove, prove_briefly].map(|prove| prove(&second_button("")).unwrap());
+    assert_eq!((brief.verdict, &brief.actions), (whole.verdict, &whole.actions));
+    assert!(!whole.loads.is_empty() && brief.loads.is_empty() && brief.holds_for.is_empty());
+}
+
+#[test]
 fn each_position_reads_as_the_lead_with_wire_in_the_place_of_the_switch() {
     let proof = prove(&second_button("")).unwrap();
     for (own, to, play) in [
@@ -117,6 +129,9 @@ fn a_switch_that_makes_first_joins_both_throws_for_a_moment() {
     // `up` and second fire, the stick's contacts of both, and the three legs of the switch.
     assert_eq!(joined, Some(2 + 2 + 3));
     assert_eq!(prove(&lead).unwrap().verdict, Verdict::Works);
+    // So either kind of switch will do.
+    let breaks = prove(&second_button("")).unwrap();
+    assert!(breaks.findings.iter().all(|finding| finding.code != Code::BuildBreaksFirst));
 }
 
 /// A switch whose throws are the supply and the return: each position alone is sound, as its common leads nowhere else.
@@ -130,8 +145,19 @@ fn between_rails(more: &str) -> Assembly {
 fn a_switch_that_makes_first_between_supply_and_return_shorts_the_supply_while_it_is_moved() {
     let breaks = prove(&between_rails("")).unwrap();
     assert!(breaks.verdict < Verdict::Fails, "{:#?}", breaks.findings);
+    // One that breaks first is what has to be bought, and that is said.
+    let must = breaks.findings.iter().find(|finding| finding.code == Code::BuildBreaksFirst).unwrap();
+    assert_eq!(must.severity, Severity::Note);
+    assert!(
+        must.text.starts_with("`s1` must break before it makes; else, while `s1` is moved: "),
+        "{}",
+        must.text
+    );
+    assert!(breaks.stands_on.iter().any(|own| own.what == "a switch that breaks before it makes"));
+    assert_eq!(judge(&between_rails("")).unwrap().findings, breaks.findings);
     let makes = prove(&between_rails("makes_first = true")).unwrap();
     assert_eq!(makes.verdict, Verdict::Harms);
+    assert!(makes.findings.iter().all(|finding| finding.code != Code::BuildBreaksFirst));
     let short = makes.findings.iter().find(|finding| finding.code == Code::PowerOverload).unwrap();
     assert!(short.text.starts_with("while `s1` is moved: "), "{}", short.text);
     // Every verdict of it says so.
@@ -211,6 +237,33 @@ fn contact() -> impl Strategy<Value = u8> {
     1..=9_u8
 }
 
+#[test]
+fn no_switch_is_called_like_an_end() {
+    let told = refusal(&format!(
+        "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = '{PORT}'\njoins = ['controller.1 - s1.common', \
+         's1.first - port.9']\n[part.s1]\nswitch = 'SPST'\ncalled = 'controller-2'\npositions = ['empty', 'plugged']\n"
+    ));
+    assert!(told.contains("no switch can be called `controller-2`"), "{told}");
+}
+
+#[test]
+fn more_poles_than_can_be_proved_are_refused_however_many_they_are() {
+    let switch = |number| {
+        format!("[part.s{number}]\nswitch = 'DPDT'\npositions = ['one-{number}', 'other-{number}']\n")
+    };
+    for number in [2, 128, 255] {
+        let switches: String = (1..=number).map(switch).collect();
+        let join = |at| format!("'controller.1 - s{at}.common', 's{at}.first - port.9'");
+        let joins: Vec<String> = (1..=number).map(join).collect();
+        let text = format!(
+            "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = '{PORT}'\njoins = [{}]\n{switches}",
+            joins.join(", ")
+        );
+        let told = refusal(&text);
+        assert!(told.contains(&format!("switches have {} poles", 2 * number)), "{told}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
 
@@ -238,10 +291,9 @@ proptest! {
         };
         // Nothing is asked of a reading while the switch is moved.
         let harm = |verdict: Verdict| if verdict == Verdict::Harms { verdict } else { Verdict::Works };
-        let mut worst = wired(&[first]).max(wired(&[second])).max(harm(wired(&[])));
-        if makes_first {
-            worst = worst.max(harm(wired(&[first, second])));
-        }
+        let breaking = wired(&[first]).max(wired(&[second])).max(harm(wired(&[])));
+        let making = harm(wired(&[first, second]));
+        let worst = if makes_first { breaking.max(making) } else { breaking };
         let own = [
             format!("controller.{control} - s1.common"),
             format!("s1.first - port.{first}"),
@@ -253,6 +305,11 @@ proptest! {
         }
         all.extend(own.iter().map(String::as_str));
         let rest = format!("{play}[part.s1]\nswitch = 'SPDT'\npositions = ['one', 'two']\nmakes_first = {makes_first}\n");
-        prop_assert_eq!(prove(&file(STICK, PORT, &all, &rest)).unwrap().verdict, worst);
+        let proof = prove(&file(STICK, PORT, &all, &rest)).unwrap();
+        prop_assert_eq!(proof.verdict, worst);
+        // What harms only with both throws joined is told of a switch that breaks first.
+        let must = proof.findings.iter().any(|own| own.code == Code::BuildBreaksFirst);
+        prop_assert!(must || makes_first || making < Verdict::Harms || breaking == Verdict::Harms);
+        prop_assert!(!must || !makes_first);
     }
 }

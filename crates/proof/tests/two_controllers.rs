@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, read_lead, write_lead};
 use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Proof, Severity, Verdict, prove};
+use solderside_proof::{Code, Holds, Proof, Severity, Verdict, prove};
 
 const ONE_BUTTON: &str = "nine-pin-stick-with-one-button";
 
@@ -14,8 +14,22 @@ const PUSHING: &str = "format = 1\nkind = 'controller'\nconnector = 'DE-9 socket
     [contact.7]\nrole = 'supply'\n[contact.8]\nrole = 'common'\n\
     [logic]\nfamily = 'hc'\noutput = 'push-pull'\nsupply_volts = [4.5, 5.0, 5.5]\nsupply_amps = [0.001, 0.005, 0.01]\n";
 
+/// A pad for the one-fire port whose button has a resistor in series.
+fn series(ohms: u16) -> String {
+    format!(
+        "format = 1\nkind = 'controller'\nconnector = 'DE-9 socket'\nswitch = 'metal-dome'\ngate = 'eight-way'\n\
+         fire_order = ['a']\n[contact.1]\ncontrol = 'up'\n[contact.2]\ncontrol = 'down'\n[contact.3]\n\
+         control = 'left'\n[contact.4]\ncontrol = 'right'\n[contact.6]\ncontrol = 'a'\n\
+         series_ohms = [{ohms}, {ohms}, {ohms}]\n[contact.8]\nrole = 'common'\n"
+    )
+}
+
 fn shelf() -> Library {
-    Library::with_shelf(vec![SourceFile::new("pushing.toml", PUSHING)])
+    Library::with_shelf(vec![
+        SourceFile::new("pushing.toml", PUSHING),
+        SourceFile::new("in-series.toml", series(300)),
+        SourceFile::new("much-in-series.toml", series(700)),
+    ])
 }
 
 fn read(controllers: &str, port: &str, joins: &[String]) -> Result<Assembly, String> {
@@ -76,11 +90,11 @@ fn of_two_switch_sticks_in_parallel_either_is_read() {
         let (theirs, ours): (BTreeSet<String>, BTreeSet<String>) =
             pressed.iter().cloned().partition(|control| control.starts_with("second-"));
         let theirs: BTreeSet<String> = theirs.iter().map(|name| name["second-".len()..].to_owned()).collect();
-        held_at_once += usize::from(!theirs.is_empty() && !ours.is_empty());
         // A lever keeps opposite directions apart, but what holds without its gate holds with it.
         let (Some(one), Some(other)) = (first.get(&ours), second.get(&theirs)) else { continue };
         let either: BTreeSet<String> = one.union(other).cloned().collect();
         assert_eq!(*reads, either, "{pressed:?}");
+        held_at_once += usize::from(!theirs.is_empty() && !ours.is_empty());
     }
     assert!(held_at_once > 0, "both are worked at the same time");
 }
@@ -114,6 +128,24 @@ fn a_pass_through_is_proved_with_nothing_in_it_and_with_the_ports_own_stick() {
     let alone = lead("controller = 'fifteen-pin-stick'", "nine-pin-one-fire", &joins("controller", &FIFTEEN));
     assert_eq!(truth(&proof.settings[0].proof), truth(&prove(&alone).unwrap()));
     assert!(proof.settings[1].proof.truth.iter().any(|row| row.pressed.len() > 2));
+}
+
+#[test]
+fn the_verdict_holds_for_the_pull_ups_that_every_setting_allows() {
+    // A button behind a resistor pulls its line less low than the stick's own does.
+    let proof = prove(&through("second = 'in-series'\n")).unwrap();
+    assert_eq!(proof.verdict, Verdict::Works, "{:#?}", proof.findings);
+    let from =
+        |holds: &[Holds]| holds.iter().filter(|own| own.unit == "Ω").map(|own| own.from).collect::<Vec<_>>();
+    let [empty, plugged] = [0, 1].map(|at| from(&proof.settings[at].proof.holds_for));
+    assert!(empty < plugged, "{empty:?} and {plugged:?}");
+    assert_eq!(from(&proof.holds_for), plugged);
+    // With much before it, it reads without margin, and so does the lead.
+    let proof = prove(&through("second = 'much-in-series'\n")).unwrap();
+    assert_eq!(proof.verdict, Verdict::Thin, "{:#?}", proof.findings);
+    let told = proof.holds_for.iter().filter(|own| own.unit == "Ω");
+    let told: Vec<&str> = told.map(|own| own.text.as_str()).collect();
+    assert!(!told.is_empty() && told.iter().all(|text| text.starts_with("works without margin")), "{told:?}");
 }
 
 #[test]

@@ -163,13 +163,16 @@ pub(crate) fn leg_of(id: PartId, contact: ContactId) -> String {
     }
 }
 
-/// What stands beside a leg of a transistor or a lug of a switch: a letter, or the number of the throw.
+/// What stands beside a leg of a transistor or a lug of a switch: a letter, or the number of the throw; `b` marks the second
+/// pole.
 pub(crate) fn initial(id: PartId, contact: ContactId) -> String {
     let name = id.leg_name(contact);
-    match (id, name.as_str()) {
-        (PartId::Changeover(_), "first" | "first-b") => "1".to_owned(),
-        (PartId::Changeover(_), "second" | "second-b") => "2".to_owned(),
-        _ => name.chars().take(1).collect::<String>().to_uppercase(),
+    // The second pole's lugs are called like the first's: `first-b`.
+    let (word, pole) = name.split_once('-').unwrap_or((name.as_str(), ""));
+    match (id, word) {
+        (PartId::Changeover(_), "first") => format!("1{pole}"),
+        (PartId::Changeover(_), "second") => format!("2{pole}"),
+        _ => format!("{}{pole}", word.chars().take(1).collect::<String>().to_uppercase()),
     }
 }
 
@@ -231,9 +234,10 @@ pub(crate) fn has_board(lead: &Lead, end: EndId) -> bool {
     lead.parts.iter().any(|part| part.sits == end && part.body.sits_on_a_board())
 }
 
-/// "1 conductor", "7 conductors".
+/// "1 conductor", "7 conductors", "2 switches".
 pub(crate) fn count(number: usize, thing: &str) -> String {
-    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
+    let plural = if thing.ends_with("ch") { "es" } else { "s" };
+    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}{plural}") }
 }
 
 /// Things as a list in a sentence: "1, 2 and 3".
@@ -243,5 +247,17 @@ pub(crate) fn listed<T: ToString>(items: impl IntoIterator<Item = T>) -> String 
         [] => String::new(),
         [only] => only.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_lug_of_a_switch_has_a_mark_of_its_own() {
+        let id = PartId::Changeover(1);
+        let marks = [1, 2, 3, 4, 5, 6].map(|lug| initial(id, ContactId::Number(lug)));
+        assert_eq!(marks, ["C", "1", "2", "Cb", "1b", "2b"]);
     }
 }

@@ -31,6 +31,11 @@ impl ChangeoverPart {
         }
     }
 
+    /// Why a switch of which nothing is said is taken for one that breaks the old contact before it makes the new one.
+    pub const BREAKS_FIRST: Source = Source::assumed(
+        "from memory: most miniature toggle and slide switches; slide switches that make first are sold too, as shorting ones",
+    );
+
     /// The poles, each with its throws.
     #[must_use]
     pub const fn poles(self) -> u8 {

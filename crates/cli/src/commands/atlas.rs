@@ -209,10 +209,10 @@ fn row(page: &mut Page, ports: &[Port], squares: &[Square]) {
                 0 | 1 => String::new(),
                 all => format!(" (and {})", counted_as(all - 1, "more reason", "more reasons")),
             };
-            let but = if square.best.is_some() {
-                "wire alone does not do all: "
-            } else {
-                "why wire does not do it: "
+            let but = match &square.best {
+                Some(_) => "wire alone does not do all: ",
+                None if square.is_final => "",
+                None => "wire does not do it: ",
             };
             page.paragraph("      ", &format!("{but}{}{more}", first.join("; together with: ")));
         }

@@ -175,7 +175,7 @@ fn not_donors(page: &mut Page, pads: &[NotADonor]) {
 pub fn made_of(class: Class) -> &'static str {
     match class {
         Class::Plain => "wire only",
-        Class::Parts => "wire with diodes or resistors",
+        Class::Parts => "wire with diodes, resistors or a switch",
         Class::Donor => "wire into the port's own pad",
         Class::Logic => "logic chips, no program",
         Class::Program => "a program",

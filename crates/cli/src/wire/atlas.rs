@@ -46,7 +46,7 @@ pub struct Lead {
     /// What its proof comes to.
     #[schemars(extend("enum" = ["works", "thin"]))]
     pub verdict: &'static str,
-    /// What it is made of: `plain` is wire only, `parts` has diodes or resistors.
+    /// What it is made of: `plain` is wire only, `parts` has diodes, resistors or a switch.
     #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
     /// How many diodes and resistors it has.

@@ -42,8 +42,8 @@ pub struct NotADonor {
 /// One way to build a lead.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Choice {
-    /// What it is made of: `plain` is wire only, `parts` has diodes or resistors, `donor` ends in the port's
-    /// own pad, opened, `logic` has chips.
+    /// What it is made of: `plain` is wire only, `parts` has diodes, resistors or a switch, `donor` ends in
+    /// the port's own pad, opened, `logic` has chips.
     #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
     /// The actions that the default play map would give a control, and that this lead goes without.

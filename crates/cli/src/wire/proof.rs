@@ -70,8 +70,18 @@ pub struct SetProof {
     pub play: BTreeMap<String, Vec<String>>,
     /// The controls that perform no action there.
     pub controls_lost: Vec<String>,
+    /// What there is to say of it, the worst first.
+    pub findings: Vec<Finding>,
     /// How each action reads there.
     pub actions: Vec<ActionProof>,
+    /// How each axis to which a pot leads is measured there.
+    pub axes: Vec<AxisProof>,
+    /// What the machine reads there in each state, if it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub truth: Option<Vec<Row>>,
+    /// Absent if `truth` lists every state; else it lists those with so many controls pressed at most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub truth_pressed_at_most: Option<usize>,
 }
 
 /// How an axis is measured: by the time that its pot takes to charge a capacitor.
@@ -232,18 +242,24 @@ pub struct Row {
 
 impl Prove {
     pub fn new(assembly: &Assembly, proof: &domain::Proof, truth: bool) -> Self {
-        let rows = || {
-            let row = |row: &domain::TruthRow| Row { pressed: texts(&row.pressed), reads: texts(&row.reads) };
-            proof.truth.iter().map(row).collect()
-        };
+        let mut own = Proof::from(proof);
+        for (own, set) in own.settings.iter_mut().zip(&proof.settings).filter(|_| truth) {
+            own.truth = Some(rows(&set.proof));
+            own.truth_pressed_at_most = set.proof.truth_pressed_at_most;
+        }
         Self {
             format: FORMAT,
-            proof: proof.into(),
+            proof: own,
             lead: assembly.into(),
-            truth: truth.then(rows),
+            truth: truth.then(|| rows(proof)),
             truth_pressed_at_most: proof.truth_pressed_at_most.filter(|_| truth),
         }
     }
+}
+
+fn rows(proof: &domain::Proof) -> Vec<Row> {
+    let row = |row: &domain::TruthRow| Row { pressed: texts(&row.pressed), reads: texts(&row.reads) };
+    proof.truth.iter().map(row).collect()
 }
 
 impl From<&domain::Proof> for Proof {
@@ -273,7 +289,11 @@ impl From<&domain::SetProof> for SetProof {
             verdict: own.proof.verdict.as_str(),
             play: play.collect(),
             controls_lost: texts(&own.proof.controls_lost),
+            findings: own.proof.findings.iter().map(Finding::from).collect(),
             actions: own.proof.actions.iter().map(ActionProof::from).collect(),
+            axes: own.proof.axes.iter().map(AxisProof::from).collect(),
+            truth: None,
+            truth_pressed_at_most: None,
         }
     }
 }

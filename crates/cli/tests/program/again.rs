@@ -1,5 +1,7 @@
 //! What one process proposes and saves, another proves again from the file alone, and comes to the same in all.
 
+use serde_json::Value;
+
 use crate::bench::Bench;
 
 /// What a proof says.
@@ -16,8 +18,12 @@ const SAID: [&str; 9] = [
 ];
 
 fn proved_again(pair: &str, class: &str) {
+    asked_again(&format!("{pair} --class {class}"), pair, class);
+}
+
+fn asked_again(asked: &str, pair: &str, class: &str) -> Value {
     let bench = Bench::demo();
-    let (code, designed) = bench.json(&format!("design {pair} --class {class} --save saved.toml"));
+    let (code, designed) = bench.json(&format!("design {asked} --save saved.toml"));
     assert_eq!(code, 0, "{pair}: a {class} lead is proposed");
     let option = &designed["options"][0];
     assert_eq!(option["class"], class, "{pair}");
@@ -26,7 +32,10 @@ fn proved_again(pair: &str, class: &str) {
         assert!(!proof[said].is_null(), "{said}");
         assert_eq!(option[said], proof[said], "{pair}, {class}: {said}");
     }
+    // A lead without a switch has none.
+    assert_eq!(option["settings"], proof["settings"], "{pair}, {class}");
     assert_eq!(option["joins"], proof["lead"]["joins"], "{pair}, {class}");
+    proof
 }
 
 #[test]
@@ -49,4 +58,11 @@ fn a_saved_lead_with_chips_is_proved_again_as_it_was() {
 #[test]
 fn a_saved_lead_into_a_donor_is_proved_again_as_it_was() {
     proved_again("heron-stick bittern", "donor");
+}
+
+#[test]
+fn a_saved_lead_with_a_switch_is_proved_again_as_it_was() {
+    let pair = "heron-stick plover";
+    let proof = asked_again(&format!("{pair} --switch b=up,second-fire"), pair, "parts");
+    assert_eq!(proof["settings"].as_array().map(Vec::len), Some(2));
 }

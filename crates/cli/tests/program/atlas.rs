@@ -15,7 +15,7 @@ fn a_stick_against_some_machines() {
     1 controller against 6 ports: 6 pairs
          3  works, wire only
          2  works, logic chips, no program
-         1  thin, wire with diodes or resistors
+         1  thin, wire with diodes, resistors or a switch
 
     heron-stick: Heron stick
       works, wire only: plover, teal
@@ -28,7 +28,7 @@ fn a_stick_against_some_machines() {
           and `port.4` (and 4 more reasons)
       works, logic chips, no program: godwit
           lost: axes of the machine `second-x`, `second-y`; controls `select`, `start`
-      thin, wire with diodes or resistors: avocet
+      thin, wire with diodes, resistors or a switch: avocet
           lost: controls `c`, `d`, `select`, `start`
           wire alone does not do all: wire is all there is: a plain lead has no diodes that would keep
           nets apart

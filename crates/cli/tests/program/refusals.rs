@@ -108,6 +108,9 @@ fn parts_are_not_put_into_a_lead_that_wire_alone_serves() {
     error: wire alone does it; nothing else is needed
       = help: leave out `--class parts`
     ");
+    // Who named a pad named no class.
+    let told = bench.run("prove heron-stick curlew --donor bittern-pad").wrong();
+    assert!(told.contains("leave out `--donor bittern-pad`"), "{told}");
     for command in
         ["guide heron-stick curlew", "fits heron-stick curlew", "compare heron-stick plover curlew"]
     {

@@ -27,6 +27,26 @@ fn the_demos_lead_with_a_switch_works_and_tells_what_plays_in_each_position() {
 }
 
 #[test]
+fn json_has_of_each_position_what_the_terminal_tells() {
+    let bench = with_lead();
+    let (_, proof) = bench.json(&format!("prove {NAME} --truth"));
+    let reads = |at: usize, pressed: &str| {
+        let rows = proof["settings"][at]["truth"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["pressed"] == serde_json::json!([pressed]));
+        row.unwrap()["reads"].to_string()
+    };
+    assert_eq!((reads(0, "b"), reads(1, "b")), (r#"["up"]"#.into(), r#"["second-fire"]"#.into()));
+    assert_eq!(proof["settings"][0]["truth"], proof["truth"]);
+    let lost = |at: usize| {
+        proof["settings"][at]["findings"].to_string().contains("no control performs `second-fire`")
+    };
+    assert!(lost(0) && !lost(1));
+    assert!(proof["settings"][0]["axes"].is_array());
+    // Nobody asked for it.
+    assert!(bench.json(&format!("prove {NAME}")).1["settings"][0]["truth"].is_null());
+}
+
+#[test]
 fn a_switch_that_is_wished_is_designed_saved_and_proved_again_from_its_file() {
     let bench = Bench::demo();
     let (code, designed) = bench.json("design heron-stick plover --switch b=up,second-fire --save");
@@ -128,6 +148,7 @@ fn its_guide_has_each_position_by_itself() {
         "With <code>mode</code> at <code>b-jumps</code>",
         "With <code>mode</code> at <code>b-fires</code>",
         "find its lugs with the buzzer",
+        "conductors with 1 switch: ",
     ] {
         assert!(page.contains(words), "{words}");
     }

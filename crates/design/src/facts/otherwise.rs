@@ -96,6 +96,7 @@ pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
         | FactKind::NothingAsked
         | FactKind::WireServes
         | FactKind::OnlyClasses
+        | FactKind::Switched
         | FactKind::NotInDrawer => {}
     }
 }

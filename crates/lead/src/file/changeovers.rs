@@ -5,7 +5,7 @@ use solderside_trade::ContactId;
 
 use super::{LeadPart, PlayEntry, checked_entries};
 use crate::assembly::Assembly;
-use crate::changeover::{Changeover, ChangeoverPosition, MOST_POLES};
+use crate::changeover::{Changeover, ChangeoverPosition, FURTHER, MOST_POLES};
 use crate::lead::Leg;
 
 /// The switches among the parts, with what their positions are for.
@@ -16,7 +16,7 @@ pub(super) fn changeovers(
     complaints: &mut Vec<Complaint>,
 ) -> Vec<Changeover> {
     let mut found: Vec<Changeover> = Vec::new();
-    let mut poles = 0;
+    let mut poles = 0_usize;
     for (id, At { value: (_, own), place }) in parts {
         if !matches!(id, PartId::Changeover(_)) {
             let foreign = [
@@ -35,6 +35,11 @@ pub(super) fn changeovers(
             let place = own.called.as_ref().map_or(place, |at| &at.place);
             let headline = format!("two switches are called {}", quoted(&called));
             complaints.push(Complaint::new(place.clone(), headline).help("give one of them another name"));
+        }
+        if let Some(own) = own.called.as_ref().filter(|own| own.value == FURTHER) {
+            let headline = format!("no switch can be called {}", quoted(FURTHER));
+            let help = "give it another name: that is what the end for a second controller is called";
+            complaints.push(Complaint::new(own.place.clone(), headline).help(help));
         }
         let names: Vec<&At<String>> = own.positions.iter().flat_map(|at| &at.value).collect();
         let [first, second] = names.as_slice() else {
@@ -64,13 +69,13 @@ pub(super) fn changeovers(
         let positions = [first, second].map(|name| position(name, play_at, assembly, complaints));
         let kind = assembly.lead.part(*id).map(|part| part.body);
         if let Some(Body::Changeover(kind)) = kind {
-            poles += kind.poles();
+            poles += usize::from(kind.poles());
         }
         let makes_first = own.makes_first.as_ref().is_some_and(|at| at.value);
         found.push(Changeover { part: *id, called, positions, makes_first });
     }
     if let Some((id, At { place, .. })) = parts.iter().rfind(|(id, _)| matches!(id, PartId::Changeover(_)))
-        && poles > MOST_POLES
+        && poles > usize::from(MOST_POLES)
     {
         let headline = format!(
             "the lead's switches have {poles} poles with `{id}`, and at most {MOST_POLES} can be proved"

@@ -85,9 +85,8 @@ pub(super) fn rest(square: &Square) -> Markup {
             p { "Lost: " (lost(best)) "." }
         }
         @if !square.reasons.is_empty() {
-            p { (why(square)) }
+            p { (prose(why(square))) }
             ul class="reasons" { @for facts in &square.reasons { li { (prose(&facts.join("; together with: "))) } } }
-            @if square.best.is_none() { p { "No parts and no chips that were tried do it either; " code { "solderside design" } " tells why." } }
         }
     }
 }
@@ -96,8 +95,12 @@ pub(super) fn rest(square: &Square) -> Markup {
 fn why(square: &Square) -> &'static str {
     match (&square.best, square.reasons.len()) {
         (Some(_), _) => "Wire alone does not do all:",
-        (None, 1) => "Why wire does not do it:",
-        (None, _) => "Why wire does not do it, each reason by itself:",
+        (None, 1) if square.is_final => "Why:",
+        (None, _) if square.is_final => "Why, each reason by itself:",
+        (None, 1) => "Why wire does not do it; why chips do not either, `design` tells:",
+        (None, _) => {
+            "Why wire does not do it, each reason by itself; why chips do not either, `design` tells:"
+        }
     }
 }
 

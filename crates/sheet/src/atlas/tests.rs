@@ -30,8 +30,10 @@ fn page() -> String {
             pots_lost: Vec::new(),
         }),
         reasons: Vec::new(),
+        is_final: false,
     };
-    let none = Square { best: None, reasons: vec![vec!["`port.2` is <only> pulled up".to_owned()]] };
+    let reasons = vec![vec!["`port.2` is <only> pulled up".to_owned()]];
+    let none = Square { best: None, reasons, is_final: false };
     let stick =
         vec![lead(Verdict::Thin, Class::Parts, &["fire", "up"]), lead(Verdict::Works, Class::Plain, &[])];
     let squares = vec![vec![lead(Verdict::Works, Class::Plain, &[]), none], stick.clone(), stick];
@@ -57,7 +59,7 @@ fn texts(page: &str, from: &str, to: &str) -> String {
 fn squares_have_letters_and_the_number_of_their_note() {
     let page = page();
     insta::assert_snapshot!(texts(&page, "<tbody>", "</tbody>"), @"fifteen-pin-game-stick | W | pl | 1 | – | 3 | fifteen-pin-stick = my-stick | T | pa | −2 | 2 | W | pl | 1");
-    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: actions key. | thin: parts, wire and more, 1 part | Lost: actions key; controls fire, up. | no lead | Why wire does not do it: | port.2 | is &lt;only&gt; pulled up | No parts and no chips that were tried do it either; | solderside design | tells why.");
+    insta::assert_snapshot!(texts(&page, "<ol>", "</ol>"), @"works: plain, wire only | Lost: actions key. | thin: parts, wire and more, 1 part | Lost: actions key; controls fire, up. | no lead | Why wire does not do it; why chips do not either, | design | tells: | port.2 | is &lt;only&gt; pulled up");
     insta::assert_snapshot!(texts(&page, "id=\"left-out\"", "</section>"), @"Left out | nine-way-serial | : Nine-way serial interface, where no lead belongs: a serial interface (TIA-574): its outputs stand at up to 15 V either side of ground, and nothing in it gives 5 V | broken | : its file has mistakes, which | solderside show broken | tells");
 }
 

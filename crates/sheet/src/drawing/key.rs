@@ -1,7 +1,7 @@
 //! The key at the foot of a sheet: what the pointer means, and how long a few millimetres are.
 
-use solderside_lead::{EndId, Part, PartId};
-use solderside_trade::Body;
+use solderside_lead::{self as lead, EndId, Part, PartId};
+use solderside_trade::{Body, ChangeoverPart};
 
 use super::geometry::{Placed, Point};
 
@@ -40,11 +40,13 @@ const OF_TRANSISTORS: [&str; 2] = [
     "A transistor’s flat side faces you, its legs down. Makers",
     "differ: compare the sheet of the one in your hand.",
 ];
-
 const OF_SWITCHES: [&str; 2] = [
     "A switch is seen from its lever: C is its common, 1 and 2",
     "are its throws. Find them with a buzzer in both positions.",
 ];
+const OF_SECOND_POLES: [&str; 1] = ["The lugs marked b are those of its second pole."];
+const OF_ON_OFF: [&str; 2] =
+    ["A switch with two lugs, C and 1, is on in its first", "position: a buzzer across them sounds there."];
 
 /// From a line about parts to the next.
 pub(crate) const LINE: f64 = 14.0;
@@ -79,13 +81,22 @@ impl Key {
         let diodes = OF_DIODES.into_iter().filter(|_| has_diode);
         let has = |kind: fn(PartId) -> bool| parts.iter().any(|part| kind(part.id()));
         let has_chip = has(|id| matches!(id, PartId::Chip(_)));
-        let has_switch = has(|id| matches!(id, PartId::Changeover(_)));
+        let is_switch = |kinds: &[ChangeoverPart]| {
+            parts
+                .iter()
+                .any(|part| matches!(part.body, lead::Body::Changeover(kind) if kinds.contains(&kind)))
+        };
+        let has_on_off = is_switch(&[ChangeoverPart::OnOff]);
+        let has_throws = is_switch(&[ChangeoverPart::OnePole, ChangeoverPart::TwoPoles]);
+        let has_switch = has_on_off || has_throws;
         let has_transistor = has(|id| matches!(id, PartId::Bipolar(_) | PartId::Mosfet(_)));
         let boards = OF_BOARDS.into_iter().filter(|_| has_chip || has_transistor || has_switch);
         let chips = OF_CHIPS.into_iter().filter(|_| has_chip);
         let transistors = OF_TRANSISTORS.into_iter().filter(|_| has_transistor);
         let resistors = OF_RESISTORS.into_iter().filter(|_| has_resistor);
-        let switches = OF_SWITCHES.into_iter().filter(|_| has_switch);
+        let switches = (OF_SWITCHES.into_iter().filter(|_| has_throws))
+            .chain(OF_SECOND_POLES.into_iter().filter(|_| is_switch(&[ChangeoverPart::TwoPoles])))
+            .chain(OF_ON_OFF.into_iter().filter(|_| has_on_off));
         let lines =
             diodes.chain(resistors).chain(boards).chain(chips).chain(transistors).chain(switches).collect();
         Self { at: Point { x: 0.0, y: 0.0 }, bars: scales.into_iter().map(bar).collect(), lines }

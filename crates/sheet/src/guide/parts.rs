@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, Body, Capacitor, End, Join, Lead, Leg, Part, PartId, Resistor};
+use solderside_proof::Code;
 use solderside_quantity::{Ohms, Volts, significant};
 use solderside_trade::{ChangeoverPart, DiodePart, Sourced, resistor_bands};
 
@@ -43,7 +44,7 @@ pub(super) fn counted(lead: &Lead) -> String {
         Body::Chip(_) => "chip",
         Body::Changeover(_) => "switch",
     };
-    let kinds = ["diode", "resistor", "capacitor", "transistor", "chip"];
+    let kinds = ["diode", "resistor", "capacitor", "transistor", "chip", "switch"];
     let number = |kind: &str| lead.parts.iter().filter(|part| word(part) == kind).count();
     let counted = kinds.into_iter().map(|kind| (number(kind), kind));
     listed(counted.filter(|(number, _)| *number > 0).map(|(number, kind)| count(number, kind)))
@@ -84,8 +85,16 @@ pub(super) fn diodes(lead: &Lead) -> BTreeSet<DiodePart> {
     lead.parts.iter().filter_map(diode).collect()
 }
 
+/// The switches that must break the old contact before they make the new one.
+fn break_first(subject: &Subject<'_>) -> BTreeSet<String> {
+    let own = subject.proof.findings.iter().filter(|finding| finding.code == Code::BuildBreaksFirst);
+    own.flat_map(|finding| &finding.legs).filter_map(|leg| leg.part_id()).map(part_name).collect()
+}
+
 /// A switch, and how its lugs are found.
-fn of_a_switch(switch: ChangeoverPart, names: &[String]) -> Markup {
+fn of_a_switch(switch: ChangeoverPart, names: &[String], break_first: &BTreeSet<String>) -> Markup {
+    let break_first: Vec<&String> = names.iter().filter(|name| break_first.contains(*name)).collect();
+
     let poles = match switch {
         ChangeoverPart::OnOff => "one pole that is on or off",
         ChangeoverPart::OnePole => "one pole with two throws and no middle position",
@@ -93,9 +102,23 @@ fn of_a_switch(switch: ChangeoverPart, names: &[String]) -> Markup {
     };
     html! {
         b { (names.len()) " × small slide or toggle switch, " (switch) } ", " (poles) " (" (listed(names)) "). It stays where it is put; \
-        a push button will not do. Before soldering find its lugs with the buzzer: the common is on one lug in one position and on \
-        the other in the other. On most toggles the lug away from the lever is the one that is closed. "
-        (source("from memory (toggles); common practice, no source"))
+        a push button will not do. "
+        @if !break_first.is_empty() {
+            b { (listed(break_first)) " must break the old contact before it makes the new one" }
+            " (sold as non-shorting), or something is harmed while it is moved: with the buzzer between the two outer lugs of a \
+            pole it stays silent, however slowly the lever is moved. "
+        }
+        @match switch {
+            ChangeoverPart::OnOff => {
+                "It has two lugs, and either may be the common. Before soldering put the buzzer across them: it sounds in one \
+                position, and that is the first. " (source(HABIT))
+            },
+            ChangeoverPart::OnePole | ChangeoverPart::TwoPoles => {
+                "Before soldering find its lugs with the buzzer: the common is on one lug in one position and on the other in \
+                the other. On most toggles the lug away from the lever is the one that is closed. "
+                (source("from memory (toggles); common practice, no source"))
+            },
+        }
     }
 }
 
@@ -131,7 +154,7 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
                     },
                     Body::Transistor(transistor) => (boards::of_a_transistor(*transistor, names.len(), names)),
                     Body::Chip(chip) => (boards::of_a_chip(*chip, names.len(), names)),
-                    Body::Changeover(switch) => (of_a_switch(*switch, names)),
+                    Body::Changeover(switch) => (of_a_switch(*switch, names, &break_first(subject))),
                 }
             }
         }

@@ -1,5 +1,9 @@
 //! What a lead with parts asks for more: boards and chips too.
 
+use solderside_lead::read_lead;
+use solderside_profile::{Library, SourceFile};
+use solderside_trade::DiodePart;
+
 use super::*;
 
 /// The lines of a section from one that contains a text to one that contains another, which is left out.
@@ -229,4 +233,55 @@ fn a_transistor_is_bought_with_the_order_of_its_legs_and_the_warning_that_makers
     assert!(needs.contains("Makers differ in that order"));
     assert!(words_of(&page, "wires").contains("Q1 BC547, leg by leg"));
     assert!(!words_of(&page, "cautions").contains("Chip the right way round"));
+}
+
+/// The stick to a port with two triggers, with a switch: its kind, and the joins of its lugs.
+fn stick_with_switch(kind: &str, joins: &[&str]) -> Assembly {
+    let joins: Vec<String> = joins.iter().map(|join| format!("'{join}'")).collect();
+    let text = format!(
+        "format = 1\nkind = 'lead'\ncontroller = 'fifteen-pin-stick'\nport = 'nine-pin-two-trigger'\njoins = ['controller.15 - port.1',\n\
+         'controller.7 - port.2', 'controller.14 - port.3', 'controller.6 - port.4', 'controller.13 - port.6',\n\
+         'controller.1 - port.9', {}]\n[part.s1]\nswitch = '{kind}'\npositions = ['one', 'other']\n",
+        joins.join(", ")
+    );
+    read_lead(&SourceFile::new("with-switch.toml", text), &Library::catalogue()).expect("the lead is sound")
+}
+
+#[test]
+fn a_switch_that_must_break_first_is_bought_as_one() {
+    let must = "S1 must break the old contact before it makes the new one";
+    let shopping = |joins: &[&str]| words_of(&page(&stick_with_switch("SPDT", joins)), "needs");
+    let between_rails =
+        ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5", "s1.second - port.9"];
+    assert!(shopping(&between_rails).contains(must));
+    // Where both throws may meet, either kind will do.
+    let parted = ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"];
+    let shopping = shopping(&parted);
+    assert!(shopping.contains("slide or toggle switch, SPDT") && !shopping.contains(must), "{shopping}");
+}
+
+#[test]
+fn switches_are_counted_among_the_parts() {
+    let mut lead = stick_with_switch("SPST", &["controller.5 - s1.common", "s1.first - port.7"]).lead;
+    assert_eq!(super::super::parts::counted(&lead), "1 switch");
+    lead.parts.extend([
+        Part { number: 2, ..lead.parts[0] },
+        Part { number: 1, body: Body::Diode(DiodePart::Silicon1N4148), ..lead.parts[0] },
+    ]);
+    assert_eq!(super::super::parts::counted(&lead), "1 diode and 2 switches");
+}
+
+#[test]
+fn the_lugs_of_a_switch_that_is_on_or_off_are_two() {
+    let on_off = stick_with_switch(
+        "SPST",
+        &["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"],
+    );
+    let page = page(&on_off);
+    let shopping = words_of(&page, "needs");
+    assert!(
+        shopping.contains("It has two lugs") && !shopping.contains("on the other in the other"),
+        "{shopping}"
+    );
+    assert!(!page.contains("1 and 2") && page.contains("A switch with two lugs, C and 1"));
 }
