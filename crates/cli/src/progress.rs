@@ -19,6 +19,15 @@ impl Progress {
         Self { shows: stderr().is_terminal(), what }
     }
 
+    /// A line that says what goes on, if standard error is a terminal.
+    pub fn during(what: &'static str) -> Self {
+        let progress = Self::of(what);
+        if progress.shows {
+            _ = write!(stderr(), "\r{what}");
+        }
+        progress
+    }
+
     /// Tells how many are done.
     pub fn tell(&self, done: usize, all: usize) {
         if self.shows {

@@ -372,6 +372,12 @@ impl WishArgs {
         }
         let switches = self.switches(controller, port)?;
         let mut classes = self.classes.clone();
+        if !classes.is_empty() && !self.donors.is_empty() && !classes.contains(&Class::Donor) {
+            return Err(Trouble::new(
+                "`--donor` names a pad to end in, and `--class` allows no lead that ends in one",
+                "allow it with `--class donor`, or leave out `--donor`",
+            ));
+        }
         if classes.is_empty() && !self.donors.is_empty() {
             classes.push(Class::Donor);
         }

@@ -84,6 +84,7 @@ impl Assembly {
                 end(EndId::Port, &port.name, port.connector),
             ],
             passes_through: false,
+            may_be_empty: false,
             play,
             parts: Vec::new(),
             changeovers: Vec::new(),
@@ -103,6 +104,7 @@ impl Assembly {
         let lead = &mut self.lead;
         lead.ends.insert(1.min(lead.ends.len()), end);
         lead.passes_through = passes_through;
+        lead.may_be_empty = true;
         let name = if passes_through { "pass-through" } else { &controller.name };
         let through = if passes_through { "a pass-through for " } else { "" };
         lead.name = format!("{}-with-{name}", lead.name);

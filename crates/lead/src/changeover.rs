@@ -10,7 +10,7 @@ use solderside_profile::{Action, Body, Control, PartId};
 use solderside_trade::{ChangeoverPart, ContactId};
 
 use crate::assembly::Assembly;
-use crate::lead::{Join, Lead, Leg};
+use crate::lead::{EndId, Join, Lead, Leg};
 
 /// So many poles a lead's switches may have together: each stands in up to four ways while it is moved, and all of them
 /// are proved.
@@ -45,8 +45,8 @@ pub struct Setting {
     pub at: Vec<(String, Option<String>)>,
     /// The switches that stand so only if they make first, though they are said to break first.
     pub made_first: BTreeSet<PartId>,
-    /// Whether nothing is plugged into the end that passes the port through.
-    is_empty: bool,
+    /// The controller, by its place, that is not plugged in.
+    empty: Option<usize>,
     contacts: BTreeSet<Join>,
     play: Vec<(Action, Vec<Control>)>,
 }
@@ -70,12 +70,10 @@ impl Pole {
     }
 }
 
-/// What the end that passes the port through is called where it is told whether something is plugged in.
-pub(crate) const FURTHER: &str = "controller-2";
-/// Nothing is.
-const EMPTY: &str = "empty";
-/// Something is.
-const PLUGGED: &str = "plugged";
+/// What stands in the place of a switch's name where it is told which controllers are plugged in.
+pub(crate) const PLUGGED: &str = "plugged";
+/// Both are; else the one whose end is named.
+const BOTH: &str = "both";
 
 impl Setting {
     /// "with `mode` at `as-up`", "while `mode` is moved"; nothing where there is no switch.
@@ -83,8 +81,12 @@ impl Setting {
         let moved = self.at.iter().filter(|(_, position)| position.is_none());
         let moved: Vec<String> = moved.map(|(called, _)| format!("`{called}`")).collect();
         let stand = self.at.iter().filter_map(|(called, at)| match at.as_deref()? {
-            EMPTY if called == FURTHER => Some(format!("nothing plugged into `{FURTHER}`")),
-            PLUGGED if called == FURTHER => Some(format!("a controller plugged into `{FURTHER}`")),
+            BOTH if called == PLUGGED => Some("both controllers plugged in".to_owned()),
+            end if called == PLUGGED => {
+                let ends = [0, 1].map(|at| EndId::Controller(at).to_string());
+                let empty = ends.iter().find(|own| *own != end)?;
+                Some(format!("nothing plugged into `{empty}`"))
+            }
             at => Some(format!("`{called}` at `{at}`")),
         });
         let stand: Vec<String> = stand.collect();
@@ -107,7 +109,7 @@ impl Setting {
 impl Lead {
     /// Whether there are several settings in which it is used: by switches, or by an end that may stay empty.
     pub fn has_settings(&self) -> bool {
-        self.has_changeovers() || self.passes_through
+        self.has_changeovers() || self.may_be_empty
     }
 
     /// Whether it has switches that stay where they are put.
@@ -180,22 +182,29 @@ impl Lead {
 }
 
 impl Assembly {
-    /// Each setting with nothing in the end that passes the port through, and with its controller, where one is known.
+    /// Each setting with both controllers plugged in, and with either end empty: first the way in which the lead is played
+    /// most. Of a second controller of which nothing is known only that it is left out is looked at.
     fn occupied(&self, settings: Vec<Setting>) -> Vec<Setting> {
-        if !self.lead.passes_through {
+        if !self.lead.may_be_empty {
             return settings;
         }
         let is_known = self.controllers.get(1).is_some_and(|controller| !controller.contacts.is_empty());
-        let ways = |setting: &Setting| {
-            let with = |what: &str, is_empty: bool| {
-                let mut setting = Setting { is_empty, ..setting.clone() };
-                setting.at.push((FURTHER.to_owned(), Some(what.to_owned())));
-                setting
-            };
-            let plugged = is_known.then(|| with(PLUGGED, false));
-            std::iter::once(with(EMPTY, true)).chain(plugged).collect::<Vec<_>>()
+        let ways: &[Option<usize>] = match (is_known, self.lead.passes_through) {
+            (false, _) => &[Some(1)],
+            (true, true) => &[Some(1), None, Some(0)],
+            (true, false) => &[None, Some(0), Some(1)],
         };
-        settings.iter().flat_map(ways).collect()
+        let with = |setting: &Setting, empty: Option<usize>| {
+            let mut setting = Setting { empty, ..setting.clone() };
+            let plugged = match empty {
+                None => BOTH.to_owned(),
+                Some(0) => EndId::Controller(1).to_string(),
+                Some(_) => EndId::Controller(0).to_string(),
+            };
+            setting.at.push((PLUGGED.to_owned(), Some(plugged)));
+            setting
+        };
+        settings.iter().flat_map(|setting| ways.iter().map(|empty| with(setting, *empty))).collect()
     }
 
     /// The ways in which the lead's switches are meant to stand: every combination of their positions, the first ones
@@ -210,8 +219,8 @@ impl Assembly {
     /// with what is plugged in.
     pub fn full_settings(&self) -> Vec<Setting> {
         let all = self.settings();
-        let has_full = all.iter().any(|setting| !setting.is_empty);
-        all.into_iter().filter(|setting| !setting.is_empty || !has_full).collect()
+        let has_full = all.iter().any(|setting| setting.empty.is_none());
+        all.into_iter().filter(|setting| setting.empty.is_none() || !has_full).collect()
     }
 
     /// The ways in which they may stand for a moment while a hand moves them, and that are none of the settings. No two
@@ -232,8 +241,9 @@ impl Assembly {
         let ways = [Pole::Open, Pole::At(0), Pole::At(1), Pole::Both];
         let mut all = self.occupied(self.lead.settings_of(|_| ways.to_vec()));
         all.sort_by_key(|setting| setting.made_first.len());
-        let circuit = |setting: &Setting| (setting.is_empty, setting.contacts.clone());
-        let mut seen: BTreeSet<(bool, BTreeSet<Join>)> = self.settings().iter().map(circuit).collect();
+        let circuit = |setting: &Setting| (setting.empty, setting.contacts.clone());
+        let mut seen: BTreeSet<(Option<usize>, BTreeSet<Join>)> =
+            self.settings().iter().map(circuit).collect();
         all.into_iter().filter(|setting| seen.insert(circuit(setting))).collect()
     }
 
@@ -244,15 +254,14 @@ impl Assembly {
         let mut set = self.clone();
         set.lead.changeovers.clear();
         set.lead.passes_through = false;
+        set.lead.may_be_empty = false;
         set.lead.joins.extend(&setting.contacts);
         for (action, controls) in &setting.play {
             set.lead.play.set(action.clone(), controls.iter().cloned());
         }
-        if setting.is_empty
-            && let Some(second) = set.controllers.get_mut(1)
-        {
-            let gone: Vec<Control> = second.controls().into_iter().cloned().collect();
-            *second = second.unplugged();
+        if let Some(out) = setting.empty.and_then(|at| set.controllers.get_mut(at)) {
+            let gone: Vec<Control> = out.controls().into_iter().cloned().collect();
+            *out = out.unplugged();
             let entries: Vec<(Action, Vec<Control>)> = set
                 .lead
                 .play

@@ -107,6 +107,9 @@ pub struct Lead {
     pub ends: Vec<End>,
     /// Whether its second controller end passes the port's contacts through, so that it may stay empty.
     pub passes_through: bool,
+    /// Whether either of its controller ends may be empty while the other is played: of a lead with two, until it is [set to
+    /// one of its settings](crate::Assembly::set).
+    pub may_be_empty: bool,
     /// Which controls perform which actions.
     pub play: PlayMap,
     /// Its parts, in rising order.
@@ -518,6 +521,7 @@ mod tests {
             title: String::new(),
             ends: Vec::new(),
             passes_through: false,
+            may_be_empty: false,
             play: PlayMap::default(),
             parts: Vec::new(),
             changeovers: Vec::new(),

@@ -123,7 +123,11 @@ fn a_pass_through_is_proved_with_nothing_in_it_and_with_the_ports_own_stick() {
     let told: Vec<String> = proof.settings.iter().map(|own| own.setting.told()).collect();
     assert_eq!(
         told,
-        ["with nothing plugged into `controller-2`", "with a controller plugged into `controller-2`"]
+        [
+            "with nothing plugged into `controller-2`",
+            "with both controllers plugged in",
+            "with nothing plugged into `controller`"
+        ]
     );
     let alone = lead("controller = 'fifteen-pin-stick'", "nine-pin-one-fire", &joins("controller", &FIFTEEN));
     assert_eq!(truth(&proof.settings[0].proof), truth(&prove(&alone).unwrap()));
@@ -163,6 +167,34 @@ fn of_a_controller_that_nobody_names_nothing_is_claimed() {
 }
 
 #[test]
+fn of_two_sticks_either_may_be_out_while_the_other_is_played() {
+    let both = [joins("controller", &FIFTEEN), joins("controller-2", &STRAIGHT)].concat();
+    let two = format!("controller = 'fifteen-pin-stick'\nsecond = '{ONE_BUTTON}'");
+    let proof = prove(&lead(&two, "nine-pin-one-fire", &both)).unwrap();
+    let told: Vec<String> = proof.settings.iter().map(|own| own.setting.told()).collect();
+    assert_eq!(
+        told,
+        [
+            "with both controllers plugged in",
+            "with nothing plugged into `controller`",
+            "with nothing plugged into `controller-2`"
+        ]
+    );
+    // With one out the lead is one for the other alone.
+    let first = lead("controller = 'fifteen-pin-stick'", "nine-pin-one-fire", &joins("controller", &FIFTEEN));
+    assert_eq!(truth(&proof.settings[2].proof), truth(&prove(&first).unwrap()));
+    let second =
+        lead(&format!("controller = '{ONE_BUTTON}'"), "nine-pin-one-fire", &joins("controller", &STRAIGHT));
+    let named = |pressed: &BTreeSet<String>| pressed.iter().map(|own| format!("second-{own}")).collect();
+    let second: Reads = truth(&prove(&second).unwrap())
+        .iter()
+        .map(|(pressed, reads)| (named(pressed), reads.clone()))
+        .collect();
+    let alone = truth(&proof.settings[1].proof);
+    assert!(!second.is_empty() && second.iter().all(|(pressed, reads)| alone.get(pressed) == Some(reads)));
+}
+
+#[test]
 fn a_pass_through_for_a_pad_that_pushes_is_no_sound_one() {
     let straight = ["1-1", "6-6", "7-7", "8-8"];
     let all = [joins("controller", &straight), joins("controller-2", &straight)].concat();
@@ -170,7 +202,7 @@ fn a_pass_through_for_a_pad_that_pushes_is_no_sound_one() {
     let proof = prove(&lead(text, "nine-pin-one-fire", &all)).unwrap();
     assert!(proof.verdict >= Verdict::Fails);
     let fight = proof.findings.iter().find(|own| own.code == Code::DriveFight).unwrap();
-    assert!(fight.text.starts_with("with a controller plugged into `controller-2`: "), "{}", fight.text);
+    assert!(fight.text.starts_with("with both controllers plugged in: "), "{}", fight.text);
 }
 
 #[test]

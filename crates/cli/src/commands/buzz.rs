@@ -114,11 +114,13 @@ impl BuzzArgs {
         }
         let settings = assembly.full_settings();
         let setting = self.stands.named(&settings)?;
-        let proof = proof
-            .settings
-            .iter()
-            .find(|own| own.setting == *setting)
-            .map_or(proof.clone(), |own| own.proof.clone());
+        // Read is what the lead is in one setting; whether it may be built and powered, what it is in all.
+        let of_setting =
+            proof.settings.iter().find(|own| own.setting == *setting).map(|own| own.proof.clone());
+        let proof = match of_setting {
+            Some(own) => Proof { verdict: proof.verdict, findings: proof.findings, ..own },
+            None => proof,
+        };
         let mut assembly = assembly.set(setting);
         if settings.len() > 1 {
             assembly.lead.title = format!("{}, {}", assembly.lead.title, setting.told());

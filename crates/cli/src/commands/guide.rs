@@ -12,6 +12,7 @@ use crate::answer::{Reply, Status};
 use crate::commands::compare::comparable;
 use crate::elsewhere::Elsewhere;
 use crate::page::Page;
+use crate::progress::Progress;
 use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
@@ -64,6 +65,11 @@ pub struct GuideArgs {
 impl GuideArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
+        // Nobody shall wait for an answer that has nowhere to go.
+        for file in self.out.iter().chain(&self.drawing) {
+            store::may_write(file, self.force)?;
+        }
+        let progress = Progress::during("proving the lead, here and elsewhere");
         let (assembly, proof) = self.subject.proved(&shelf)?;
         if assembly.controllers.len() > 1 && assembly.lead.cable.is_some() {
             let text = "guides of leads with two cords in a chosen cable are not made";
@@ -89,6 +95,7 @@ impl GuideArgs {
         let changes =
             self.from.iter().map(|word| changes(word, &assembly, &shelf)).collect::<Result<_, _>>()?;
         let options = GuideOptions { elsewhere, changes, ..GuideOptions::default() };
+        drop(progress);
         let written = self.write(&assembly, &proof, &options)?;
         for file in &written {
             page.line(format!("written: {file}"));

@@ -208,3 +208,20 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
     let (_, answer) = bench.json("design heron-stick plover");
     assert_eq!(answer["program"], json!(null));
 }
+
+#[test]
+fn a_donor_that_no_allowed_class_could_end_in_is_a_wish_that_conflicts() {
+    let told = Bench::demo().run("design heron-stick bittern --donor bittern-pad --class logic").wrong();
+    assert!(told.contains("`--class` allows no lead that ends in one"), "{told}");
+}
+
+#[test]
+fn the_second_of_several_ways_is_saved_where_it_is_asked_for() {
+    let bench = Bench::demo();
+    let told = bench.run("design heron-stick bittern --save second.toml --way 2").sound();
+    assert!(told.contains("way 2, the logic lead, is saved in second.toml"), "{told}");
+    let (_, proof) = bench.json("prove second");
+    assert_eq!((&proof["verdict"], proof["lead"]["donor"].is_null()), (&"works".into(), true));
+    let told = bench.run("design heron-stick bittern --save third.toml --way 9").wrong();
+    assert!(told.contains("there is no way 9 to build it"), "{told}");
+}

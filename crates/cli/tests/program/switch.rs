@@ -166,3 +166,21 @@ fn what_is_not_made_of_a_lead_with_a_switch_is_said() {
         assert!(told.contains(what), "{told}");
     }
 }
+
+/// In each position it works; on the way from one to the other its switch shorts the supply.
+const SHORTS_ON_THE_WAY: &str = "format = 1\nkind = \"lead\"\ncontroller = \"fifteen-pin-stick\"\n\
+    port = \"nine-pin-two-trigger\"\njoins = [\"controller.1 - port.9\", \"controller.15 - port.1\",\n\
+    \"controller.7 - port.2\", \"controller.14 - port.3\", \"controller.6 - port.4\", \"controller.13 - port.6\",\n\
+    \"controller.8 - s1.common\", \"s1.first - port.5\", \"s1.second - port.9\"]\n\
+    [play]\nup = [\"up\"]\ndown = [\"down\"]\nleft = [\"left\"]\nright = [\"right\"]\nfire = [\"a\"]\n\
+    [part.s1]\nswitch = \"SPDT\"\npositions = [\"high\", \"low\"]\nmakes_first = true\n";
+
+#[test]
+fn a_lead_that_harms_only_while_its_switch_is_moved_is_tested_in_no_position() {
+    let bench = Bench::demo();
+    bench.put("shorts.toml", SHORTS_ON_THE_WAY);
+    for position in ["high", "low"] {
+        let told = bench.run(&format!("buzz shorts --stands {position} --run run.toml")).found();
+        assert!(told.contains("No run was begun") && told.contains("while `s1` is moved"), "{told}");
+    }
+}

@@ -14,8 +14,8 @@ fn with_lead() -> Bench {
 fn a_pass_through_is_proved_empty_and_with_its_stick_and_either_is_read() {
     let (code, proof) = with_lead().json("prove two");
     assert_eq!((code, &proof["verdict"]), (0, &"works".into()), "{}", proof["findings"]);
-    let stands = |at: usize| proof["settings"][at]["stands"]["controller-2"].clone();
-    assert_eq!([stands(0), stands(1)], ["empty", "plugged"]);
+    let stands = |at: usize| proof["settings"][at]["stands"]["plugged"].clone();
+    assert_eq!([stands(0), stands(1), stands(2)], ["controller", "both", "controller-2"]);
     assert_eq!(proof["settings"][0]["play"]["up"].to_string(), r#"["up"]"#);
     assert_eq!(proof["settings"][1]["play"]["up"].to_string(), r#"["up","second-up"]"#);
     assert_eq!(proof["lead"]["ends"][1]["end"], "controller-2");
@@ -102,8 +102,8 @@ fn a_second_stick_that_cannot_be_wished_so_is_refused() {
 #[test]
 fn a_run_of_the_machine_tells_what_is_plugged_in() {
     let bench = with_lead();
-    let told = bench.run("timing two --press second-up --stands plugged").sound();
-    assert!(told.starts_with("With a controller plugged into `controller-2`:"), "{told}");
+    let told = bench.run("timing two --press second-up --stands both").sound();
+    assert!(told.starts_with("With both controllers plugged in:"), "{told}");
     assert!(told.contains("up; not down"), "{told}");
     let told = bench.run("timing two --press second-up").wrong();
     assert!(told.contains("no control `second-up`"), "{told}");
@@ -133,7 +133,7 @@ fn the_guide_tells_each_end_and_each_cord_and_tests_the_lead_once() {
         "Controller 1 end",
         "Controller 2 end",
         "With nothing plugged into the controller 2 end",
-        "With a controller plugged into the controller 2 end",
+        "With both controllers plugged in",
         "Cut 2 cords of 1.5 m each",
         "Both cords go into the hood of the port end",
         "Plug both controllers into the lead",

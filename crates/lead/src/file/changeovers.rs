@@ -5,7 +5,7 @@ use solderside_trade::ContactId;
 
 use super::{LeadPart, PlayEntry, checked_entries};
 use crate::assembly::Assembly;
-use crate::changeover::{Changeover, ChangeoverPosition, FURTHER, MOST_POLES};
+use crate::changeover::{Changeover, ChangeoverPosition, MOST_POLES, PLUGGED};
 use crate::lead::Leg;
 
 /// The switches among the parts, with what their positions are for.
@@ -36,9 +36,9 @@ pub(super) fn changeovers(
             let headline = format!("two switches are called {}", quoted(&called));
             complaints.push(Complaint::new(place.clone(), headline).help("give one of them another name"));
         }
-        if let Some(own) = own.called.as_ref().filter(|own| own.value == FURTHER) {
-            let headline = format!("no switch can be called {}", quoted(FURTHER));
-            let help = "give it another name: that is what the end for a second controller is called";
+        if let Some(own) = own.called.as_ref().filter(|own| own.value == PLUGGED) {
+            let headline = format!("no switch can be called {}", quoted(PLUGGED));
+            let help = "give it another name: by this it is told which controllers are plugged in";
             complaints.push(Complaint::new(own.place.clone(), headline).help(help));
         }
         let names: Vec<&At<String>> = own.positions.iter().flat_map(|at| &at.value).collect();
