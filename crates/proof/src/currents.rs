@@ -6,7 +6,7 @@ mod transistors;
 
 use std::collections::BTreeSet;
 
-use solderside_circuit::{AmpsBound, ElementId, Extreme, Spread};
+use solderside_circuit::{AmpsBound, ElementId, Extreme, OperatingPoint, Spread};
 use solderside_lead::{Assembly, Circuit, Leg, PartId, State};
 use solderside_profile::PortRole;
 use solderside_quantity::{Amps, Ohms};
@@ -387,6 +387,18 @@ impl Flow {
 impl Limit for Guard {
     fn leg(&self) -> Leg {
         self.leg
+    }
+
+    fn seems_passed(&self, circuit: &Circuit, point: &OperatingPoint) -> bool {
+        let legs = match &self.carrier {
+            Carrier::Contact => std::slice::from_ref(&self.leg),
+            Carrier::Output { fed_by, .. } => fed_by.as_ref().map_or(&[][..], |fed| fed.sources.as_slice()),
+            Carrier::Part { .. } | Carrier::Leg { .. } => &[],
+        };
+        let limits = self.limits.into_iter().flatten();
+        let least = limits.map(|most| most.amps).reduce(Amps::min);
+        let carried = legs.iter().flat_map(|leg| circuit.sources(*leg)).map(|id| point.amps(*id));
+        least.is_some_and(|least| carried.map(|amps| amps.max(-amps)).any(|amps| amps > least))
     }
 
     fn look(&self, moment: &Moment<'_>, case: &Case) -> Look {

@@ -1,6 +1,7 @@
 //! What everything that has a limit has in common: it is held in each moment, in every state.
 
-use solderside_lead::{Assembly, Leg};
+use solderside_circuit::OperatingPoint;
+use solderside_lead::{Assembly, Circuit, Leg};
 use solderside_quantity::Amps;
 
 use crate::cases::Case;
@@ -32,6 +33,11 @@ pub(crate) trait Limit {
     /// What it is to pass it: nothing worse is ever told.
     fn worst(&self) -> Severity {
         Severity::Harm
+    }
+
+    /// Whether one operating point seems to pass it.
+    fn seems_passed(&self, _circuit: &Circuit, _point: &OperatingPoint) -> bool {
+        false
     }
 
     /// Holds it in a case.

@@ -96,7 +96,8 @@ pub(crate) fn loads(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> R
     if is_doubt_enough {
         held.patience = Patience::short();
     }
-    let is_over = held.throughout(&conditions, asked)?;
+    let is_plain = asked.enough().map_or(Ok(false), |enough| held.plainly(&conditions, enough))?;
+    let is_over = is_plain || held.throughout(&conditions, asked)?;
     let asks_most = held.asks_most(asked);
     let culprit = held.culprit;
     let mut findings: Vec<Finding> = held.told.into_iter().flatten().collect();
@@ -160,6 +161,9 @@ impl Loads {
     }
 }
 
+/// So many controls pressed at once show most harms: a short needs one, or one on each side.
+const PLAINLY_PRESSED: usize = 2;
+
 /// The limits of a lead with what was found of each.
 struct Held<'h> {
     assembly: &'h Assembly,
@@ -179,6 +183,37 @@ impl<'h> Held<'h> {
         let told = vec![None; limits.len()];
         let most = vec![[Amps::ZERO; 2]; limits.len()];
         Self { assembly, moving, patience: Patience::with(moving), limits, told, most, culprit: None }
+    }
+
+    /// Looks for what is enough where the typical values show it already, with few controls pressed. One
+    /// operating point costs little beside a bound; what it seems to show is bounded before it is told.
+    fn plainly(&mut self, conditions: &[Condition], enough: Enough<'_>) -> Result<bool, Unbuilt> {
+        let states = self.moving.states(PLAINLY_PRESSED);
+        for (in_condition, condition) in conditions.iter().enumerate() {
+            for (in_step, step) in condition.moments.iter().enumerate() {
+                let circuit = Circuit::of(&condition.assembly, step, Purpose::Limits)?;
+                let moment = Moment::of(condition, step, &circuit, self.moving);
+                for state in &states {
+                    let network = moment.network(state);
+                    let Ok(point) = network.typical().operating_point() else { continue };
+                    for (at, (limit, told)) in self.limits.iter().zip(&mut self.told).enumerate() {
+                        if limit.seems_passed(&circuit, &point)
+                            && limit.look(&moment, state).kept == Kept::Passed
+                        {
+                            let found = limit.finding(self.assembly, &moment, state);
+                            if found.as_ref().is_some_and(enough.finding) {
+                                *told = found;
+                                let (condition, step) = (in_condition, in_step);
+                                let state = state.clone();
+                                self.culprit = Some(Culprit { condition, step, limit: at, state });
+                                return Ok(true);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        Ok(false)
     }
 
     /// Holds every limit in every moment of every condition; returns whether what was found was enough before the end.
