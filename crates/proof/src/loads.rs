@@ -96,7 +96,9 @@ pub(crate) fn loads(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> R
     if is_doubt_enough {
         held.patience = Patience::short();
     }
-    let is_plain = asked.enough().map_or(Ok(false), |enough| held.plainly(&conditions, enough))?;
+    // A harm counts for more than a doubt: where either ends it, harms are looked for first.
+    let in_doubt = asked.enough().filter(|enough| enough.doubt);
+    let is_plain = in_doubt.map_or(Ok(false), |enough| held.plainly(&conditions, enough))?;
     let is_over = is_plain || held.throughout(&conditions, asked)?;
     let asks_most = held.asks_most(asked);
     let culprit = held.culprit;
