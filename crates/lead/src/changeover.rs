@@ -255,6 +255,8 @@ impl Assembly {
         set.lead.changeovers.clear();
         set.lead.passes_through = false;
         set.lead.may_be_empty = false;
+        // Nothing was proved of one setting by itself.
+        set.lead.proved = None;
         set.lead.joins.extend(&setting.contacts);
         for (action, controls) in &setting.play {
             set.lead.play.set(action.clone(), controls.iter().cloned());

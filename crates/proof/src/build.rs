@@ -211,10 +211,9 @@ fn idle_joins(assembly: &Assembly) -> Vec<Finding> {
     findings
 }
 
-/// Whether a leg is at a further end into which nothing is plugged.
+/// Whether a leg is at one of two controller ends, into which nothing is plugged.
 fn is_empty(assembly: &Assembly, leg: Leg) -> bool {
-    matches!(leg.end, EndId::Controller(at) if at > 0)
-        && assembly.controller(leg.end).is_some_and(|own| own.contacts.is_empty())
+    assembly.controllers.len() > 1 && assembly.controller(leg.end).is_some_and(|own| own.contacts.is_empty())
 }
 
 /// Whether nothing but buttons of a controller is tied to a leg.
@@ -227,7 +226,8 @@ fn is_button(assembly: &Assembly, leg: Leg) -> bool {
     })
 }
 
-fn stale(assembly: &Assembly) -> Vec<Finding> {
+/// Profiles that have changed since the lead was proved against them.
+pub(crate) fn stale(assembly: &Assembly) -> Vec<Finding> {
     let Some(proved) = &assembly.lead.proved else { return Vec::new() };
     let mut findings = Vec::new();
     let mut check = |name: &str, then: &str, now: &str| {
@@ -240,13 +240,12 @@ fn stale(assembly: &Assembly) -> Vec<Finding> {
                 ));
         }
     };
-    if let Some(controller) = assembly.controllers.first() {
-        check(&controller.name, &proved.controller, &controller.fingerprint());
-    }
     // Nothing is known of what is not plugged in.
-    let second = assembly.controllers.get(1).filter(|second| !second.contacts.is_empty());
-    if let (Some(second), Some(then)) = (second, &proved.second) {
-        check(&second.name, then, &second.fingerprint());
+    let then = std::iter::once(&proved.controller).chain(&proved.second);
+    for (controller, then) in assembly.controllers.iter().zip(then) {
+        if !controller.contacts.is_empty() {
+            check(&controller.name, then, &controller.fingerprint());
+        }
     }
     check(&assembly.port.name, &proved.port, &assembly.port.fingerprint());
     if let (Some(donor), Some(then)) = (&assembly.donor, &proved.donor) {

@@ -50,7 +50,7 @@ pub(crate) fn prove_settings(
     }
     let each = settings.iter().map(|own| (&own.setting, own.proof.findings.as_slice()));
     let mut findings = told_once(&each.collect::<Vec<_>>());
-    findings.extend(of_an_unknown(assembly));
+    findings.extend(of_the_whole(assembly));
     let moved = while_moved(assembly, asked)?;
     let lost = settings.iter().map(|own| own.proof.controls_lost.as_slice());
     let Judgement { verdict, findings, controls_lost } = together(assembly, findings, &moved.findings, lost)?;
@@ -106,7 +106,7 @@ pub(crate) fn judge_settings<E: From<Unbuilt>>(
     }
     let each = judged.iter().map(|(setting, own)| (setting, own.findings.as_slice()));
     let mut findings = told_once(&each.collect::<Vec<_>>());
-    findings.extend(of_an_unknown(assembly));
+    findings.extend(of_the_whole(assembly));
     let moved = moved_findings(assembly)?;
     let lost = judged.iter().map(|(_, own)| own.controls_lost.as_slice());
     together(assembly, findings, &moved, lost).map_err(E::from)
@@ -172,30 +172,33 @@ pub(crate) fn must_break_first(assembly: &Assembly, told: &[Finding]) -> Result<
     Ok(found)
 }
 
-/// That nothing is proved of what may be plugged into an end that passes the port through, where nobody says what that is.
-fn of_an_unknown(assembly: &Assembly) -> Option<Finding> {
-    let is_unknown = assembly.controllers.get(1).is_some_and(|own| own.contacts.is_empty());
-    (assembly.lead.passes_through && is_unknown).then(|| {
+/// What is said of the lead whatever its setting: profiles that have changed since it was proved, and that nothing is proved
+/// of what may be plugged into an end that passes the port through, where nobody says what that is.
+fn of_the_whole(assembly: &Assembly) -> Vec<Finding> {
+    let mut findings = build::stale(assembly);
+    if assembly.lead.passes_through && assembly.controllers.get(1).is_some_and(|own| own.contacts.is_empty())
+    {
         let text = "the verdict is about nothing plugged into `controller-2`: nobody says what else may be";
-        Finding::new(Code::BuildUnknownEnd, Severity::Note, text)
-            .remedy("name the controller that will be plugged in there: `second = \"…\"`; until then leave that end empty")
-    })
+        findings.push(Finding::new(Code::BuildUnknownEnd, Severity::Note, text).remedy(
+            "name the controller that will be plugged in there: `second = \"…\"`; until then leave that end empty",
+        ));
+    }
+    findings
 }
 
-/// The findings of all settings: what is found in each of them is told as it is, anything else with its setting.
+/// The findings of all settings, each once: what is found in each of them is told as it is, anything else with its
+/// settings.
 pub(crate) fn told_once(settings: &[(&Setting, &[Finding])]) -> Vec<Finding> {
-    let in_all = |finding: &Finding| settings.iter().all(|(_, own)| own.contains(finding));
     let mut told: Vec<Finding> = Vec::new();
-    for (setting, own) in settings {
-        for finding in *own {
-            if in_all(finding) {
-                if !told.contains(finding) {
-                    told.push(finding.clone());
-                }
-            } else {
-                told.push(at_setting(finding, setting));
-            }
+    let mut known: Vec<&Finding> = Vec::new();
+    for finding in settings.iter().flat_map(|(_, own)| *own) {
+        if known.contains(&finding) {
+            continue;
         }
+        known.push(finding);
+        let of_it: Vec<&Setting> =
+            settings.iter().filter(|(_, own)| own.contains(finding)).map(|(setting, _)| *setting).collect();
+        told.push(if of_it.len() == settings.len() { finding.clone() } else { at_settings(finding, &of_it) });
     }
     told
 }
@@ -210,8 +213,12 @@ fn is_told(own: &Finding, told: &[Finding]) -> bool {
     told.iter().any(|known| (known.code, known.severity, &known.legs) == (own.code, own.severity, &own.legs))
 }
 
-fn at_setting(finding: &Finding, setting: &Setting) -> Finding {
-    Finding { text: format!("{}: {}", setting.told(), finding.text), ..finding.clone() }
+/// A finding with the settings in which it is found: "with `mode` at `as-up` or nothing plugged into `controller`: …".
+fn at_settings(finding: &Finding, settings: &[&Setting]) -> Finding {
+    let told: Vec<String> = settings.iter().map(|setting| setting.told()).collect();
+    let bare = told.iter().skip(1).map(|own| own.strip_prefix("with ").unwrap_or(own));
+    let told: Vec<&str> = told.first().map(String::as_str).into_iter().chain(bare).collect();
+    Finding { text: format!("{}: {}", told.join(" or "), finding.text), ..finding.clone() }
 }
 
 /// What is found while switches are moved.
@@ -230,7 +237,7 @@ fn while_moved(assembly: &Assembly, asked: Asked<'_>) -> Result<Moved, Unbuilt> 
         heaviest(&mut all.carried, &moved.carried);
         for finding in &moved.findings {
             if !is_told(finding, &all.findings) {
-                all.findings.push(at_setting(finding, &setting));
+                all.findings.push(at_settings(finding, &[&setting]));
             }
         }
     }

@@ -238,12 +238,12 @@ fn contact() -> impl Strategy<Value = u8> {
 }
 
 #[test]
-fn no_switch_is_called_like_an_end() {
+fn no_switch_is_called_by_what_is_plugged_in() {
     let told = refusal(&format!(
         "format = 1\nkind = 'lead'\ncontroller = '{STICK}'\nport = '{PORT}'\njoins = ['controller.1 - s1.common', \
-         's1.first - port.9']\n[part.s1]\nswitch = 'SPST'\ncalled = 'controller-2'\npositions = ['empty', 'plugged']\n"
+         's1.first - port.9']\n[part.s1]\nswitch = 'SPST'\ncalled = 'plugged'\npositions = ['empty', 'plugged']\n"
     ));
-    assert!(told.contains("no switch can be called `controller-2`"), "{told}");
+    assert!(told.contains("no switch can be called `plugged`"), "{told}");
 }
 
 #[test]

@@ -171,7 +171,11 @@ fn of_switches(lead: &Lead, setting: &Setting) -> Setting {
 
 /// "With `mode` at `as-up`".
 fn heading(setting: &Setting) -> String {
-    setting.told().replacen("with", "With", 1).replace("`controller-2`", "the controller 2 end")
+    setting
+        .told()
+        .replacen("with", "With", 1)
+        .replace("`controller-2`", "the controller 2 end")
+        .replace("`controller`", "the controller 1 end")
 }
 
 fn parts(subject: &Subject<'_>, stands: &[Stand<'_>], options: &GuideOptions) -> Vec<Section> {

@@ -16,6 +16,8 @@ fn a_stick_against_some_machines() {
          3  works, wire only
          2  works, logic chips, no program
          1  thin, wire with diodes, resistors or a switch
+    No pad is opened for the atlas, and no program is told: `solderside design` puts both beside what
+    stands here.
 
     heron-stick: Heron stick
       works, wire only: plover, teal

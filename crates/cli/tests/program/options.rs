@@ -141,7 +141,8 @@ fn wishes_that_conflict_are_named() {
 fn a_class_that_is_not_allowed_is_told_where_it_would_serve() {
     let told = Bench::demo().run("design heron-stick bittern --class plain").found();
     insta::assert_snapshot!(told.lines().take(6).collect::<Vec<_>>().join("\n"), @"
-    Heron stick to Bittern console: there is no plain lead (wire only)
+    Heron stick to Bittern console: there is no lead of what is allowed: only leads of class `plain` are
+                                    allowed
 
     These facts forbid it together; one of them has to go, whatever becomes of the others
       1. the machine knows what is plugged in by fixed levels of `port.3` and `port.4`

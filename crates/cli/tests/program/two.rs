@@ -39,12 +39,12 @@ fn a_second_stick_that_is_wished_is_designed_saved_and_proved_again_from_its_fil
         (
             "--second nine-pin-stick-with-one-button",
             "heron-stick-to-curlew-with-nine-pin-stick-with-one-button",
-            None,
+            Some(3),
         ),
         (
             "--second nine-pin-stick-with-one-button --through",
             "heron-stick-to-curlew-with-pass-through",
-            Some(2),
+            Some(3),
         ),
         ("--through --force", "heron-stick-to-curlew-with-pass-through", Some(1)),
     ] {
