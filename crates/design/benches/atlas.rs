@@ -1,10 +1,9 @@
 //! The atlas of the catalogue, every pair designed and proved, and single pairs.
 //!
-//! `cargo bench -p solderside-design --bench atlas` times the pairs, with `-- --ignored` the whole atlas, which takes
-//! minutes. `tests/atlas.rs` holds squares against each pair alone.
+//! `cargo bench -p solderside-design --bench atlas` times the pairs, with `-- --ignored` the whole atlas. `tests/atlas.rs` holds squares against each pair alone.
 
 use divan::{Bencher, black_box};
-use solderside_design::{Wishes, atlas, design};
+use solderside_design::{Square, Wishes, atlas, design};
 use solderside_profile::{Controller, Kind, Library, Port};
 
 fn main() {
@@ -47,5 +46,25 @@ fn a_pair(bencher: Bencher<'_, '_>, at: usize) {
     let port = library.port(port).expect("it ships");
     bencher.bench_local(|| {
         design(black_box(&controller), black_box(&port), &Wishes::default()).expect("a circuit").refused.len()
+    });
+}
+
+/// Squares that take longest: twelve buttons behind chips on lines that the machine scans, and pads whose worn carbon meets
+/// clamps and registers.
+const SQUARES: [[&str; 2]; 4] = [
+    ["nine-pin-select-pad-six-buttons", "nine-pin-scanned-return-supply-on-5"],
+    ["nine-pin-select-pad-six-buttons", "nine-pin-register-16-bit"],
+    ["fifteen-pin-pad-with-logic", "fifteen-pin-analogue-with-keypad"],
+    ["fifteen-pin-matrix-pad", "fifteen-pin-matrix"],
+];
+
+#[divan::bench(args = 0..SQUARES.len(), sample_count = 3, sample_size = 1)]
+fn a_square_of_the_atlas(bencher: Bencher<'_, '_>, at: usize) {
+    let library = Library::with_shelf(Vec::new());
+    let [controller, port] = SQUARES[at];
+    let controller = library.controller(controller).expect("it ships");
+    let port = library.port(port).expect("it ships");
+    bencher.bench_local(|| {
+        Square::of(black_box(&controller), black_box(&port)).expect("a circuit").reasons.len()
     });
 }
