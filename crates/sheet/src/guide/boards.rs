@@ -2,7 +2,7 @@
 //! first powered.
 
 use maud::{Markup, html};
-use solderside_lead::{Body, EndId, Lead, Leg, Part, PartId};
+use solderside_lead::{Body, Changeover, EndId, Lead, Leg, Part, PartId};
 use solderside_meter::feeds;
 pub(super) use solderside_meter::{FedChip, fed_chips as chips};
 use solderside_trade::{Block, ChipPart, ContactId, StageOutput, TransistorPart};
@@ -11,7 +11,7 @@ use super::frame::{Section, source, table, tick, to_do};
 use super::text::{conductor, place};
 use super::{Subject, figure};
 use crate::perfboard::{BoardPlan, BoardSeat, BoardWire, Side, side_drawing};
-use crate::words::{contact, count, end_name, has_board, is_bare, leg_of, listed, part_name};
+use crate::words::{contact, count, end_name, has_board, initial, is_bare, leg_of, listed, part_name};
 
 const HABIT: &str = "common practice, no source";
 
@@ -65,8 +65,10 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
             li {
                 b { "1 × piece of perforated board" } ", holes 2.54 mm apart, a ring of copper round each and no strips between them, of "
                 (plan.columns) " by " (plan.rows) " holes (" (millimetres(plan)) "), for " (part_list(lead, plan.end)) ". It has to go into the \
-                hood with them, and a chip in its socket stands about 10 mm high. Where it does not, take a larger hood, or a small closed \
-                box in the cable close to this end. "
+                hood with them"
+                @if chips(lead).iter().any(|fed| fed.part.sits == plan.end) { ", and a chip in its socket stands about 10 mm high" }
+                @if switches(lead, plan.end).next().is_some() { ", and the lever of a switch has to come out through an opening" }
+                ". Where it does not, take a larger hood, or a small closed box in the cable close to this end. "
                 (source("from memory (height); common practice, no source"))
             }
         }
@@ -276,7 +278,8 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
     };
     let is_rod = |seat: &BoardSeat| matches!(seat.part.body, Body::Diode(_) | Body::Resistor(_));
     let lying = of(&|seat| is_rod(seat) && !seat.upright);
-    let standing = of(&|seat| !matches!(seat.part.body, Body::Chip(_)) && (seat.upright || !is_rod(seat)));
+    let is_own = |seat: &BoardSeat| matches!(seat.part.body, Body::Chip(_) | Body::Changeover(_));
+    let standing = of(&|seat| !is_own(seat) && (seat.upright || !is_rod(seat)));
     let has_diode = plan.seats.iter().any(|seat| matches!(seat.part.body, Body::Diode(_)));
     let mut items = vec![html! {
         b { "The board. " }
@@ -307,7 +310,30 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
             "What stands: " (standing.join("; ")) "." @for line in &beside { " " (line) "." }
         });
     }
+    for switch in switches(lead, plan.end) {
+        items.push(of_a_switch(plan, switch));
+    }
     items
+}
+
+/// The lead's own switches in the hood of an end.
+fn switches(lead: &Lead, end: EndId) -> impl Iterator<Item = &Changeover> {
+    lead.changeovers.iter().filter(move |own| lead.part(own.part).is_some_and(|part| part.sits == end))
+}
+
+/// How a switch is fixed: its lever has to be reached, and whoever plays has to know which side is which.
+fn of_a_switch(plan: &BoardPlan, switch: &Changeover) -> Markup {
+    let name = part_name(switch.part);
+    let [first, second] = &switch.positions;
+    html! {
+        b { (name) ". " }
+        @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == switch.part) { "Its lugs go " (holes(seat)) ". " }
+        "The lugs of most switches are thicker than these holes and wider apart: then solder a piece of insulated wire, 30 mm or so, to each lug \
+        and its other end into the hole, and slide a piece of heat-shrink over the joint at the lug. Cut an opening for the lever into the \
+        hood or the box and fix the switch there by its own nut or ears, before the board goes in. Write beside the lever which side is "
+        b { (first.name) } " and which " b { (second.name) } ": in the first the common is on its first lug. "
+        (source(HABIT))
+    }
 }
 
 /// "in B4 and B8".
@@ -353,7 +379,7 @@ pub(super) fn leg_tables(subject: &Subject<'_>) -> Markup {
             (table(
                 &format!("{} {}, leg by leg, in the hood of the {}", part_name(part.id()), part.body,
                     end_name(assembly, part.sits).to_lowercase()),
-                &["Leg", "Is", "Goes to"],
+                &[if matches!(part.body, Body::Changeover(_)) { "Lug" } else { "Leg" }, "Is", "Goes to"],
                 rows.collect(),
             ))
         }
@@ -374,14 +400,20 @@ fn row(subject: &Subject<'_>, part: &Part, leg: Leg) -> Vec<Markup> {
             ContactId::Letter(_) | ContactId::Shell => String::new(),
         },
         Body::Transistor(_) => part.id().leg_name(leg.contact),
-        Body::Changeover(_) => format!("{}: {}", part.id().leg_name(leg.contact), assembly.function(leg)),
+        Body::Changeover(_) => {
+            let (name, function) = (part.id().leg_name(leg.contact), assembly.function(leg));
+            if function.ends_with(&name) { function } else { format!("{name}: {function}") }
+        }
         Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) => String::new(),
     };
-    vec![
-        html! { (leg.contact) },
-        html! { (is) },
-        html! { @if goes.is_empty() { "nothing" } @else { (goes) } },
-    ]
+    // A switch has nothing printed at its lugs: they are called as in the pictures.
+    let mark = match part.body {
+        Body::Changeover(_) => initial(part.id(), leg.contact),
+        Body::Chip(_) | Body::Transistor(_) | Body::Diode(_) | Body::Resistor(_) | Body::Capacitor(_) => {
+            leg.contact.to_string()
+        }
+    };
+    vec![html! { (mark) }, html! { (is) }, html! { @if goes.is_empty() { "nothing" } @else { (goes) } }]
 }
 
 /// The first power of the chips, at their empty sockets; `first` is the number of the first step. Returns how many

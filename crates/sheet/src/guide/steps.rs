@@ -76,6 +76,7 @@ fn body(subject: &Subject<'_>, test: &MeterTest<'_>) -> Markup {
         },
         html! {
         @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped()) " " }
+        @if assembly.lead.has_changeovers() { "Leave the lever of the switch free. " }
         @if has_hoods(subject) { "Close the clamps on the jacket, not on the conductors, then the hoods" }
         @else { "Tie the cable by its jacket, not by its conductors, near each end, so that no joint carries it" }
             @if !boards::chips(&assembly.lead).is_empty() {

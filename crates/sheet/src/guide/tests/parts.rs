@@ -285,3 +285,17 @@ fn the_lugs_of_a_switch_that_is_on_or_off_are_two() {
     );
     assert!(!page.contains("1 and 2") && page.contains("A switch with two lugs, C and 1"));
 }
+
+#[test]
+fn a_switch_is_fixed_where_its_lever_is_reached_and_its_lugs_are_called_as_in_the_pictures() {
+    let joins = ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"];
+    let page = page(&stick_with_switch("SPDT", &joins));
+    let steps = words_of(&page, "steps");
+    for words in
+        ["Write beside the lever which side is one and which other", "Leave the lever of the switch free"]
+    {
+        assert!(steps.contains(words), "{steps}");
+    }
+    let lugs = words_of(&page, "wires");
+    assert!(lugs.contains("Lug | Is | Goes to"), "{lugs}");
+}
