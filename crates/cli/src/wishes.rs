@@ -250,9 +250,9 @@ impl WishArgs {
         self.cable.as_deref().map(|cable| shelf.cable(cable)).transpose()
     }
 
-    /// Whether pads are named as donors.
-    pub fn names_donors(&self) -> bool {
-        !self.donors.is_empty()
+    /// Whether somebody asks for leads into a donor, and so for the reason why there is none.
+    pub fn asks_for_donors(&self) -> bool {
+        !self.donors.is_empty() || self.classes.contains(&Class::Donor)
     }
 
     /// The words that may be paths of files.

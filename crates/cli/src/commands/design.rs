@@ -75,7 +75,7 @@ impl DesignArgs {
         let (controller, port) = (shelf.controller(&self.controller)?, shelf.port(&self.port)?);
         let wishes = self.wishes.wishes(&self.kept, &controller, &port, &shelf)?;
         let mut designs = design(&controller, &port, &wishes)?;
-        if !self.wishes.names_donors() {
+        if !self.wishes.asks_for_donors() {
             designs.not_donors.retain(|tried| tried.is_of_the_pad);
         }
         let saved = match (&self.save, self.chosen(&designs.options)?) {

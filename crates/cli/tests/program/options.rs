@@ -226,3 +226,9 @@ fn the_second_of_several_ways_is_saved_where_it_is_asked_for() {
     let told = bench.run("design heron-stick bittern --save third.toml --way 9").wrong();
     assert!(told.contains("there is no way 9 to build it"), "{told}");
 }
+
+#[test]
+fn who_asks_for_a_donor_alone_is_told_why_there_is_none() {
+    let told = Bench::demo().run("design heron-pad bittern --class donor").found();
+    assert!(told.contains("has chips, which want a supply; a pad's switches carry none"), "{told}");
+}
