@@ -87,7 +87,8 @@ pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
 }
 
 /// Proves a lead as [`prove`] does, but tells neither over which range the verdict holds nor what anything carries, nor what
-/// reads state by state: enough to compare many leads, at a fraction of the price.
+/// reads state by state; and of a line that reads wrong, a state in which it does, not the first of the worst: enough to
+/// compare many leads, at a fraction of the price.
 ///
 /// # Errors
 /// As [`prove`].

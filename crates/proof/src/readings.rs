@@ -144,8 +144,8 @@ pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving
 }
 
 /// Reads everything until nothing shows that a line reads right and what there is to say of that is enough: then nothing
-/// else is told. The table of what reads in each state, which takes longest, stays empty, and of what reads right the
-/// worst state need not be the first.
+/// else is told. The table of what reads in each state, which takes longest, stays empty, and the state that is told is one
+/// of the worst, not the first of them.
 pub(crate) fn readings_until(
     assembly: &Assembly,
     script: &Script<'_>,
@@ -216,8 +216,9 @@ fn read_all(
             }
         }
     }
-    let is_told = |spot: &Spot| told == Told::Everything || spot.never().rank > Grade::Works;
-    to_first(assembly, script, moving, &patience, worst.iter_mut().filter(|(_, spot)| is_told(spot)));
+    if told == Told::Everything {
+        to_first(assembly, script, moving, &patience, worst.iter_mut());
+    }
     let mut findings = fixed_levels(assembly, script, moving, &patience);
     for action in assembly.port.actions() {
         for side in [Side::Active, Side::Idle] {
