@@ -103,8 +103,10 @@ fn passed(assembly: &Assembly, circuit: &Circuit, point: &OperatingPoint) -> Opt
         if assembly.lead.joined(leg).next().is_none() {
             continue;
         }
-        let given: f64 = circuit.sources(leg).iter().map(|id| point.amps(*id).get()).fold(0.0, f64::max);
-        let taken: f64 = circuit.sources(leg).iter().map(|id| -point.amps(*id).get()).fold(0.0, f64::max);
+        // What flows from the node to the ground is taken.
+        let amps = || circuit.sources(leg).iter().map(|id| point.amps(*id).get());
+        let taken = amps().fold(0.0, f64::max);
+        let given = amps().map(|amps| -amps).fold(0.0, f64::max);
         let family = match &contact.role {
             PortRole::Supply(supply) => {
                 if given > supply.amps_max.get() + LITTLE {
