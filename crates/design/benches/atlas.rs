@@ -1,6 +1,7 @@
 //! The atlas of the catalogue, every pair designed and proved, and single pairs.
 //!
-//! `cargo bench -p solderside-design --bench atlas` times the pairs, with `-- --ignored` the whole atlas. `tests/atlas.rs` holds squares against each pair alone.
+//! `cargo bench -p solderside-design --bench atlas` times the pairs, with `-- --ignored` the whole atlas.
+//! `tests/atlas.rs` holds squares against each pair alone.
 
 use divan::{Bencher, black_box};
 use solderside_design::{Square, Wishes, atlas, design};

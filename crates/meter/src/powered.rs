@@ -264,10 +264,10 @@ fn lines(assembly: &Assembly) -> Vec<PoweredLine> {
         (!is_home).then(|| PoweredLine {
             leg,
             home: home(assembly, leg.end),
-            at_most: tied_up(assembly, leg).map_or_else(
-                || most_with_resistor(&assembly.port, &port, Pull::NONE),
-                |(pull, port)| most_with_resistor(&assembly.port, &port, pull),
-            ),
+            at_most: {
+                let (pull, port) = tied_up(assembly, leg).unwrap_or((Pull::NONE, port));
+                most_with_resistor(&assembly.port, &port, pull)
+            },
             is_pulled_up: is_pulled_up(assembly, leg),
         })
     });

@@ -57,6 +57,20 @@ fn a_chip_of_the_lead_is_measured_at_its_empty_socket() {
     assert!(chip.fed.unwrap().1);
 }
 
+/// The lead has 10 kΩ within 5 % from the supply to each of these, and an input of a CMOS chip, which gives next to nothing.
+#[test]
+fn a_line_that_the_lead_itself_pulls_up_falls_to_what_its_resistor_divides() {
+    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let powered = powered(&assembly);
+    let pulled_up: Vec<_> = powered.lines.iter().filter(|line| line.is_pulled_up).collect();
+    assert_eq!(pulled_up.len(), 6);
+    let by_hand = assembly.port.rail.high() * (ACROSS.get() / (ACROSS.get() + 9500.0));
+    for line in pulled_up {
+        let at_most = line.at_most.unwrap();
+        assert!(at_most >= by_hand && at_most.get() < by_hand.get() + 0.11, "{}: {at_most}", line.leg);
+    }
+}
+
 #[test]
 fn a_machine_that_is_fed_through_the_lead_is_not_switched_on_with_it() {
     let text = "format = 1\nkind = \"lead\"\ncontroller = \"loose-arcade-panel\"\nport = \"arcade-edge-player-1\"\njoins = []\n";

@@ -327,7 +327,7 @@ fn of_a_switch(plan: &BoardPlan, switch: &Changeover) -> Markup {
     let [first, second] = &switch.positions;
     html! {
         b { (name) ". " }
-        @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == switch.part) { "Its lugs go " (holes(seat)) ". " }
+        @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == switch.part) { "Its lugs: " (named_holes(seat)) ". " }
         "The lugs of most switches are thicker than these holes and wider apart: then solder a piece of insulated wire, 30 mm or so, to each lug \
         and its other end into the hole, and slide a piece of heat-shrink over the joint at the lug. Cut an opening for the lever into the \
         hood or the box and fix the switch there by its own nut or ears, before the board goes in. Write beside the lever which side is "
@@ -338,6 +338,11 @@ fn of_a_switch(plan: &BoardPlan, switch: &Changeover) -> Markup {
 
 /// "in B4 and B8".
 fn holes(seat: &BoardSeat) -> String {
+    format!("in {}", named_holes(seat))
+}
+
+/// "B4 and B8", "common B2, first B3 and second B1".
+fn named_holes(seat: &BoardSeat) -> String {
     let id = seat.part.id();
     let leg = |contact: &ContactId| match id {
         PartId::Diode(_) | PartId::Bipolar(_) | PartId::Mosfet(_) | PartId::Changeover(_) => {
@@ -345,7 +350,7 @@ fn holes(seat: &BoardSeat) -> String {
         }
         PartId::Resistor(_) | PartId::Capacitor(_) | PartId::Chip(_) => String::new(),
     };
-    format!("in {}", listed(seat.legs.iter().map(|(contact, hole)| format!("{}{hole}", leg(contact)))))
+    listed(seat.legs.iter().map(|(contact, hole)| format!("{}{hole}", leg(contact))))
 }
 
 fn first_hole(seat: &BoardSeat) -> String {
