@@ -303,7 +303,7 @@ fn is_mendable(code: Code) -> bool {
 
 /// Whether a finding keeps a lead from being sound.
 pub(crate) fn is_wrong(finding: &Finding) -> bool {
-    finding.severity >= Severity::Fail || matches!(finding.code, Code::ReadUnproved | Code::DriveUnproved)
+    finding.severity >= Severity::Fail || finding.is_open()
 }
 
 /// Whether a code says that a contact's limit is passed, or may be.

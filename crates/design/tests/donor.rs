@@ -74,6 +74,19 @@ fn a_pad_that_is_not_the_ports_own_is_refused() {
     assert!(refused.options.is_empty());
 }
 
+/// Nobody says how long this port's lines rest, so nobody knows where the pad's count begins. The controller's keys are all
+/// behind its diodes, so that no wire of a lead would be left to fail.
+#[test]
+fn a_pad_of_which_nobody_knows_where_its_count_begins_is_refused() {
+    let refused =
+        only("fifteen-pin-matrix-pad", "nine-pin-two-button-light-gun", &["nine-pin-select-pad-six-buttons"]);
+    assert!(refused.options.is_empty());
+    assert_eq!(
+        why(&refused),
+        ["it is no pad of `nine-pin-two-button-light-gun`: plugged in as it is, it is not proved to work"]
+    );
+}
+
 #[test]
 fn a_controller_that_wants_a_supply_gets_none_from_a_pads_switches() {
     let refused = only("fifteen-pin-pad-with-logic", "nine-pin-select", &["nine-pin-select-pad"]);

@@ -171,8 +171,8 @@ impl Finding {
         self.severity == Severity::Harm
     }
 
-    /// Whether it leaves open what no argument covers.
-    pub(crate) const fn is_open(&self) -> bool {
+    /// Whether it leaves open what no argument covers: then the lead is unproved, however slight the finding.
+    pub const fn is_open(&self) -> bool {
         matches!(
             self.code,
             Code::ReadUnproved | Code::DriveUnproved | Code::TimingUnproved | Code::TimingForgets
