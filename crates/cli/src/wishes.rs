@@ -3,11 +3,11 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::{Class, SecondWish, SwitchWish, Wishes};
+use solderside_design::{Class, Pads, SecondWish, SwitchWish, Wishes};
 use solderside_lead::{
     EndId, Join, Leg, MOST_POLES, NoSecond, ParseLegError, either_map, second_controller, unknown_controller,
 };
-use solderside_profile::{Action, Cable, Control, Controller, Kind, Origin, Port, listed, nearest};
+use solderside_profile::{Action, Cable, Control, Controller, Port, listed, nearest};
 use solderside_trade::{Connector, ContactId};
 
 use crate::shelf::Shelf;
@@ -265,16 +265,7 @@ impl WishArgs {
         if !self.donors.is_empty() {
             return self.donors.iter().map(|pad| shelf.controller(pad)).collect();
         }
-        let (mut own, mut others) = (Vec::new(), Vec::new());
-        for entry in shelf.library.entries().into_iter().filter(|entry| entry.kind == Some(Kind::Controller))
-        {
-            // A file with mistakes is told where it is asked for.
-            let Ok(pad) = shelf.library.controller(&entry.name) else { continue };
-            if pad.inside.is_some() && pad.connector.mates_with(&port.connector) {
-                if entry.origin == Origin::Catalogue { others.push(pad) } else { own.push(pad) }
-            }
-        }
-        Ok(if own.is_empty() { others } else { own })
+        Ok(Pads::of(&shelf.library).for_port(port))
     }
 
     /// Holds the switches that are wished against both profiles.

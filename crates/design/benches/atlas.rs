@@ -4,7 +4,7 @@
 //! `tests/atlas.rs` holds squares against each pair alone.
 
 use divan::{Bencher, black_box};
-use solderside_design::{Square, Wishes, atlas, design};
+use solderside_design::{Pads, Square, Wishes, atlas, design};
 use solderside_profile::{Controller, Kind, Library, Port};
 
 fn main() {
@@ -29,7 +29,10 @@ fn sides() -> (Vec<Controller>, Vec<Port>) {
 #[divan::bench(ignore, sample_count = 1, sample_size = 1)]
 fn the_atlas_of_the_catalogue_in_two_threads(bencher: Bencher<'_, '_>) {
     let (controllers, ports) = sides();
-    bencher.bench_local(|| atlas(black_box(&controllers), &ports, 2, &|_, _| ()).expect("a circuit").len());
+    let pads = Pads::of(&Library::catalogue());
+    bencher.bench_local(|| {
+        atlas(black_box(&controllers), &ports, &pads, 2, &|_, _| ()).expect("a circuit").len()
+    });
 }
 
 /// A pad with chips of its own behind a multiplexer, a lead of wire, and two registers on a script of sixteen steps.
@@ -50,13 +53,14 @@ fn a_pair(bencher: Bencher<'_, '_>, at: usize) {
     });
 }
 
-/// Squares that take longest: twelve buttons behind chips on lines that the machine scans, and pads whose worn carbon meets
-/// clamps and registers.
-const SQUARES: [[&str; 2]; 4] = [
+/// Squares that take longest: twelve buttons behind chips on lines that the machine scans, pads whose worn carbon meets
+/// clamps and registers, and sixteen buttons into a pad that counts.
+const SQUARES: [[&str; 2]; 5] = [
     ["nine-pin-select-pad-six-buttons", "nine-pin-scanned-return-supply-on-5"],
     ["nine-pin-select-pad-six-buttons", "nine-pin-register-16-bit"],
     ["fifteen-pin-pad-with-logic", "fifteen-pin-analogue-with-keypad"],
     ["fifteen-pin-matrix-pad", "fifteen-pin-matrix"],
+    ["loose-arcade-panel", "nine-pin-select-six-buttons"],
 ];
 
 #[divan::bench(args = 0..SQUARES.len(), sample_count = 3, sample_size = 1)]
@@ -65,7 +69,11 @@ fn a_square_of_the_atlas(bencher: Bencher<'_, '_>, at: usize) {
     let [controller, port] = SQUARES[at];
     let controller = library.controller(controller).expect("it ships");
     let port = library.port(port).expect("it ships");
+    let pads = Pads::of(&library).for_port(&port);
     bencher.bench_local(|| {
-        Square::of(black_box(&controller), black_box(&port)).expect("a circuit").reasons.len()
+        Square::of(black_box(&controller), black_box(&port), black_box(&pads))
+            .expect("a circuit")
+            .reasons
+            .len()
     });
 }

@@ -9,10 +9,11 @@ use solderside_profile::{Action, Axis, Control, Controller, Port};
 use solderside_proof::{MovedBy, Verdict};
 use solderside_trade::ContactId;
 
-use crate::{Choice, Class, Designs, Refusal, Wishes, briefly};
+use crate::donor::Candidate;
+use crate::{Choice, Class, Designs, Pads, Refusal, briefly};
 
-/// The classes that the atlas tries: no pad is opened for it, and no program is told.
-pub const ATLAS_CLASSES: [Class; 3] = [Class::Plain, Class::Parts, Class::Logic];
+/// The classes that the atlas tries: no program is told.
+pub const ATLAS_CLASSES: [Class; 4] = [Class::Plain, Class::Parts, Class::Donor, Class::Logic];
 
 /// What stands where a controller's row meets a port's column.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,6 +34,8 @@ pub struct Best {
     pub verdict: Verdict,
     /// What it is made of.
     pub class: Class,
+    /// The pad in which it ends; none if it ends in the port.
+    pub donor: Option<String>,
     /// How many diodes and resistors it has.
     pub parts: usize,
     /// Whether the port reads directions, and none is played.
@@ -56,6 +59,7 @@ pub struct Best {
 pub fn atlas(
     controllers: &[Controller],
     ports: &[Port],
+    pads: &Pads,
     threads: usize,
     told: &(dyn Fn(usize, usize) + Sync),
 ) -> Result<Vec<Vec<Square>>, Unbuilt> {
@@ -64,13 +68,17 @@ pub fn atlas(
         [&rows, &columns].map(|firsts| firsts.iter().copied().collect::<BTreeSet<_>>());
     let pairs: Vec<[usize; 2]> =
         own_rows.iter().flat_map(|row| own_columns.iter().map(|column| [*row, *column])).collect();
+    let pads: BTreeMap<usize, Vec<Controller>> =
+        own_columns.iter().map(|column| (*column, pads.for_port(&ports[*column]))).collect();
+    let pads: BTreeMap<usize, Vec<Candidate<'_>>> =
+        pads.iter().map(|(column, pads)| (*column, Candidate::all(pads, &ports[*column]))).collect();
     let squares = pairs.iter().map(|_| OnceLock::new()).collect::<Vec<_>>();
     let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let work = || {
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let (Some([row, column]), Some(square)) = (pairs.get(at), squares.get(at)) else { return };
-            square.get_or_init(|| Square::of(&controllers[*row], &ports[*column]));
+            square.get_or_init(|| Square::with(&controllers[*row], &ports[*column], &pads[column]));
             told(done.fetch_add(1, Ordering::Relaxed) + 1, pairs.len());
         }
     };
@@ -89,12 +97,16 @@ pub fn atlas(
 }
 
 impl Square {
-    /// Designs a lead for one pair.
+    /// Designs a lead for one pair, for which these pads may be opened.
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub fn of(controller: &Controller, port: &Port) -> Result<Self, Unbuilt> {
-        Ok(Self::from(&briefly(controller, port, &Wishes::default())?))
+    pub fn of(controller: &Controller, port: &Port, pads: &[Controller]) -> Result<Self, Unbuilt> {
+        Self::with(controller, port, &Candidate::all(pads, port))
+    }
+
+    fn with(controller: &Controller, port: &Port, pads: &[Candidate<'_>]) -> Result<Self, Unbuilt> {
+        Ok(Self::from(&briefly(controller, port, pads)?))
     }
 
     /// The better square first: the verdict, no lead last, then the plainer class, then what is lost.
@@ -127,6 +139,7 @@ impl From<&Choice> for Best {
         Self {
             verdict: proof.verdict,
             class: *class,
+            donor: assembly.donor.as_ref().map(|donor| donor.pad().name.clone()),
             parts: lead.parts.len(),
             plays_no_direction: assembly.plays_no_direction(),
             actions_lost: port.actions().into_iter().filter(is_idle).cloned().collect(),

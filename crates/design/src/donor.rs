@@ -4,6 +4,7 @@
 //! where the lead into it is proved like any other.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use solderside_lead::{Assembly, Donor, Join, Leg, Unbuilt, default_map};
 use solderside_profile::{Action, Control, Controller, ControllerRole, Port};
@@ -28,6 +29,41 @@ pub struct NotADonor {
 /// Why there is no lead into a pad, and whether the pad is to blame.
 type Refused = (String, bool);
 
+/// A pad that may be opened for a port. Whether it serves there as it is does not depend on the controller, and is
+/// found once for all of them.
+#[derive(Debug)]
+pub(crate) struct Candidate<'p> {
+    pad: &'p Controller,
+    port: &'p Port,
+    opened: OnceLock<Result<Result<Donor, Refused>, Unbuilt>>,
+}
+
+impl<'p> Candidate<'p> {
+    /// These pads, for a port.
+    pub(crate) fn all(pads: &'p [Controller], port: &'p Port) -> Vec<Self> {
+        pads.iter().map(|pad| Self { pad, port, opened: OnceLock::new() }).collect()
+    }
+
+    /// The pad, opened, or why it cannot be or is none of the port's own.
+    fn opened(&self) -> Result<Result<&Donor, Refused>, Unbuilt> {
+        let opened = self.opened.get_or_init(|| self.open()).as_ref().map_err(Clone::clone)?;
+        Ok(opened.as_ref().map_err(Clone::clone))
+    }
+
+    fn open(&self) -> Result<Result<Donor, Refused>, Unbuilt> {
+        let donor = match Donor::open(self.pad.clone()) {
+            Ok(donor) => donor,
+            Err(why) => return Ok(Err((why.to_string(), true))),
+        };
+        if !works_by_itself(self.pad, self.port)? {
+            let port = &self.port.name;
+            let why = format!("it is no pad of `{port}`: plugged in as it is, it is not proved to work");
+            return Ok(Err((why, false)));
+        }
+        Ok(Ok(donor))
+    }
+}
+
 /// A lead into a donor, with the actions that it goes without.
 pub(crate) struct Found {
     pub(crate) proved: Proved,
@@ -39,13 +75,16 @@ impl Problem {
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub(crate) fn with_donors(&self, pads: &[Controller]) -> Result<(Vec<Found>, Vec<NotADonor>), Unbuilt> {
+    pub(crate) fn with_donors(
+        &self,
+        pads: &[Candidate<'_>],
+    ) -> Result<(Vec<Found>, Vec<NotADonor>), Unbuilt> {
         let (mut found, mut others) = (Vec::new(), Vec::new());
-        for pad in pads {
-            match self.with_donor(pad)? {
+        for candidate in pads {
+            match self.with_donor(candidate)? {
                 Ok(lead) => found.push(lead),
                 Err((why, is_of_the_pad)) => {
-                    others.push(NotADonor { pad: pad.name.clone(), why, is_of_the_pad });
+                    others.push(NotADonor { pad: candidate.pad.name.clone(), why, is_of_the_pad });
                 }
             }
         }
@@ -53,9 +92,10 @@ impl Problem {
     }
 
     /// The lead into one pad, or why there is none.
-    fn with_donor(&self, pad: &Controller) -> Result<Result<Found, Refused>, Unbuilt> {
-        if !pad.connector.mates_with(&self.port.connector) {
-            return Ok(Err((format!("its {} does not go into `{}`", pad.connector, self.port.name), false)));
+    fn with_donor(&self, candidate: &Candidate<'_>) -> Result<Result<Found, Refused>, Unbuilt> {
+        let connector = candidate.pad.connector;
+        if !connector.mates_with(&self.port.connector) {
+            return Ok(Err((format!("its {connector} does not go into `{}`", self.port.name), false)));
         }
         if has_chips(&self.controller) {
             let own = &self.controller.name;
@@ -66,17 +106,17 @@ impl Problem {
             let why = "a join to the port was asked for; the pad's own plug goes in there".to_owned();
             return Ok(Err((why, false)));
         }
-        let donor = match Donor::open(pad.clone()) {
+        let donor = match candidate.opened()? {
             Ok(donor) => donor,
-            Err(why) => return Ok(Err((why.to_string(), true))),
+            Err(refused) => return Ok(Err(refused)),
         };
         let mut own = self.clone();
-        let given_up = match own.give_up_what_it_lacks(&donor) {
+        let given_up = match own.give_up_what_it_lacks(donor) {
             Ok(given_up) => given_up,
             Err(action) => return Ok(Err((format!("it has no switch for `{action}`"), true))),
         };
-        let assembly = own.laid_across(&donor);
-        let shorted = own.shorted(&assembly, &donor);
+        let assembly = own.laid_across(donor);
+        let shorted = own.shorted(&assembly, donor);
         // What fails with nobody at the pad's own buttons fails, and is told at a fraction of the price.
         let alone = own.laid_across(&donor.clone().left_alone());
         let proof = match prove_while(&alone, |finding| own.bears(finding))? {
@@ -88,11 +128,6 @@ impl Problem {
             .map(|proof| Proved { assembly, proof });
         if let (None, Some(shorted)) = (&proved, shorted) {
             return Ok(Err((shorted, true)));
-        }
-        if !works_by_itself(pad, &self.port)? {
-            let port = &self.port.name;
-            let why = format!("it is no pad of `{port}`: plugged in as it is, it is not proved to work");
-            return Ok(Err((why, false)));
         }
         let Some(proved) = proved else { return Ok(Err((own.refused(&alone)?, true))) };
         Ok(Ok(Found { proved, given_up }))

@@ -7,6 +7,7 @@ mod atlas;
 mod donor;
 mod facts;
 mod logic;
+mod pads;
 mod parts;
 mod plain;
 mod program;
@@ -18,6 +19,7 @@ mod wishes;
 use std::cmp::Ordering;
 use std::rc::Rc;
 
+use donor::Candidate;
 use facts::Means;
 use plain::{Problem, Proved};
 use second::with_second;
@@ -30,6 +32,7 @@ use switched::with_switches;
 pub use atlas::{ATLAS_CLASSES, Best, Square, atlas, is_one_controller, is_one_port};
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
+pub use pads::Pads;
 pub use program::{Answer, Count, ProgramTask, Shown, Watch};
 pub use wishes::{SecondWish, SwitchWish, Wishes};
 
@@ -150,15 +153,21 @@ pub fn design(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<D
     if !wishes.switches.is_empty() {
         return with_switches(controller, port, wishes);
     }
-    designed(&Problem::new(controller, port, wishes)?, wishes)
+    designed(&Problem::new(controller, port, wishes)?, wishes, &Candidate::all(&wishes.donors, port))
 }
 
-/// Designs leads as [`design`] does, and proves them [briefly](prove_briefly).
-pub(crate) fn briefly(controller: &Controller, port: &Port, wishes: &Wishes) -> Result<Designs, Unbuilt> {
-    designed(&Problem { is_brief: true, ..Problem::new(controller, port, wishes)? }, wishes)
+/// Designs leads as [`design`] does without wishes, and proves them [briefly](prove_briefly); none that could not come
+/// out as the best.
+pub(crate) fn briefly(
+    controller: &Controller,
+    port: &Port,
+    pads: &[Candidate<'_>],
+) -> Result<Designs, Unbuilt> {
+    let wishes = Wishes::default();
+    designed(&Problem { is_brief: true, ..Problem::new(controller, port, &wishes)? }, &wishes, pads)
 }
 
-fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
+fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Result<Designs, Unbuilt> {
     let port = &problem.port;
     let OfWire { best: nearest, fits, proved: of_wire } = OfWire::of(problem)?;
     let problem = &Problem { proved: of_wire, ..problem.clone() };
@@ -169,15 +178,20 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
     if fits && is_whole && wishes.allows(Class::Plain) {
         return Ok(Designs { options: vec![nearest], ..Designs::default() });
     }
-    let mut options = with_more(problem, |class| wishes.allows(class))?;
+    let allows = |class| wishes.allows(class);
+    let mut options = with_parts(problem, allows)?;
+    let is_for_chips = !options.iter().any(Choice::works);
     let mut not_donors = Vec::new();
-    if wishes.allows(Class::Donor) {
-        let (found, others) = problem.with_donors(&wishes.donors)?;
+    if allows(Class::Donor) && !is_settled(problem, &options) {
+        let (found, others) = problem.with_donors(pads)?;
         for lead in found {
             let own = Problem { given_up: lead.given_up, ..problem.clone() };
-            options.push(proved(&own, Class::Donor, lead.proved.assembly)?);
+            options.push(proved_further(&own, Class::Donor, lead.proved)?);
         }
         not_donors = others;
+    }
+    if is_for_chips && !is_settled(problem, &options) {
+        options.extend(with_chips(problem, allows)?);
     }
     if fits {
         // What costs more has to lose less; a donor was asked for by name.
@@ -217,27 +231,43 @@ fn designed(problem: &Problem, wishes: &Wishes) -> Result<Designs, Unbuilt> {
         && !is_served
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
     let program = if wants_program { ProgramTask::of(problem) } else { None };
-    options.extend(without(problem, &conflicts, is_served, |class| wishes.allows(class))?);
+    if !is_settled(problem, &options) {
+        options.extend(without(problem, &conflicts, is_served, allows)?);
+    }
     options.sort_by(|one, other| by_merit(&problem.nice, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
 }
 
+/// Whether only the best lead is asked for, and one of these is better than any of a class that costs more.
+fn is_settled(problem: &Problem, options: &[Choice]) -> bool {
+    let is_best = |choice: &Choice| {
+        choice.works() && choice.given_up.is_empty() && !choice.assembly.plays_no_direction()
+    };
+    problem.is_brief && options.iter().any(is_best)
+}
+
 /// The leads with parts that serve all that is asked, and where none of them works one with chips.
 fn with_more(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Choice>, Unbuilt> {
-    let mut options = Vec::new();
-    if allows(Class::Parts) {
-        for lead in problem.with_parts()? {
-            options.push(proved_further(problem, Class::Parts, lead)?);
-        }
-    }
-    let works = |choice: &Choice| choice.proof.verdict == Verdict::Works;
-    if allows(Class::Logic)
-        && !options.iter().any(works)
-        && let Some(lead) = problem.with_logic()?
-    {
-        options.push(proved_further(problem, Class::Logic, lead)?);
+    let mut options = with_parts(problem, &allows)?;
+    if !options.iter().any(Choice::works) {
+        options.extend(with_chips(problem, &allows)?);
     }
     Ok(options)
+}
+
+fn with_parts(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<Choice>, Unbuilt> {
+    if !allows(Class::Parts) {
+        return Ok(Vec::new());
+    }
+    let leads = problem.with_parts()?;
+    leads.into_iter().map(|lead| proved_further(problem, Class::Parts, lead)).collect()
+}
+
+fn with_chips(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Option<Choice>, Unbuilt> {
+    if !allows(Class::Logic) {
+        return Ok(None);
+    }
+    problem.with_logic()?.map(|lead| proved_further(problem, Class::Logic, lead)).transpose()
 }
 
 /// What of the allowed classes and of the drawer stands in the way, where a lead exists without that: each of the
@@ -379,6 +409,11 @@ fn by_merit(nice: &[Control], one: &Choice, other: &Choice) -> Ordering {
 }
 
 impl Choice {
+    /// Whether its proof comes to `works`.
+    fn works(&self) -> bool {
+        self.proof.verdict == Verdict::Works
+    }
+
     /// The least margin of all its actions; none if nothing is read as a level.
     pub fn margin(&self) -> Option<Volts> {
         self.proof.actions.iter().filter_map(|action| action.margin).reduce(Volts::min)

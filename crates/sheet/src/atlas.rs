@@ -172,8 +172,8 @@ impl<'a> Sheet<'a> {
                 }
             }
             p class="quiet" {
-                "No pad is opened for the atlas, and no program is told: " code { "solderside design" }
-                " puts both beside what stands here, and a lead into the port's own pad may be less work than chips."
+                "No program is told here. A lead into the port's own pad takes one of these, opened; what else would do, "
+                code { "solderside design" } " puts beside it."
             }
         }
     }

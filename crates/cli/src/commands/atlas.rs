@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::thread::available_parallelism;
 
 use clap::Args;
-use solderside_design::{Best, Square, atlas};
+use solderside_design::{Best, Pads, Square, atlas};
 use solderside_profile::{Controller, Kind, Port};
 use solderside_sheet::atlas_page;
 
@@ -30,7 +30,8 @@ Exit codes: 0 it is answered, whatever the answer is; 2 the input was wrong.";
 
 /// Show every controller against every port: the best lead, what it loses, and why
 ///
-/// Each pair is designed and proved as `design` does it without wishes. Sockets where no lead belongs are left out.
+/// Each pair is designed and proved as `design` does it without wishes, the pads of the shelf tried as donors. Sockets
+/// where no lead belongs are left out.
 #[derive(Debug, Args)]
 #[command(after_long_help = EXAMPLES)]
 pub struct AtlasArgs {
@@ -68,7 +69,9 @@ impl AtlasArgs {
         }
         let threads = available_parallelism().map_or(1, usize::from);
         let progress = Progress::of("pairs");
-        let rows = atlas(&sides.controllers, &sides.ports, threads, &|done, all| progress.tell(done, all))?;
+        let pads = Pads::of(&shelf.library);
+        let told = |done, all| progress.tell(done, all);
+        let rows = atlas(&sides.controllers, &sides.ports, &pads, threads, &told)?;
         drop(progress);
         if let Some(file) = &self.write {
             store::write(file, &sides.page(&rows), self.force)?;
@@ -181,7 +184,8 @@ fn summary(page: &mut Page, sides: &Sides, rows: &[Vec<Square>]) {
     }
     page.paragraph(
         "",
-        "No pad is opened for the atlas, and no program is told: `solderside design` puts both beside what stands here.",
+        "No program is told here. A lead into the port's own pad takes one of these; what else would do, \
+         `solderside design` puts beside it.",
     );
 }
 
@@ -200,7 +204,8 @@ fn row(page: &mut Page, ports: &[Port], squares: &[Square]) {
     }
     alike.sort_by_key(|(square, _)| square.merit());
     for (square, names) in alike {
-        page.paragraph("  ", &format!("{}: {}", lead_of(square), names.join(", ")));
+        let pad = square.best.as_ref().and_then(|best| best.donor.as_deref());
+        page.paragraph("  ", &format!("{}: {}", lead_into(square, pad), names.join(", ")));
         if let Some(best) = &square.best {
             page.paragraph("      ", &format!("lost: {}", lost(best)));
         }
@@ -221,10 +226,16 @@ fn row(page: &mut Page, ports: &[Port], squares: &[Square]) {
 
 /// "works, wire only"; "NO lead".
 fn lead_of(square: &Square) -> String {
+    lead_into(square, None)
+}
+
+/// "works, wire into the port's own pad `dunlin-pad`".
+fn lead_into(square: &Square, pad: Option<&str>) -> String {
     let Some(best) = &square.best else { return format!("{} lead", Tone::Bad.of("NO")) };
     let verdict = Tone::from(best.verdict).of(best.verdict.as_str());
     let but = if best.plays_no_direction { ", but NO DIRECTION is played" } else { "" };
-    format!("{verdict}, {}{but}", made_of(best.class))
+    let pad = pad.map_or_else(String::new, |pad| format!(" `{pad}`"));
+    format!("{verdict}, {}{pad}{but}", made_of(best.class))
 }
 
 /// What the best lead loses, the machine's side first.

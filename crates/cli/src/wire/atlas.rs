@@ -46,9 +46,12 @@ pub struct Lead {
     /// What its proof comes to.
     #[schemars(extend("enum" = ["works", "thin"]))]
     pub verdict: &'static str,
-    /// What it is made of: `plain` is wire only, `parts` has diodes, resistors or a switch.
+    /// What it is made of: `plain` is wire only, `parts` has diodes, resistors or a switch, `donor` ends in the port's own
+    /// pad, opened, `logic` has chips.
     #[schemars(extend("enum" = ["plain", "parts", "donor", "logic"]))]
     pub class: &'static str,
+    /// The pad in which it ends; null if it ends in the port.
+    pub donor: Option<String>,
     /// How many diodes and resistors it has.
     pub parts: usize,
     /// Whether the port reads directions, and none is played.
@@ -111,6 +114,7 @@ impl From<&domain::Best> for Lead {
         Self {
             verdict: best.verdict.as_str(),
             class: best.class.as_str(),
+            donor: best.donor.clone(),
             parts: best.parts,
             plays_no_direction: best.plays_no_direction,
             actions_lost: texts(&best.actions_lost),

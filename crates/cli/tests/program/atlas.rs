@@ -14,17 +14,18 @@ fn a_stick_against_some_machines() {
     insta::assert_snapshot!(told, @"
     1 controller against 6 ports: 6 pairs
          3  works, wire only
-         2  works, logic chips, no program
+         1  works, wire into the port's own pad
+         1  works, logic chips, no program
          1  thin, wire with diodes, resistors or a switch
-    No pad is opened for the atlas, and no program is told: `solderside design` puts both beside what
-    stands here.
+    No program is told here. A lead into the port's own pad takes one of these; what else would do,
+    `solderside design` puts beside it.
 
     heron-stick: Heron stick
       works, wire only: plover, teal
           lost: controls `c`, `d`, `select`, `start`
       works, wire only: curlew
           lost: controls `b`, `c`, `d`, `select`, `start`
-      works, logic chips, no program: bittern
+      works, wire into the port's own pad `bittern-pad`: bittern
           lost: controls `d`, `select`
           wire alone does not do all: the machine knows what is plugged in by fixed levels of `port.3`
           and `port.4` (and 4 more reasons)
@@ -42,17 +43,16 @@ fn a_stick_against_some_machines() {
 #[test]
 fn a_square_says_what_design_says() {
     let bench = Bench::demo();
-    let named =
-        "heron-stick fifteen-pin-stick heron-pad godwit-stick curlew nine-pin-one-fire plover avocet godwit";
+    let named = "heron-stick fifteen-pin-stick heron-pad godwit-stick curlew nine-pin-one-fire plover avocet godwit dunlin";
     let (code, answer) = bench.json(&format!("atlas {named}"));
-    assert_eq!((code, pairs(&answer).len()), (0, 4 * 5));
+    assert_eq!((code, pairs(&answer).len()), (0, 4 * 6));
     for pair in pairs(&answer) {
         let command = pair["command"].as_str().and_then(|command| command.strip_prefix("solderside "));
         let (code, designed) = bench.json(command.expect("a command of ours"));
         let best = &designed["options"][0];
         assert_eq!(code == 0, pair["lead"].is_object(), "{pair:#}");
         if code == 0 {
-            for key in ["verdict", "class", "controls_lost"] {
+            for key in ["verdict", "class", "donor", "controls_lost"] {
                 assert_eq!(pair["lead"][key], best[key], "{key}: {pair:#}");
             }
             assert_eq!(pair["lead"]["parts"], json!(best["parts"].as_array().map(Vec::len)));
@@ -75,6 +75,22 @@ fn a_square_says_what_design_says() {
         let facts: Vec<&Value> = refused.iter().map(|refusal| &refusal["facts"]).collect();
         assert_eq!(pair["reasons"], json!(facts), "{pair:#}");
     }
+}
+
+#[test]
+fn a_lead_into_a_pad_names_it_and_a_pad_with_mistakes_is_in_nobodys_way() {
+    let bench = Bench::demo();
+    bench.put("mine.toml", "like = \"nine-pin-select-pad\"\ntitle = 7\n");
+    let (code, answer) = bench.json("atlas heron-stick bittern");
+    assert_eq!(code, 0, "{answer:#}");
+    let lead = &pairs(&answer)[0]["lead"];
+    assert_eq!((&lead["class"], &lead["donor"]), (&json!("donor"), &json!("bittern-pad")));
+    // What the square's command saves is that lead.
+    let told = bench.run("design heron-stick bittern --save").sound();
+    assert!(
+        told.contains("way 1, the donor lead, is saved in heron-stick-to-bittern-by-bittern-pad.toml"),
+        "{told}"
+    );
 }
 
 #[test]

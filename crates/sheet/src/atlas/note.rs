@@ -66,8 +66,9 @@ pub(super) fn headline(square: &Square, made_of: fn(Class) -> &'static str) -> S
         0 => String::new(),
         parts => format!(", {}", count(parts, "part")),
     };
+    let pad = best.donor.as_ref().map_or_else(String::new, |pad| format!(" {pad}"));
     let but = if best.plays_no_direction { ", but no direction is played" } else { "" };
-    format!("{}: {}, {}{parts}{but}", best.verdict, best.class, made_of(best.class))
+    format!("{}: {}, {}{pad}{parts}{but}", best.verdict, best.class, made_of(best.class))
 }
 
 /// A note as a whole.

@@ -4,7 +4,23 @@ use solderside_design::{Best, Class, Square};
 use solderside_profile::{Action, Control, Controller, Library, Port, SourceFile};
 use solderside_proof::Verdict;
 
+use super::note::headline;
 use super::{Atlas, atlas_page, short};
+
+fn lead(verdict: Verdict, class: Class, lost: &[&str]) -> Square {
+    let best = Best {
+        verdict,
+        class,
+        donor: (class == Class::Donor).then(|| "my-pad".to_owned()),
+        parts: usize::from(class == Class::Parts),
+        plays_no_direction: false,
+        actions_lost: vec![Action::new("key").expect("a name")],
+        controls_lost: lost.iter().filter_map(|name| Control::new(name)).collect(),
+        axes_lost: Vec::new(),
+        pots_lost: Vec::new(),
+    };
+    Square { best: Some(best), reasons: Vec::new(), is_final: false }
+}
 
 /// Two controllers, the second under two names, against two ports; one pair has no lead.
 fn page() -> String {
@@ -18,20 +34,6 @@ fn page() -> String {
     let ports: Vec<Port> =
         ["fifteen-pin-game", "nine-pin-one-fire"].map(|name| library.port(name).expect("it is sound")).into();
     let left_out = [library.port("nine-way-serial").expect("it is sound")];
-    let lead = |verdict, class, lost: &[&str]| Square {
-        best: Some(Best {
-            verdict,
-            class,
-            parts: usize::from(class > Class::Plain),
-            plays_no_direction: false,
-            actions_lost: vec![Action::new("key").expect("a name")],
-            controls_lost: lost.iter().filter_map(|name| Control::new(name)).collect(),
-            axes_lost: Vec::new(),
-            pots_lost: Vec::new(),
-        }),
-        reasons: Vec::new(),
-        is_final: false,
-    };
     let reasons = vec![vec!["`port.2` is <only> pulled up".to_owned()]];
     let none = Square { best: None, reasons, is_final: false };
     let stick =
@@ -96,6 +98,16 @@ fn what_the_narrow_list_says_has_the_command_of_each_pair() {
             page.contains(&format!("solderside design {controller} {port}</code>")),
             "{controller} {port}"
         );
+    }
+}
+
+#[test]
+fn a_lead_into_a_pad_names_it_and_can_be_filtered() {
+    let square = lead(Verdict::Works, Class::Donor, &[]);
+    assert_eq!(headline(&square, |_| "wire into a pad"), "works: donor, wire into a pad my-pad");
+    let page = page();
+    for class in ["plain", "parts", "donor", "logic"] {
+        assert!(page.contains(&format!("name=\"class\" value=\"{class}\"")), "{class}");
     }
 }
 
