@@ -4,6 +4,7 @@
 //! This crate judges nothing itself: an option is one because `proof` says so.
 
 mod atlas;
+mod counting;
 mod donor;
 mod facts;
 mod logic;
@@ -30,6 +31,7 @@ use solderside_quantity::Volts;
 use switched::with_switches;
 
 pub use atlas::{ATLAS_CLASSES, Best, Square, atlas, is_one_controller, is_one_port};
+pub use counting::Alike;
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
 pub use pads::Pads;

@@ -8,6 +8,7 @@ use solderside_profile::{Control, ControllerRole, Level, Step};
 use solderside_quantity::{Amps, Ohms, Seconds, Triple, Volts};
 use solderside_trade::{ContactId, LogicFamily};
 
+use crate::counting::Alike;
 use crate::logic::wants::{Show, Want};
 use crate::plain::Problem;
 
@@ -85,6 +86,8 @@ pub struct Count {
     pub forgets_within: Option<Seconds>,
     /// How long a reading takes at most, if that is known: the count must be kept for so long.
     pub kept_for: Option<Seconds>,
+    /// Two steps that no number of chips without a timer tells apart; none where the order of the moves tells them all.
+    pub alike: Option<Alike>,
 }
 
 impl ProgramTask {
@@ -201,8 +204,10 @@ fn count(problem: &Problem, wants: &[Want], lines: &[ContactId]) -> Option<Count
     for (at, step) in port.steps.iter().enumerate() {
         alike.entry(stands(Some(step), lines)).or_default().insert(at);
     }
-    let is_one =
-        |steps: &BTreeSet<usize>| wants.iter().all(|want| want.one(|at| steps.contains(&at)).is_some());
+    let differ = |one: usize, other: usize| wants.iter().any(|want| want.differs(one, other));
+    let is_one = |steps: &BTreeSet<usize>| {
+        steps.iter().all(|one| steps.range(..one).all(|other| !differ(*one, *other)))
+    };
     let (told, counted): (Vec<_>, Vec<_>) = alike.into_iter().partition(|(_, steps)| is_one(steps));
     if counted.is_empty() {
         return None;
@@ -219,5 +224,6 @@ fn count(problem: &Problem, wants: &[Want], lines: &[ContactId]) -> Option<Count
         port.steps.iter().map(|step| step.hold.map(|hold| hold.high().get())).collect();
     let kept_for = holds.and_then(|holds| Seconds::new(holds.iter().sum()).ok());
     let forgets_within = port.rest.filter(|_| begins_at.is_empty()).map(Triple::low);
-    Some(Count { begins_at, forgets_within, kept_for })
+    let alike = wants.iter().find_map(|want| Alike::of(problem, want));
+    Some(Count { begins_at, forgets_within, kept_for, alike })
 }

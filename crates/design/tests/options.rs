@@ -58,8 +58,12 @@ const TWO_ON_A_LINE: &str = "format = 1\nkind = \"port\"\nconnector = \"DE-9 plu
     [[step]]\nname = \"low\"\ndrive = { 7 = \"low\" }\nhold_seconds = 20e-6\nreads = { 6 = \"b\" }\n";
 
 fn two_on_a_line() -> (Controller, Port) {
-    let library = Library::with_shelf(vec![SourceFile::new("two.toml", TWO_ON_A_LINE)]);
-    let port = library.port("two").unwrap_or_else(|failure| panic!("{}", failure.render()));
+    stick_into_own(TWO_ON_A_LINE)
+}
+
+fn stick_into_own(port: &str) -> (Controller, Port) {
+    let library = Library::with_shelf(vec![SourceFile::new("own.toml", port)]);
+    let port = library.port("own").unwrap_or_else(|failure| panic!("{}", failure.render()));
     (stick_into(ONE_FIRE).0, port)
 }
 
@@ -158,6 +162,63 @@ fn what_six_buttons_ask_of_a_program_follows_from_the_steps() {
     assert_eq!(task.supply.map(|(leg, ..)| leg.to_string()), Some("port.5".to_owned()));
 }
 
+/// A port that reads `a` and `b` from 6, both while its select is high; another line may stand low beside it in a step.
+fn counted(low_beside: Option<&str>) -> (Controller, Port) {
+    let (head, _) = TWO_ON_A_LINE.split_once("[[step]]").expect("it has steps");
+    let step = |name: &str, level: &str, reads: &str| {
+        let beside = if low_beside == Some(name) { "low" } else { "high" };
+        format!(
+            "[[step]]\nname = \"{name}\"\ndrive = {{ 4 = \"{beside}\", 7 = \"{level}\" }}\nhold_seconds = 20e-6\n{reads}\n"
+        )
+    };
+    let steps = [
+        step("high-1", "high", "reads = { 6 = \"a\" }"),
+        step("low-1", "low", "sample = []"),
+        step("high-2", "high", "reads = { 6 = \"b\" }"),
+        step("low-2", "low", "sample = []"),
+    ];
+    let line = "[contact.4]\nrole = \"drive\"\nfamily = \"hc\"\n";
+    stick_into_own(&format!("{head}{line}{}", steps.concat()))
+}
+
+#[test]
+fn a_machine_that_counts_the_moves_of_its_one_line_is_served_by_no_number_of_chips_without_a_timer() {
+    let ends =
+        [(stick_into(SIX), ["select-low-1", "select-low-3"], 4), (counted(None), ["high-1", "high-2"], 2)];
+    for (ends, steps, times) in ends {
+        let designs = designed(&ends, &Wishes::default());
+        assert!(designs.options.iter().all(|option| !option.given_up.is_empty()), "{:?}", classes(&designs));
+        let count =
+            designs.program.expect("a program has a clock").counts.expect("one level asks for two things");
+        let alike = count.alike.expect("the moves come again before the reading does");
+        assert_eq!((alike.steps, alike.times), (steps.map(str::to_owned), Some(times)));
+        let facts = designs.refused.iter().filter(|refusal| refusal.class == Class::Logic);
+        let told =
+            facts.flat_map(|refusal| &refusal.facts).filter(|fact| fact.text.contains("no number of chips"));
+        assert!(told.count() > 0, "{:#?}", designs.refused);
+    }
+}
+
+#[test]
+fn a_line_that_moves_once_in_a_reading_tells_chips_where_they_are() {
+    let task = designed(&counted(Some("low-2")), &only(&[Class::Program])).program.expect("it is asked for");
+    let count = task.counts.expect("while select is high the lines stand alike");
+    assert_eq!((count.alike, count.begins_at.len()), (None, 2));
+    // Where it moves while the machine looks, nothing is to be counted at all.
+    let task = designed(&counted(Some("high-2")), &only(&[Class::Program])).program.expect("it is asked for");
+    assert_eq!(task.counts, None);
+}
+
+#[test]
+fn steps_that_want_no_more_than_to_be_let_go_are_not_counted() {
+    let task = designed(&stick_into("nine-pin-scanned-returns"), &only(&[Class::Program])).program;
+    assert_eq!(
+        task.expect("it is asked for").counts,
+        None,
+        "a key of the machine's own holds its line by itself"
+    );
+}
+
 #[test]
 fn a_pad_that_speaks_a_protocol_is_read_by_a_program_as_its_own_machine_reads_it() {
     let pad = ends(["nine-pin-register-pad-8-bit", ""], [ONE_FIRE, ""]);
@@ -176,6 +237,7 @@ fn a_register_tells_by_its_latch_where_the_count_begins() {
     let begins: Vec<(String, Level)> =
         count.begins_at.iter().map(|(leg, level)| (leg.to_string(), *level)).collect();
     assert_eq!(begins, [("port.3".to_owned(), Level::High), ("port.4".to_owned(), Level::High)]);
+    assert_eq!(count.alike, None, "chips can do it, and do");
 }
 
 #[test]

@@ -127,6 +127,18 @@ pub struct Count {
     pub forgets_within_seconds: Option<f64>,
     /// For how long it must be kept; null if nobody says.
     pub kept_for_seconds: Option<f64>,
+    /// Two steps that no number of chips without a timer tells apart; null if the order of the moves tells them all.
+    pub alike: Option<Alike>,
+}
+
+/// Two steps that want different things at a contact, and that are one to chips that keep no time.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Alike {
+    pub contact: String,
+    /// The names of the steps.
+    pub steps: [String; 2],
+    /// How often the lines make the same moves in a reading; null if none moves between the two steps.
+    pub times: Option<usize>,
 }
 
 /// How a line stands.
@@ -221,6 +233,11 @@ impl From<&domain::ProgramTask> for Program {
                 begins_at: count.begins_at.iter().map(level).collect(),
                 forgets_within_seconds: count.forgets_within.map(Seconds::get),
                 kept_for_seconds: count.kept_for.map(Seconds::get),
+                alike: count.alike.as_ref().map(|domain::Alike { leg, steps, times }| Alike {
+                    contact: leg.to_string(),
+                    steps: steps.clone(),
+                    times: *times,
+                }),
             }),
             supply: task.supply.map(|(leg, volts, amps)| Supply {
                 contact: leg.to_string(),

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use solderside_lead::Leg;
 
 use super::{Fact, FactKind};
+use crate::counting::Alike;
 use crate::logic::wants::{Show, Want};
 use crate::plain::{Problem, has_chips};
 
@@ -46,9 +47,9 @@ fn unserved(problem: &Problem, want: &Want) -> String {
         };
         told.push(format!("{what} in {steps}"));
     }
-    format!(
-        "at `{}` the machine wants {}: nothing that is composed here of chips shows that",
-        Leg::port(want.contact),
-        told.join(", ")
-    )
+    let wanted = format!("at `{}` the machine wants {}", Leg::port(want.contact), told.join(", "));
+    match Alike::of(problem, want) {
+        Some(alike) => format!("{wanted}: {alike}"),
+        None => format!("{wanted}: nothing that is composed here of chips shows that"),
+    }
 }

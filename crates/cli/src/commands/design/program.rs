@@ -48,6 +48,7 @@ pub fn section(page: &mut Page, task: &ProgramTask) {
     page.paragraph("  speed    ", &speed);
     if let Some(count) = &task.counts {
         page.paragraph("  count    ", &counted(count));
+        page.paragraph("  chips    ", &by_chips(count));
     }
     let supply = match &task.supply {
         Some((leg, volts, amps)) => {
@@ -83,6 +84,18 @@ fn levels(answer: &Answer) -> String {
     let shared = if answer.is_shared { "; never driven high, as something else drives it too" } else { "" };
     let [low, high] = [answer.low_at_most, answer.high_at_least];
     format!("pressed is {pressed}; a low is below {low}{sinks}, a high above {high}{shared}")
+}
+
+/// Whether chips could count it.
+fn by_chips(count: &Count) -> String {
+    match &count.alike {
+        Some(alike) => {
+            format!("{alike}; only how long they rest tells, and that takes a timer")
+        }
+        None => {
+            "the order of the moves tells all steps apart: chips that remember it could count too".to_owned()
+        }
+    }
 }
 
 /// What the lines alone do not tell.
