@@ -17,11 +17,10 @@
 use std::fmt;
 
 use solderside_lead::Leg;
-use solderside_profile::{Action, Control, Level, Step};
+use solderside_profile::{Action, Control, Level, Port, Step};
 use solderside_trade::ContactId;
 
 use crate::logic::wants::{Show, Want};
-use crate::plain::Problem;
 
 /// Two steps that are one to chips that keep no time, however many there are, and in which the machine wants different things.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,15 +73,10 @@ impl Ring {
 }
 
 impl Alike {
-    /// The first two steps in which a contact is to show different things and that are one to chips; none where there are
-    /// none, or where chips inside the controller may keep time.
-    pub(crate) fn of(problem: &Problem, want: &Want) -> Option<Self> {
-        if problem.controller.logic.is_some()
-            || problem.controller.inside.as_ref().is_some_and(|inside| inside.forgets.is_some())
-        {
-            return None;
-        }
-        let steps = &problem.port.steps;
+    /// The first two steps in which a contact is to show different things and that are one to chips. It is about the
+    /// machine's lines alone: what a controller shows that keeps time inside is not asked.
+    pub(crate) fn of(port: &Port, want: &Want) -> Option<Self> {
+        let steps = &port.steps;
         let ring = Ring::of(&steps.iter().map(seen).collect::<Vec<_>>());
         let pairs = (0..steps.len()).flat_map(|other| (0..other).map(move |one| [one, other]));
         let mut alike = pairs.filter(|[one, other]| ring.are_one(*one, *other));
@@ -99,10 +93,13 @@ impl Alike {
 impl fmt::Display for Alike {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let [one, other] = &self.steps;
-        write!(f, "no number of chips that keep no time tells `{one}` from `{other}`, as ")?;
+        write!(
+            f,
+            "no number of chips that keep no time tells `{one}` from `{other}` by the machine's lines, "
+        )?;
         match self.times {
-            Some(times) => write!(f, "the lines move alike {times} times in a reading"),
-            None => f.write_str("no line moves between them"),
+            Some(times) => write!(f, "which move alike {times} times in a reading"),
+            None => f.write_str("none of which moves between them"),
         }
     }
 }

@@ -224,6 +224,6 @@ fn count(problem: &Problem, wants: &[Want], lines: &[ContactId]) -> Option<Count
         port.steps.iter().map(|step| step.hold.map(|hold| hold.high().get())).collect();
     let kept_for = holds.and_then(|holds| Seconds::new(holds.iter().sum()).ok());
     let forgets_within = port.rest.filter(|_| begins_at.is_empty()).map(Triple::low);
-    let alike = wants.iter().find_map(|want| Alike::of(problem, want));
+    let alike = wants.iter().find_map(|want| Alike::of(port, want));
     Some(Count { begins_at, forgets_within, kept_for, alike })
 }

@@ -165,8 +165,8 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
 
     These facts forbid it together; one of them has to go, whatever becomes of the others
       1. at `port.4` the machine wants a low in 3 steps, a high in 2 steps, `right` in 3 steps: no
-         number of chips that keep no time tells `select-high-1` from `select-high-4`, as the lines move
-         alike 4 times in a reading
+         number of chips that keep no time tells `select-high-1` from `select-high-4` by the machine's
+         lines, which move alike 4 times in a reading
     ");
     let (_, task) = told.split_once("\nA program").expect("a program could");
     insta::assert_snapshot!(task, @"
@@ -187,9 +187,9 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
      speed    within 14 µs after a line moves, 8 times in each reading
      count    the lines stand alike in steps that want different things: their moves are counted, for
               the 112 µs of a reading, then forgotten within the 9.8 ms in which the lines rest
-     chips    no number of chips that keep no time tells `select-low-1` from `select-low-3`, as the
-              lines move alike 4 times in a reading; only how long they rest tells, and that takes a
-              timer
+     chips    no number of chips that keep no time tells `select-low-1` from `select-low-3` by the
+              machine's lines, which move alike 4 times in a reading; only how long they rest tells,
+              and that takes a timer
      supply   port.5 feeds 4.75 V to 5.25 V, at most 50 mA
     ");
     let told = bench.run("design dunlin-pad curlew").found();

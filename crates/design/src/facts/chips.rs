@@ -48,7 +48,7 @@ fn unserved(problem: &Problem, want: &Want) -> String {
         told.push(format!("{what} in {steps}"));
     }
     let wanted = format!("at `{}` the machine wants {}", Leg::port(want.contact), told.join(", "));
-    match Alike::of(problem, want) {
+    match Alike::of(&problem.port, want) {
         Some(alike) => format!("{wanted}: {alike}"),
         None => format!("{wanted}: nothing that is composed here of chips shows that"),
     }
