@@ -45,18 +45,23 @@ pub(crate) enum About {
     },
 }
 
-/// The highest voltage of any source of the machine. No node of a lead without sources of its own lies above
-/// it.
+/// The highest voltage of any source of the machine that the lead is joined to. No node of a lead without sources of its
+/// own lies above it.
 pub(crate) fn highest_source(assembly: &Assembly) -> Volts {
-    let volts = assembly.port.contacts.values().filter_map(|contact| Some(contact.voltage()?.volts.high()));
-    volts.fold(assembly.port.rail.high(), Volts::max)
+    joined_sources(assembly).map(Triple::high).fold(assembly.port.rail.high(), Volts::max)
 }
 
-/// The lowest voltage of any source of the machine, or that of the return. No node of a lead without sources
-/// of its own lies below it.
+/// The lowest voltage of any source of the machine that the lead is joined to, or that of the return. No node of a lead
+/// without sources of its own lies below it.
 pub(crate) fn lowest_source(assembly: &Assembly) -> Volts {
-    let volts = assembly.port.contacts.values().filter_map(|contact| Some(contact.voltage()?.volts.low()));
-    volts.fold(Volts::ZERO, Volts::min)
+    joined_sources(assembly).map(Triple::low).fold(Volts::ZERO, Volts::min)
+}
+
+/// What stands at the machine's contacts that the lead is joined to, but for its rail.
+fn joined_sources(assembly: &Assembly) -> impl Iterator<Item = Triple<Volts>> {
+    let is_joined = |id: &ContactId| assembly.lead.joined(Leg::port(*id)).next().is_some();
+    let joined = assembly.port.contacts.iter().filter(move |(id, _)| is_joined(id));
+    joined.filter_map(|(_, contact)| Some(contact.voltage()?.volts))
 }
 
 /// The contacts that something in the lead could bring out of their range, and the diodes that something could break
@@ -444,5 +449,31 @@ fn across(network: &Spread, [node, from]: [Node; 2], extreme: Extreme, [bottom, 
         // Where the one is at its extreme, the other is at most at its own of the same direction.
         occurs: own.attained.zip(bound(from, extreme).guaranteed).map(|(a, b)| a - b),
         never: apart.zip(together).map(|(apart, together)| closer(apart, together)).or(apart),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use solderside_lead::{Join, default_map};
+    use solderside_profile::Library;
+
+    use super::*;
+
+    #[test]
+    fn of_the_machines_voltages_those_count_that_the_lead_is_joined_to() {
+        let library = Library::catalogue();
+        let stick = library.controller("nine-pin-stick-with-one-button").expect("it ships");
+        let port = library.port("arcade-edge-player-1").expect("it ships");
+        let play = default_map(&stick, &port);
+        let mut lead = Assembly::between(stick, port, play);
+        let leg = |text: &str| text.parse::<Leg>().expect("it is a leg");
+        lead.lead.joins = vec![Join::new(leg("controller.1"), leg("port.18"))];
+        assert_eq!(sources(&lead), [0.0, 5.25].map(Volts::literal), "nothing but the rail of the pull-ups");
+        lead.lead.joins.push(Join::new(leg("controller.8"), leg("port.6")));
+        assert_eq!(
+            sources(&lead),
+            [0.0, 12.6].map(Volts::literal),
+            "with the 12 V of the amplifier beside it"
+        );
     }
 }
