@@ -226,7 +226,7 @@ fn overload(assembly: &Assembly, moving: &Moving) -> Result<Option<Overload>, Un
 }
 
 /// Finds how strong a pull-up may be for every limit to be kept, as [`edge`] does, from the limit that was passed at the
-/// bound: where one limit ends the range, only that is asked of each value, and all limits of the last. If another is
+/// bound: where one limit ends the range, only that is asked of each value, and all limits of the one that is told. If another is
 /// passed there, it is asked as well from then on.
 fn borne(
     holds_at: Ohms,
@@ -251,9 +251,10 @@ fn borne(
             }
             Ok(true)
         })?;
-        let is_taken = good.to_bits() == holds_at.get().to_bits();
-        match if is_taken { None } else { overload(&with(Ohms::new(good)?), moving)? } {
-            None => return rounded(holds_at, good, bad).map(Some),
+        // What is told is asked: nearer to the edge much is left open that has to be looked into.
+        let told = rounded(holds_at, good, bad)?;
+        match if told == holds_at { None } else { overload(&with(told), moving)? } {
+            None => return Ok(Some(told)),
             Some(other) => passed = other,
         }
     }
