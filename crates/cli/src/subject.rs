@@ -68,9 +68,12 @@ pub fn designed(
             format!("leave out {}", listed(asked.iter().map(String::as_str), "and")),
         ));
     }
-    let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest);
-    let Choice { assembly, proof, .. } = (designs.options.into_iter().chain(nearest).next())
-        .expect("a class is an option or refused with what is nearest to one");
+    if let Some(Choice { assembly, proof, .. }) = designs.options.into_iter().next() {
+        return Ok((assembly, proof));
+    }
+    let nearest = designs.refused.into_iter().map(|refusal| refusal.nearest.assembly).next();
+    let assembly = nearest.expect("a class is an option or refused with what is nearest to one");
+    let proof = prove(&assembly)?;
     Ok((assembly, proof))
 }
 

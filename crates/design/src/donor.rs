@@ -8,11 +8,11 @@ use std::sync::OnceLock;
 
 use solderside_lead::{Assembly, Donor, Join, Leg, Unbuilt, default_map};
 use solderside_profile::{Action, Control, Controller, ControllerRole, Port};
-use solderside_proof::{judge, prove_while};
+use solderside_proof::{judge_while, prove_briefly};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
-use crate::plain::{Problem, Proved, has_chips};
+use crate::plain::{Judged, Problem, has_chips};
 
 /// A pad that was tried as a donor, and why it cannot serve.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,7 +66,7 @@ impl<'p> Candidate<'p> {
 
 /// A lead into a donor, with the actions that it goes without.
 pub(crate) struct Found {
-    pub(crate) proved: Proved,
+    pub(crate) judged: Judged,
     pub(crate) given_up: Vec<Action>,
 }
 
@@ -119,27 +119,25 @@ impl Problem {
         let shorted = own.shorted(&assembly, donor);
         // What fails with nobody at the pad's own buttons fails, and is told at a fraction of the price.
         let alone = own.laid_across(&donor.clone().left_alone());
-        let proof = match prove_while(&alone, |finding| own.bears(finding))? {
-            Some(_) => prove_while(&assembly, |finding| own.bears(finding))?,
+        let judged = match own.judge_while(alone.clone(), |finding| own.bears(finding))? {
+            Some(_) => own.judge_while(assembly, |finding| own.bears(finding))?,
             None => None,
         };
-        let proved = proof
-            .filter(|proof| own.accepts(&assembly, &proof.findings, &proof.controls_lost))
-            .map(|proof| Proved { assembly, proof });
-        if let (None, Some(shorted)) = (&proved, shorted) {
+        let judged = judged.filter(|judged| own.accepts_judged(judged));
+        if let (None, Some(shorted)) = (&judged, shorted) {
             return Ok(Err((shorted, true)));
         }
-        let Some(proved) = proved else { return Ok(Err((own.refused(&alone)?, true))) };
-        Ok(Ok(Found { proved, given_up }))
+        let Some(judged) = judged else { return Ok(Err((own.refused(&alone)?, true))) };
+        Ok(Ok(Found { judged, given_up }))
     }
 
     /// Why a lead into a donor is none that was asked for.
     fn refused(&self, lead: &Assembly) -> Result<String, Unbuilt> {
-        let judgement = judge(lead)?;
-        if let Some(control) = self.must.iter().find(|control| judgement.controls_lost.contains(control)) {
+        let proof = prove_briefly(lead)?;
+        if let Some(control) = self.must.iter().find(|control| proof.controls_lost.contains(control)) {
             return Ok(format!("`{control}` must not be lost, and performs nothing there"));
         }
-        let wrong = judgement.findings.iter().find(|finding| !self.bears(finding));
+        let wrong = proof.findings.iter().find(|finding| !self.bears(finding));
         Ok(wrong.map_or_else(
             || "with its own buttons pressed beside, the lead into it is not proved to work".to_owned(),
             |finding| finding.text.clone(),
@@ -227,5 +225,5 @@ fn works_by_itself(pad: &Controller, port: &Port) -> Result<bool, Unbuilt> {
     let wired = pad.contacts.iter().filter(|(_, contact)| contact.role != ControllerRole::Unused);
     straight.lead.joins = wired.map(|(id, _)| Join::new(Leg::controller(*id), Leg::port(*id))).collect();
     straight.lead.settle();
-    Ok(prove_while(&straight, |finding| !is_wrong(finding))?.is_some())
+    Ok(judge_while(&straight, |finding| !is_wrong(finding))?.is_some())
 }

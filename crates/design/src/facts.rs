@@ -22,10 +22,10 @@ use known::all;
 use otherwise::drop_fact;
 use solderside_lead::{Join, Lead, Unbuilt};
 use solderside_profile::{Action, Control, Drawer, Port, listed};
-use solderside_proof::{Code, Proof};
+use solderside_proof::Code;
 use solderside_trade::ContactId;
 
-use crate::plain::Problem;
+use crate::plain::{Judged, Problem};
 use crate::{Choice, SwitchWish, Wishes};
 
 /// One fact of a refusal.
@@ -220,11 +220,15 @@ impl<'p> Search<'p> {
         Ok(conflicts)
     }
 
-    /// Whether there is no lead with these facts alone.
+    /// Whether there is no lead with these facts alone: none with fewer of them is none, and a lead with more is one.
     fn forbid(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
         let set: Vec<bool> = self.all.iter().map(|fact| facts.contains(&fact)).collect();
-        if let Some(forbid) = self.judged.borrow().get(&set) {
-            return Ok(*forbid);
+        let is_within = |one: &[bool], other: &[bool]| one.iter().zip(other).all(|(one, other)| one <= other);
+        let tells = |(judged, forbid): (&Vec<bool>, &bool)| {
+            (if *forbid { is_within(judged, &set) } else { is_within(&set, judged) }).then_some(*forbid)
+        };
+        if let Some(forbid) = self.judged.borrow().iter().find_map(tells) {
+            return Ok(forbid);
         }
         let forbid = self.forbid_anew(facts)?;
         self.judged.borrow_mut().insert(set, forbid);
@@ -241,18 +245,19 @@ impl<'p> Search<'p> {
             let bears = |finding: &solderside_proof::Finding| {
                 finding.code == Code::ReadNothing || relaxed.bears(finding)
             };
-            let proof = relaxed.prove_while(&assembly, bears)?;
-            let accepts = |Proof { mut findings, controls_lost, .. }: Proof| {
-                findings.retain(|finding| finding.code != Code::ReadNothing);
-                relaxed.accepts(&assembly, &findings, &controls_lost)
+            let judged = relaxed.judge_while(assembly, bears)?;
+            let accepts = |mut judged: Judged| {
+                judged.judgement.findings.retain(|finding| finding.code != Code::ReadNothing);
+                relaxed.accepts_judged(&judged)
             };
-            if proof.is_some_and(accepts) {
+            if judged.is_some_and(accepts) {
                 return Ok(false);
             }
         }
         Ok(match self.means {
             Means::Wire => true,
-            Means::All => relaxed.with_parts()?.is_empty() && relaxed.with_logic()?.is_none(),
+            // The price of parts shows only where chips do not do it: they are asked last.
+            Means::All => relaxed.with_logic()?.is_none() && relaxed.with_parts()?.is_empty(),
         })
     }
 

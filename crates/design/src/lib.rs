@@ -18,15 +18,14 @@ mod tied;
 mod wishes;
 
 use std::cmp::Ordering;
-use std::rc::Rc;
 
 use donor::Candidate;
 use facts::Means;
-use plain::{Problem, Proved};
+use plain::Problem;
 use second::with_second;
 use solderside_lead::{Assembly, Unbuilt};
 use solderside_profile::{Action, Control, Controller, Port};
-use solderside_proof::{Proof, Verdict, prove_briefly, prove_unless_harm};
+use solderside_proof::{Proof, Verdict, prove_briefly, prove_to_build};
 use solderside_quantity::Volts;
 use switched::with_switches;
 
@@ -171,8 +170,7 @@ pub(crate) fn briefly(
 
 fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Result<Designs, Unbuilt> {
     let port = &problem.port;
-    let OfWire { best: nearest, fits, proved: of_wire } = OfWire::of(problem)?;
-    let problem = &Problem { proved: of_wire, ..problem.clone() };
+    let OfWire { best: nearest, fits } = OfWire::of(problem)?;
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }
@@ -188,7 +186,7 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
         let (found, others) = problem.with_donors(pads)?;
         for lead in found {
             let own = Problem { given_up: lead.given_up, ..problem.clone() };
-            options.push(proved_further(&own, Class::Donor, lead.proved)?);
+            options.push(proved(&own, Class::Donor, lead.judged.assembly)?);
         }
         not_donors = others;
     }
@@ -262,14 +260,14 @@ fn with_parts(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Vec<C
         return Ok(Vec::new());
     }
     let leads = problem.with_parts()?;
-    leads.into_iter().map(|lead| proved_further(problem, Class::Parts, lead)).collect()
+    leads.into_iter().map(|lead| proved(problem, Class::Parts, lead.assembly)).collect()
 }
 
 fn with_chips(problem: &Problem, allows: impl Fn(Class) -> bool) -> Result<Option<Choice>, Unbuilt> {
     if !allows(Class::Logic) {
         return Ok(None);
     }
-    problem.with_logic()?.map(|lead| proved_further(problem, Class::Logic, lead)).transpose()
+    problem.with_logic()?.map(|lead| proved(problem, Class::Logic, lead.assembly)).transpose()
 }
 
 /// What of the allowed classes and of the drawer stands in the way, where a lead exists without that: each of the
@@ -317,30 +315,35 @@ struct OfWire {
     best: Choice,
     /// Whether it is what was asked.
     fits: bool,
-    /// All of them.
-    proved: Rc<[Proved]>,
 }
 
 impl OfWire {
     fn of(problem: &Problem) -> Result<Self, Unbuilt> {
-        let mut all = Vec::new();
-        let mut prove = |lead: Assembly| {
-            let choice = proved(problem, Class::Plain, lead)?;
-            all.push(Proved { assembly: choice.assembly.clone(), proof: choice.proof.clone() });
-            Ok::<Choice, Unbuilt>(choice)
+        let brief = |lead: Assembly| {
+            let proof = prove_briefly(&lead)?;
+            problem.known.keep(&lead, &proof);
+            Ok::<_, Unbuilt>(Choice {
+                class: Class::Plain,
+                assembly: lead,
+                proof,
+                given_up: problem.given_up.clone(),
+            })
         };
         let mut leads = problem.leads();
         // There is always one way, if only that without return and supply.
-        let mut best = prove(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
+        let mut best = brief(leads.next().unwrap_or_else(|| problem.joined(None, None)))?;
         let rank = |choice: &Choice| (choice.proof.verdict, choice.proof.findings.len());
         for lead in leads {
-            let other = prove(lead)?;
+            let other = brief(lead)?;
             if rank(&other) < rank(&best) {
                 best = other;
             }
         }
         let fits = problem.accepts(&best.assembly, &best.proof.findings, &best.proof.controls_lost);
-        Ok(Self { best, fits, proved: all.into() })
+        if !problem.is_brief {
+            best = proved(problem, Class::Plain, best.assembly)?;
+        }
+        Ok(Self { best, fits })
     }
 }
 
@@ -365,11 +368,10 @@ fn without(
     if lesser.given_up.is_empty() {
         return Ok(Vec::new());
     }
-    let OfWire { best, fits, proved } = OfWire::of(&lesser)?;
+    let OfWire { best, fits } = OfWire::of(&lesser)?;
     let is_whole = fits && !best.assembly.plays_no_direction();
     let mut options = Vec::new();
     if !is_whole && !are_chips_better {
-        lesser.proved = proved;
         options = with_more(&lesser, &allows)?;
         options.retain(|choice| !choice.assembly.plays_no_direction());
     }
@@ -378,20 +380,8 @@ fn without(
 }
 
 fn proved(problem: &Problem, class: Class, assembly: Assembly) -> Result<Choice, Unbuilt> {
-    let proof = if problem.is_brief { prove_briefly(&assembly)? } else { prove_unless_harm(&assembly)? };
+    let proof = if problem.is_brief { prove_briefly(&assembly)? } else { prove_to_build(&assembly)? };
     Ok(Choice { class, assembly, proof, given_up: problem.given_up.clone() })
-}
-
-/// A lead that was proved briefly, proved as far as is asked.
-fn proved_further(
-    problem: &Problem,
-    class: Class,
-    Proved { assembly, proof }: Proved,
-) -> Result<Choice, Unbuilt> {
-    if problem.is_brief {
-        return Ok(Choice { class, assembly, proof, given_up: problem.given_up.clone() });
-    }
-    proved(problem, class, assembly)
 }
 
 /// Which of two options is the better one.

@@ -15,11 +15,11 @@ mod ways;
 use std::collections::BTreeSet;
 
 use solderside_lead::{Assembly, Body, Leg, Unbuilt};
-use solderside_proof::{Verdict, judge, prove_while};
+use solderside_proof::Verdict;
 use solderside_trade::{ChipPart, ContactId};
 
 use crate::parts::rank;
-use crate::plain::{Problem, Proved};
+use crate::plain::{Judged, Problem};
 use netlist::Plan;
 use pack::{Packed, Stock, pack};
 use steps::Steps;
@@ -27,7 +27,7 @@ use wants::Want;
 use ways::{Section, Way};
 
 /// So many leads are judged before it is given up.
-const MOST_JUDGED: usize = 12;
+const MOST_JUDGED: usize = 6;
 
 /// So many ways to serve all contacts are weighed.
 const MOST_WEIGHED: usize = 4096;
@@ -73,7 +73,7 @@ impl Problem {
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub(crate) fn with_logic(&self) -> Result<Option<Proved>, Unbuilt> {
+    pub(crate) fn with_logic(&self) -> Result<Option<Judged>, Unbuilt> {
         for problem in self.variants() {
             if let Some(found) = problem.steered().composed()? {
                 return Ok(Some(found));
@@ -82,7 +82,7 @@ impl Problem {
         Ok(None)
     }
 
-    fn composed(&self) -> Result<Option<Proved>, Unbuilt> {
+    fn composed(&self) -> Result<Option<Judged>, Unbuilt> {
         let Some(rails) = self.rails() else { return Ok(None) };
         let (served, mut ways) = self.services(rails);
         let stocks = self.stocks();
@@ -90,7 +90,7 @@ impl Problem {
         let mut judged = 0;
         for Served { ways, .. } in choices(&ways, &stocks) {
             let ways: Vec<Way> = ways.into_iter().cloned().collect();
-            let mut best: Option<Proved> = None;
+            let mut best: Option<Judged> = None;
             for stock in &stocks {
                 let Some(packed) = packed(&ways, *stock) else { continue };
                 if packed.is_empty() && ways.iter().all(|way| !matches!(way, Way::Chain(_))) {
@@ -102,16 +102,12 @@ impl Problem {
                     continue;
                 }
                 judged += 1;
-                let proof = prove_while(&assembly, |finding| self.bears(finding))?;
-                let Some(proof) = proof else { continue };
-                if !self.accepts(&assembly, &proof.findings, &proof.controls_lost) {
-                    continue;
-                }
-                let found = Proved { assembly, proof };
+                let judged = self.judge_while(assembly, |finding| self.bears(finding))?;
+                let Some(found) = judged.filter(|judged| self.accepts_judged(judged)) else { continue };
                 if best.as_ref().is_none_or(|best| rank(&found) < rank(best)) {
                     best = Some(found);
                 }
-                if best.as_ref().is_some_and(|best| best.proof.verdict == Verdict::Works) {
+                if best.as_ref().is_some_and(|best| best.judgement.verdict == Verdict::Works) {
                     break;
                 }
             }
@@ -131,10 +127,7 @@ impl Problem {
         }
         let Some([home, supply]) = self.ways().first().copied() else { return Ok(()) };
         let wire = self.joined(home, supply);
-        let findings = match self.proof_of(&wire) {
-            Some(proof) => proof.findings.clone(),
-            None => judge(&wire)?.findings,
-        };
+        let findings = self.judge_once(wire)?.judgement.findings;
         let wrong = findings.iter().filter(|finding| !self.bears(finding));
         let failing: BTreeSet<Leg> = wrong.flat_map(|finding| finding.legs.iter().copied()).collect();
         for (contact, ways) in served.iter().zip(ways) {

@@ -12,7 +12,7 @@ use solderside_proof::{Code, Finding, Severity, Verdict};
 use solderside_quantity::Ohms;
 use solderside_trade::{DiodePart, E12, preferred_ohms};
 
-use crate::plain::{Problem, Proved};
+use crate::plain::{Judged, Problem};
 
 /// Where a lead has parts.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,14 +51,14 @@ impl Problem {
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub(crate) fn with_parts(&self) -> Result<Vec<Proved>, Unbuilt> {
-        let mut found: Vec<(Option<DiodePart>, Proved)> = Vec::new();
+    pub(crate) fn with_parts(&self) -> Result<Vec<Judged>, Unbuilt> {
+        let mut found: Vec<(Option<DiodePart>, Judged)> = Vec::new();
         for problem in self.variants() {
             for way in problem.ways() {
                 problem.with_parts_that_mend(way, &mut found)?;
             }
         }
-        let mut found: Vec<Proved> = found.into_iter().map(|(_, proved)| proved).collect();
+        let mut found: Vec<Judged> = found.into_iter().map(|(_, judged)| judged).collect();
         found.sort_by_key(rank);
         Ok(found)
     }
@@ -67,20 +67,20 @@ impl Problem {
     fn with_parts_that_mend(
         &self,
         [home, supply]: [Option<Leg>; 2],
-        found: &mut Vec<(Option<DiodePart>, Proved)>,
+        found: &mut Vec<(Option<DiodePart>, Judged)>,
     ) -> Result<(), Unbuilt> {
         let wire = self.joined(home, supply);
         // What no part mends ends it.
         let may_mend = |finding: &Finding| !is_wrong(finding) || is_mendable(finding.code);
-        let Some(proof) = self.prove_while(&wire, may_mend)? else { return Ok(()) };
-        for plan in plans(self, &proof.findings, supply) {
+        let Some(wire) = self.judge_while(wire, may_mend)? else { return Ok(()) };
+        for plan in plans(self, &wire.judgement.findings, supply) {
             let kind = plan.diodes.map(|(_, diode)| diode);
-            let Some(proved) = self.fitted(plan, [home, supply])? else { continue };
-            let better = |other: &Proved| rank(&proved) < rank(other);
+            let Some(judged) = self.fitted(plan, [home, supply])? else { continue };
+            let better = |other: &Judged| rank(&judged) < rank(other);
             match found.iter_mut().find(|(other, _)| *other == kind) {
-                Some((_, other)) if better(other) => *other = proved,
+                Some((_, other)) if better(other) => *other = judged,
                 Some(_) => {}
-                None => found.push((kind, proved)),
+                None => found.push((kind, judged)),
             }
         }
         Ok(())
@@ -96,50 +96,45 @@ impl Problem {
     }
 
     /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.
-    fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
-        let Some(proved) = self.proved(plan, way)? else { return Ok(None) };
-        if self.accepts_proved(&proved) {
-            return Ok(Some(proved));
+    fn fitted(&self, plan: Plan, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
+        let Some(judged) = self.judged(plan, way)? else { return Ok(None) };
+        if self.accepts_judged(&judged) {
+            return Ok(Some(judged));
         }
-        if !limits_alone(&proved.proof.findings) {
+        if !limits_alone(&judged.judgement.findings) {
             return Ok(None);
         }
         for place in [Way::Common, Way::Lines] {
-            if let Some(proved) = self.resisted(plan, place, way)? {
-                return Ok(Some(proved));
+            if let Some(judged) = self.resisted(plan, place, way)? {
+                return Ok(Some(judged));
             }
         }
         Ok(None)
     }
 
     /// Tries a plan with the smallest resistor that keeps the limits.
-    fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
+    fn resisted(&self, plan: Plan, place: Way, way: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         // What flows falls as the resistor grows, so the smallest that keeps the limits is found by halving.
         let mut values = preferred_ohms(&E12.value, Ohms::literal(47.0), Ohms::literal(4700.0));
         values.retain(|ohms| self.has(&resistor(1, *ohms).body));
-        let with = |ohms: Ohms| self.proved(Plan { resistor: Some((place, ohms)), ..plan }, way);
+        let with = |ohms: Ohms| self.judged(Plan { resistor: Some((place, ohms)), ..plan }, way);
         let (mut low, mut high) = (0, values.len());
         while low < high {
             let middle = usize::midpoint(low, high);
-            if with(values[middle])?.is_some_and(|proved| limits_alone(&proved.proof.findings)) {
+            if with(values[middle])?.is_some_and(|judged| limits_alone(&judged.judgement.findings)) {
                 low = middle + 1;
             } else {
                 high = middle;
             }
         }
         let Some(ohms) = values.get(low) else { return Ok(None) };
-        Ok(with(*ohms)?.filter(|proved| self.accepts_proved(proved)))
+        Ok(with(*ohms)?.filter(|judged| self.accepts_judged(judged)))
     }
 
-    /// Proves the lead of a plan; none if something is wrong with it that no resistor mends.
-    fn proved(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Option<Proved>, Unbuilt> {
+    /// Judges the lead of a plan; none if something is wrong with it that no resistor mends.
+    fn judged(&self, plan: Plan, [home, supply]: [Option<Leg>; 2]) -> Result<Option<Judged>, Unbuilt> {
         let assembly = self.built(plan, home, supply);
-        let proof = self.prove_while(&assembly, |finding| self.bears(finding) || is_limit(finding.code))?;
-        Ok(proof.map(|proof| Proved { assembly, proof }))
-    }
-
-    fn accepts_proved(&self, Proved { assembly, proof }: &Proved) -> bool {
-        self.accepts(assembly, &proof.findings, &proof.controls_lost)
+        self.judge_while(assembly, |finding| self.bears(finding) || is_limit(finding.code))
     }
 
     /// The lead of wire with a plan's parts put in, all in the hood of the port's end, or of the controller's
@@ -318,7 +313,7 @@ fn limits_alone(findings: &[Finding]) -> bool {
 }
 
 /// The better lead first: its verdict, then its parts, then its joints.
-pub(crate) fn rank(proved: &Proved) -> (Verdict, usize, usize) {
-    let lead = &proved.assembly.lead;
-    (proved.proof.verdict, lead.parts.len(), lead.joins.len())
+pub(crate) fn rank(Judged { assembly, judgement }: &Judged) -> (Verdict, usize, usize) {
+    let lead = &assembly.lead;
+    (judgement.verdict, lead.parts.len(), lead.joins.len())
 }

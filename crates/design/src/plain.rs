@@ -1,5 +1,6 @@
 //! The lead of wire only.
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
@@ -7,7 +8,7 @@ use solderside_lead::{Assembly, Join, Lead, Leg, PlayMap, Unbuilt, default_map};
 use solderside_profile::{
     Action, ActiveLevel, Body, Cable, Control, Controller, ControllerRole, Drawer, Port, PortRole,
 };
-use solderside_proof::{Code, Finding, Proof, prove_while};
+use solderside_proof::{Code, Finding, Judgement, Proof, judge_while};
 use solderside_trade::ContactId;
 
 use crate::parts::is_wrong;
@@ -38,7 +39,7 @@ pub(crate) struct Problem {
     /// The one of them that is taken.
     pub(crate) tied: Option<Tied>,
     /// The leads that were proved already.
-    pub(crate) proved: Rc<[Proved]>,
+    pub(crate) known: Known,
     /// Whether only what a square of the atlas shows is found: neither the range over which a verdict holds nor what is
     /// carried, and of what stands in the way only what does with wire.
     pub(crate) is_brief: bool,
@@ -46,9 +47,32 @@ pub(crate) struct Problem {
 
 /// A lead with what it comes to.
 #[derive(Debug, Clone)]
-pub(crate) struct Proved {
+pub(crate) struct Judged {
     pub(crate) assembly: Assembly,
-    pub(crate) proof: Proof,
+    pub(crate) judgement: Judgement,
+}
+
+/// Leads that were judged, which all that is made from one problem share: the search for what stands in the way comes by
+/// the same leads again and again.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Known(Rc<RefCell<Vec<Judged>>>);
+
+impl Known {
+    /// What a lead came to, if it was judged.
+    fn of(&self, assembly: &Assembly) -> Option<Judgement> {
+        let known = self.0.borrow();
+        known.iter().find(|known| known.assembly == *assembly).map(|known| known.judgement.clone())
+    }
+
+    /// Keeps what a lead came to.
+    pub(crate) fn keep(&self, assembly: &Assembly, proof: &Proof) {
+        let judgement = Judgement {
+            verdict: proof.verdict,
+            findings: proof.findings.clone(),
+            controls_lost: proof.controls_lost.clone(),
+        };
+        self.0.borrow_mut().push(Judged { assembly: assembly.clone(), judgement });
+    }
 }
 
 /// One entry of the play map.
@@ -83,31 +107,37 @@ impl Problem {
             drawer: wishes.drawer.clone(),
             only_wire: true,
             only_these_actions: true,
-            proved: Rc::new([]),
+            known: Known::default(),
             is_brief: false,
             ties: Tied::all(controller)?,
             tied: None,
         })
     }
 
-    /// Proves a lead as [`prove_while`] does, without looking at it again if it was proved already.
+    /// Judges a lead as [`judge_while`] does, without looking at it again if it was judged to the end.
     ///
     /// # Errors
-    /// As [`prove_while`].
-    pub(crate) fn prove_while(
+    /// As [`judge_while`].
+    pub(crate) fn judge_while(
         &self,
-        assembly: &Assembly,
+        assembly: Assembly,
         is_bearable: impl Fn(&Finding) -> bool,
-    ) -> Result<Option<Proof>, Unbuilt> {
-        match self.proof_of(assembly) {
-            Some(proof) => Ok(proof.findings.iter().all(is_bearable).then(|| proof.clone())),
-            None => prove_while(assembly, is_bearable),
-        }
+    ) -> Result<Option<Judged>, Unbuilt> {
+        let judgement = match self.known.of(&assembly) {
+            Some(known) => known.findings.iter().all(is_bearable).then_some(known),
+            None => judge_while(&assembly, is_bearable)?,
+        };
+        Ok(judgement.map(|judgement| Judged { assembly, judgement }))
     }
 
-    /// What a lead came to that was proved already.
-    pub(crate) fn proof_of(&self, assembly: &Assembly) -> Option<&Proof> {
-        self.proved.iter().find(|known| known.assembly == *assembly).map(|known| &known.proof)
+    /// Judges a lead to the end, and keeps that.
+    ///
+    /// # Errors
+    /// As [`judge_while`].
+    pub(crate) fn judge_once(&self, assembly: Assembly) -> Result<Judged, Unbuilt> {
+        let judged = self.judge_while(assembly, |_| true)?.expect("everything is borne");
+        self.known.0.borrow_mut().push(judged.clone());
+        Ok(judged)
     }
 
     /// The problem as it is where the port drives an input of the controller, or somebody wishes a join there; else with
@@ -256,6 +286,11 @@ impl Problem {
         let sound = findings.iter().all(|finding| self.bears(finding));
         let wished = self.joins.iter().all(|join| assembly.lead.joins.contains(join));
         all_musts && sound && wished && self.has_all(&assembly.lead)
+    }
+
+    /// Whether a lead that was judged is what was asked for.
+    pub(crate) fn accepts_judged(&self, Judged { assembly, judgement }: &Judged) -> bool {
+        self.accepts(assembly, &judgement.findings, &judgement.controls_lost)
     }
 
     /// Who performs what, as a lead has it.

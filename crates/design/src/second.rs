@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use solderside_lead::{Assembly, Join, Leg, PlayMap, Unbuilt, default_map, either_map};
 use solderside_profile::{Action, Control, Controller, ControllerRole, Port, PortRole};
-use solderside_proof::{Verdict, prove_unless_harm};
+use solderside_proof::{Verdict, prove_to_build};
 use solderside_trade::ContactId;
 
 use crate::facts::{Fact, FactKind};
@@ -127,7 +127,7 @@ fn beside(option: Choice, second: &SecondWish, play: &PlayMap) -> Result<(Choice
         controls.extend(theirs.controls(action).iter().cloned());
     }
     lead.settle();
-    let proof = prove_unless_harm(&assembly)?;
+    let proof = prove_to_build(&assembly)?;
     Ok((Choice { assembly, proof, ..option }, None))
 }
 

@@ -7,7 +7,7 @@ use solderside_lead::{
     Assembly, Changeover, ChangeoverPosition, EndId, Join, Leg, Part, PartId, PlayMap, Unbuilt, default_map,
 };
 use solderside_profile::{Action, Body, Control, Controller, LONGEST_NAME, Port};
-use solderside_proof::prove_unless_harm;
+use solderside_proof::prove_to_build;
 use solderside_trade::ChangeoverPart;
 
 use crate::facts::{self, Means};
@@ -46,7 +46,7 @@ pub(crate) fn with_switches(
         }
     }
     let assembly = joined(first, wishes, &fixed);
-    let proof = prove_unless_harm(&assembly)?;
+    let proof = prove_to_build(&assembly)?;
     let choice = Choice { class: Class::Parts, assembly, proof, given_up: Vec::new() };
     let wrong = choice.proof.findings.iter().find(|finding| is_wrong(finding)).map(|own| own.text.clone());
     let lost = wishes.must.iter().find(|control| choice.proof.controls_lost.contains(control));
@@ -81,8 +81,7 @@ fn alone(
         ..wishes.clone()
     };
     let mut problem = Problem::new(controller, port, &own)?;
-    let OfWire { best: nearest, fits, proved } = OfWire::of(&problem)?;
-    problem.proved = proved;
+    let OfWire { best: nearest, fits } = OfWire::of(&problem)?;
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Err(vec![Refusal { class: Class::Plain, facts: vec![fact], nearest }]));
     }

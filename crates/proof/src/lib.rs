@@ -49,7 +49,7 @@ pub use finding::{Figure, Finding, Severity, Verdict};
 pub use fits::{Fit, Fitting, Place, fits};
 pub use holds::Holds;
 pub use loads::Load;
-pub use prove::{Judgement, Proof, judge, prove, prove_briefly, prove_unless_harm, prove_while};
+pub use prove::{Judgement, Proof, judge, judge_while, prove, prove_briefly, prove_to_build};
 pub use readings::{ActionProof, Worst};
 pub use settings::SetProof;
 pub use standing::Standing;

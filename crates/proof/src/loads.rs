@@ -59,8 +59,8 @@ pub(crate) struct Culprit {
 pub(crate) enum Asked<'e> {
     /// Every finding, and what everything carries.
     All,
-    /// The same, but of a lead that harms the findings only.
-    AllUnlessHarm,
+    /// The same of a lead that may be built; of one that is not sound the findings only.
+    ToBuild,
     /// Every finding.
     Findings,
     /// Every finding but what takes the table of all states: a note of opposite directions that read at once.
@@ -150,7 +150,7 @@ impl Limits {
 impl<'e> Asked<'e> {
     const fn enough(self) -> Option<Enough<'e>> {
         match self {
-            Self::All | Self::AllUnlessHarm | Self::Findings | Self::Briefly => None,
+            Self::All | Self::ToBuild | Self::Findings | Self::Briefly => None,
             Self::Until(enough) => Some(enough),
         }
     }
@@ -255,7 +255,7 @@ impl<'h> Held<'h> {
     fn asks_most(&self, asked: Asked<'_>) -> bool {
         match asked {
             Asked::All => true,
-            Asked::AllUnlessHarm => !self.told.iter().flatten().any(Finding::is_harm),
+            Asked::ToBuild => !self.told.iter().flatten().any(Finding::is_harm),
             Asked::Findings | Asked::Briefly | Asked::Until(_) => false,
         }
     }

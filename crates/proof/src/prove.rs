@@ -14,13 +14,13 @@ use crate::finding::{Finding, Severity, Verdict};
 use crate::forgetting::forgetting;
 use crate::holds::{Holds, holds};
 use crate::loads::{Asked, Enough, Load, Loads, loads};
-use crate::readings::{ActionProof, Readings, readings, readings_until};
+use crate::readings::{ActionProof, Readings, readings, readings_briefly, readings_until};
 use crate::rollover::rollover;
 use crate::script::Script;
 use crate::settings::{SetProof, judge_settings, prove_settings};
 use crate::settling::settling;
 use crate::standing::{Standing, standings};
-use crate::truth::TruthRow;
+use crate::truth::{TruthRow, TruthTable};
 
 /// What is proved of a lead.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,13 +77,13 @@ pub fn prove(assembly: &Assembly) -> Result<Proof, Unbuilt> {
     prove_as_set(assembly, Asked::All)
 }
 
-/// Proves a lead as [`prove`] does, but says of one that harms only what is passed, not what everything carries:
-/// nobody builds it, and the most that flows in it takes long to find.
+/// Proves a lead as [`prove`] does, but tells of one that is not sound neither what the machine reads state by state nor, if it
+/// harms, what everything carries: nobody builds it, and that takes long to find.
 ///
 /// # Errors
 /// As [`prove`].
-pub fn prove_unless_harm(assembly: &Assembly) -> Result<Proof, Unbuilt> {
-    prove_as_set(assembly, Asked::AllUnlessHarm)
+pub fn prove_to_build(assembly: &Assembly) -> Result<Proof, Unbuilt> {
+    prove_as_set(assembly, Asked::ToBuild)
 }
 
 /// Proves a lead as [`prove`] does, but tells neither over which range the verdict holds nor what anything carries, nor what
@@ -112,7 +112,7 @@ pub(crate) fn prove_over(assembly: &Assembly, moving: &Moving) -> Result<Proof, 
 fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Proof, Unbuilt> {
     let proof = told(assembly, weigh(assembly, moving, asked)?)?;
     let is_range_asked = match asked {
-        Asked::All | Asked::AllUnlessHarm => proof.verdict.is_sound(),
+        Asked::All | Asked::ToBuild => proof.verdict.is_sound(),
         Asked::Findings | Asked::Briefly | Asked::Until(_) => false,
     };
     let holds_for =
@@ -122,7 +122,8 @@ fn prove_as_asked(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
 
 /// What was weighed as a proof, without the range over which it holds.
 fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
-    let (Judgement { verdict, findings, controls_lost }, readings, loads, axes) = weighed;
+    let Weighed { judgement, readings, truth, loads, axes } = weighed;
+    let Judgement { verdict, findings, controls_lost } = judgement;
     Ok(Proof {
         verdict,
         operating_points: readings.samples.saturating_add(loads.points),
@@ -132,8 +133,8 @@ fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
         axes: axes.proofs,
         loads: loads.carried,
         holds_for: Vec::new(),
-        truth: readings.truth.rows,
-        truth_pressed_at_most: readings.truth.pressed_at_most,
+        truth: truth.rows,
+        truth_pressed_at_most: truth.pressed_at_most,
         controls_lost,
         settings: Vec::new(),
     })
@@ -145,7 +146,7 @@ fn told(assembly: &Assembly, weighed: Weighed) -> Result<Proof, Unbuilt> {
 /// As [`prove`].
 pub fn judge(assembly: &Assembly) -> Result<Judgement, Unbuilt> {
     let judge_set =
-        |set: &Assembly| weigh(set, &Moving::of(set), Asked::Findings).map(|(judgement, ..)| judgement);
+        |set: &Assembly| weigh(set, &Moving::of(set), Asked::Findings).map(|weighed| weighed.judgement);
     if assembly.lead.has_settings() { judge_settings(assembly, judge_set) } else { judge_set(assembly) }
 }
 
@@ -163,34 +164,34 @@ impl From<Unbuilt> for Ended {
     }
 }
 
-/// Proves a lead [briefly](prove_briefly) as long as everything that is found can be borne: none as soon as something
-/// cannot, which is often told long before the proof is done.
+/// Judges a lead as long as everything that is found can be borne: none as soon as something cannot, which is often told
+/// long before the judgement is done. Its findings are those of [`prove_briefly`], but of a line that reads wrong or without
+/// margin any state may be told in which it does.
 ///
 /// # Errors
 /// As [`prove`].
-pub fn prove_while(
+pub fn judge_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
-) -> Result<Option<Proof>, Unbuilt> {
-    if assembly.lead.has_settings() {
-        let judged = judge_settings(assembly, |set| match weigh_while(set, &is_bearable)? {
-            Some((judgement, ..)) => Ok(judgement),
-            None => Err(Ended::Unbearable),
-        });
-        let is_borne = match judged {
-            Ok(judgement) => judgement.findings.iter().all(is_bearable),
-            Err(Ended::Unbearable) => false,
-            Err(Ended::Unbuilt(unbuilt)) => return Err(unbuilt),
-        };
-        return if is_borne { prove_briefly(assembly).map(Some) } else { Ok(None) };
+) -> Result<Option<Judgement>, Unbuilt> {
+    if !assembly.lead.has_settings() {
+        return judge_set_while(assembly, is_bearable);
     }
-    weigh_while(assembly, is_bearable)?.map(|weighed| told(assembly, weighed)).transpose()
+    let judged = judge_settings(assembly, |set| match judge_set_while(set, &is_bearable)? {
+        Some(judgement) => Ok(judgement),
+        None => Err(Ended::Unbearable),
+    });
+    match judged {
+        Ok(judgement) => Ok(judgement.findings.iter().all(is_bearable).then_some(judgement)),
+        Err(Ended::Unbearable) => Ok(None),
+        Err(Ended::Unbuilt(unbuilt)) => Err(unbuilt),
+    }
 }
 
-fn weigh_while(
+fn judge_set_while(
     assembly: &Assembly,
     is_bearable: impl Fn(&Finding) -> bool,
-) -> Result<Option<Weighed>, Unbuilt> {
+) -> Result<Option<Judgement>, Unbuilt> {
     let is_unbearable = |finding: &Finding| !is_bearable(finding);
     let moving = Moving::of(assembly);
     if build::findings(assembly).iter().chain(&unfed(assembly)?).any(is_unbearable) {
@@ -211,8 +212,7 @@ fn weigh_while(
     }
     readings.findings.extend(of_chips);
     readings.findings.extend(settling(assembly, &script, &moving));
-    let mut axes = axes(assembly, &script, &moving);
-    readings.findings.append(&mut axes.findings);
+    readings.findings.extend(axes(assembly, &script, &moving).findings);
     readings.findings.extend(rollover(assembly, &script, &moving));
     if readings.findings.iter().any(is_unbearable) {
         return Ok(None);
@@ -221,21 +221,28 @@ fn weigh_while(
     let mut loads = loads(assembly, &moving, Asked::Until(enough))?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    let judgement = judgement(assembly, found, &readings.truth.rows);
+    let judgement = judgement(assembly, found);
     let is_borne = judgement.findings.iter().all(is_bearable);
-    Ok(is_borne.then_some((judgement, readings, loads, axes)))
+    Ok(is_borne.then_some(judgement))
 }
 
-type Weighed = (Judgement, Readings, Loads, Axes);
+/// A judgement with what it was made from.
+struct Weighed {
+    judgement: Judgement,
+    readings: Readings,
+    truth: TruthTable,
+    loads: Loads,
+    axes: Axes,
+}
 
 /// What a donor's own buttons leave open may be certain while nobody touches them: what is wrong then is wrong.
 fn weigh(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Result<Weighed, Unbuilt> {
     let weighed = weigh_as_it_is(assembly, moving, asked)?;
-    if weighed.0.verdict == Verdict::Unproved
+    if weighed.judgement.verdict == Verdict::Unproved
         && let Some(alone) = assembly.left_alone()
     {
         let alone = weigh_as_it_is(&alone, moving, asked)?;
-        if alone.0.verdict > Verdict::Unproved {
+        if alone.judgement.verdict > Verdict::Unproved {
             return Ok(alone);
         }
     }
@@ -252,8 +259,8 @@ fn weigh_as_it_is(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
         of_chips.iter().any(|finding| matches!(finding.code, Code::PowerMissing | Code::TimingForgets));
     let mut readings = match asked {
         _ if is_vain => Readings::untold(),
-        Asked::Briefly => readings_until(assembly, &script, moving, |_| false),
-        Asked::All | Asked::AllUnlessHarm | Asked::Findings | Asked::Until(_) => {
+        Asked::Briefly => readings_briefly(assembly, &script, moving),
+        Asked::All | Asked::ToBuild | Asked::Findings | Asked::Until(_) => {
             readings(assembly, &script, moving)
         }
     };
@@ -265,7 +272,18 @@ fn weigh_as_it_is(assembly: &Assembly, moving: &Moving, asked: Asked<'_>) -> Res
     let mut loads = loads(assembly, moving, asked)?;
     loads.findings.extend(clamps(assembly)?);
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    Ok((judgement(assembly, found, &readings.truth.rows), readings, loads, axes))
+    let judgement = judgement(assembly, found);
+    let is_table_asked = match asked {
+        Asked::All | Asked::Findings => true,
+        Asked::ToBuild => judgement.verdict.is_sound(),
+        Asked::Briefly | Asked::Until(_) => false,
+    };
+    if !readings.are_told || !is_table_asked {
+        return Ok(Weighed { judgement, readings, truth: TruthTable::default(), loads, axes });
+    }
+    let truth = TruthTable::of(assembly, &script, moving);
+    let judgement = judgement.with_opposites(&truth.rows);
+    Ok(Weighed { judgement, readings, truth, loads, axes })
 }
 
 /// Judges a lead as far as it takes to know whether it may be used: of a lead that harms no more is told than that, and
@@ -298,19 +316,32 @@ pub(crate) fn judge_for_use(assembly: &Assembly) -> Result<(Judgement, Readings)
     readings.findings.extend(axes(assembly, &script, &moving).findings);
     readings.findings.extend(rollover(assembly, &script, &moving));
     let found = [&mut readings.findings, &mut loads.findings].map(std::mem::take);
-    Ok((judgement(assembly, found, &readings.truth.rows), readings))
+    let judgement = judgement(assembly, found);
+    if !readings.are_told {
+        return Ok((judgement, readings));
+    }
+    let truth = TruthTable::of(assembly, &script, &moving);
+    Ok((judgement.with_opposites(&truth.rows), readings))
 }
 
-fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2], truth: &[TruthRow]) -> Judgement {
+fn judgement(assembly: &Assembly, found: [Vec<Finding>; 2]) -> Judgement {
     let mut findings = build::findings(assembly);
     findings.extend(build::no_port(assembly));
     findings.extend(found.into_iter().flatten());
-    // What floats reads as it likes: that is told already.
-    if !findings.iter().any(|finding| finding.code == Code::ReadFloating) {
-        findings.extend(build::opposites(truth));
-    }
     let (verdict, findings) = sorted(findings);
     Judgement { verdict, findings, controls_lost: build::lost_controls(assembly) }
+}
+
+impl Judgement {
+    /// The same with the opposite directions that read at once.
+    fn with_opposites(self, truth: &[TruthRow]) -> Self {
+        // What floats reads as it likes: that is told already.
+        if self.findings.iter().any(|finding| finding.code == Code::ReadFloating) {
+            return self;
+        }
+        let (verdict, findings) = sorted([self.findings, build::opposites(truth)].concat());
+        Self { verdict, findings, ..self }
+    }
 }
 
 /// The findings in their order, and what they come to: the worst first, then by code; the contact decides among equals.

@@ -18,7 +18,6 @@ use crate::networks::Networks;
 use crate::remedy;
 use crate::script::Script;
 use crate::search::{self, Bad, Patience};
-use crate::truth::TruthTable;
 use crate::voltages::{highest_source, lowest_source};
 use crate::words::{names, place, walk, while_pressed};
 
@@ -65,8 +64,9 @@ pub(crate) struct Readings {
     pub(crate) samples: u64,
     /// The worst sample of each contact on each side, where it is.
     worst: BTreeMap<(Action, Side), Spot>,
-    pub(crate) truth: TruthTable,
     pub(crate) findings: Vec<Finding>,
+    /// Whether they were read at all.
+    pub(crate) are_told: bool,
 }
 
 /// Which side of its threshold a sample should be on.
@@ -143,24 +143,30 @@ pub(crate) fn readings(assembly: &Assembly, script: &Script<'_>, moving: &Moving
     read_all(assembly, script, moving, Told::Everything, |_| false)
 }
 
-/// Reads everything until nothing shows that a line reads right and what there is to say of that is enough: then nothing
-/// else is told. The table of what reads in each state, which takes longest, stays empty, and the state that is told is one
-/// of the worst, not the first of them.
+/// Reads everything; of a line that reads wrong a state is told in which it does, not the first of the worst.
+pub(crate) fn readings_briefly(assembly: &Assembly, script: &Script<'_>, moving: &Moving) -> Readings {
+    read_all(assembly, script, moving, Told::Briefly, |_| false)
+}
+
+/// Finds what there is to say until that is enough: then nothing else is told. A line's grade is found, not its margin, and
+/// the state that is told is one in which it reads so.
 pub(crate) fn readings_until(
     assembly: &Assembly,
     script: &Script<'_>,
     moving: &Moving,
     is_enough: impl Fn(&Finding) -> bool,
 ) -> Readings {
-    read_all(assembly, script, moving, Told::Findings, is_enough)
+    read_all(assembly, script, moving, Told::Grades, is_enough)
 }
 
 /// What is told of readings.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Told {
     Everything,
-    /// What there is to say.
-    Findings,
+    /// Everything but the first of the worst states.
+    Briefly,
+    /// How each line reads, without its margin.
+    Grades,
 }
 
 fn read_all(
@@ -175,11 +181,7 @@ fn read_all(
     }
     let patience = match told {
         Told::Everything => Patience::with(moving),
-        Told::Findings => Patience::brief(moving),
-    };
-    let mut truth = match told {
-        Told::Everything => TruthTable::of(moving),
-        Told::Findings => TruthTable::default(),
+        Told::Briefly | Told::Grades => Patience::brief(moving),
     };
     let mut worst: BTreeMap<(Action, Side), Spot> = BTreeMap::new();
     let mut samples = 0_u64;
@@ -196,7 +198,10 @@ fn read_all(
             for sampled in &sampled {
                 for (side, cases) in sampled.sides(assembly, moving, &base) {
                     let line = Line::new(assembly, &networks, sampled, side);
-                    let mut question = line.question();
+                    let mut question = match told {
+                        Told::Everything | Told::Briefly => line.question(),
+                        Told::Grades => line.grade_question(),
+                    };
                     let Some(found) = question.some_worst(&cases, &patience) else { continue };
                     let [state, _] = moving.controls(&found.at);
                     let spot = Spot { leg: sampled.leg, at, step: step.clone(), state, found };
@@ -206,7 +211,6 @@ fn read_all(
                     {
                         return Readings { findings: vec![finding], ..Readings::untold() };
                     }
-                    truth.fill(&line, &mut question, &cases);
                     let key = (sampled.action.clone(), side);
                     // Of steps that are as bad the first is told.
                     if worst.get(&key).is_none_or(|so_far: &Spot| spot.never().beats(&so_far.never())) {
@@ -227,7 +231,7 @@ fn read_all(
             }
         }
     }
-    Readings { samples, worst, truth, findings }
+    Readings { samples, worst, findings, are_told: true }
 }
 
 /// Goes from each worst sample to the first state of its step that is as bad. That takes many looks: only once it is
@@ -324,7 +328,7 @@ fn not_fixed(
 impl Readings {
     /// No reading of any action.
     pub(crate) fn untold() -> Self {
-        Self { samples: 0, worst: BTreeMap::new(), truth: TruthTable::default(), findings: Vec::new() }
+        Self { samples: 0, worst: BTreeMap::new(), findings: Vec::new(), are_told: false }
     }
 
     /// How each action reads, the worst samples with the corners that bring them about.
@@ -509,7 +513,7 @@ pub(crate) fn in_order(assembly: &Assembly, state: &State) -> Vec<Control> {
 }
 
 /// The actions that a step reads, or must find quiet.
-fn sampled<'a>(assembly: &'a Assembly, step: &'a Step) -> impl Iterator<Item = Sampled<'a>> {
+pub(crate) fn sampled<'a>(assembly: &'a Assembly, step: &'a Step) -> impl Iterator<Item = Sampled<'a>> {
     let port = &assembly.port;
     let read = port.samples(step).into_iter().map(|(contact, action)| (contact, action, false));
     let quiet = step.quiet.iter().filter_map(|action| Some((port.contact_of(action)?, action, true)));
@@ -540,7 +544,7 @@ pub(crate) fn samples_of<'a>(
 
 impl Sampled<'_> {
     /// The states of a case in which it should read active, and those in which it should not.
-    fn sides(&self, assembly: &Assembly, moving: &Moving, base: &Case) -> [(Side, Vec<Case>); 2] {
+    pub(crate) fn sides(&self, assembly: &Assembly, moving: &Moving, base: &Case) -> [(Side, Vec<Case>); 2] {
         let controls = if self.quiet { &[] } else { assembly.lead.play.controls(self.action) };
         let idle = moving.releasing(base, controls);
         [(Side::Active, moving.pressing(base, controls)), (Side::Idle, idle.into_iter().collect())]

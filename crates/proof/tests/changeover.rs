@@ -8,7 +8,7 @@ use bench::{STICK, lead};
 use proptest::prelude::*;
 use solderside_lead::{Assembly, PartId, read_lead, write_lead};
 use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Proof, Severity, Verdict, judge, prove, prove_briefly, prove_while};
+use solderside_proof::{Code, Proof, Severity, Verdict, judge, judge_while, prove, prove_briefly};
 
 const PORT: &str = "nine-pin-two-trigger";
 
@@ -163,7 +163,7 @@ fn a_switch_that_makes_first_between_supply_and_return_shorts_the_supply_while_i
     // Every verdict of it says so.
     assert_eq!(judge(&between_rails("makes_first = true")).unwrap().verdict, Verdict::Harms);
     assert!(
-        prove_while(&between_rails("makes_first = true"), |own| own.severity < Severity::Harm)
+        judge_while(&between_rails("makes_first = true"), |own| own.severity < Severity::Harm)
             .unwrap()
             .is_none()
     );

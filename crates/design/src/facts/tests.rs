@@ -4,7 +4,7 @@ use solderside_profile::Library;
 
 use super::known::all;
 use super::{Fact, Means, Search};
-use crate::plain::Problem;
+use crate::plain::{Known, Problem};
 use crate::{OfWire, Wishes};
 
 #[test]
@@ -18,15 +18,14 @@ fn what_is_remembered_of_a_set_of_facts_is_what_judging_it_anew_says() {
         let controller = library.controller(controller).expect("it ships");
         let port = library.port(port).expect("it ships");
         let problem = Problem::new(&controller, &port, &Wishes::default()).expect("a circuit");
-        let OfWire { best: nearest, fits, proved } = OfWire::of(&problem).expect("a circuit");
+        let OfWire { best: nearest, fits } = OfWire::of(&problem).expect("a circuit");
         assert!(!fits, "{} on {} is refused", controller.name, port.name);
         let facts = all(&problem, &nearest);
         let search = Search::of(&problem, &facts, Means::Wire);
         let conflicts = search.conflicts().expect("a circuit");
         // Leads that were proved before say the same as leads that are judged anew.
-        let knowing = Problem { proved, ..problem.clone() };
-        assert!(!knowing.proved.is_empty());
-        assert_eq!(Search::of(&knowing, &facts, Means::Wire).conflicts(), Ok(conflicts.clone()));
+        let ignorant = Problem { known: Known::default(), ..problem.clone() };
+        assert_eq!(Search::of(&ignorant, &facts, Means::Wire).conflicts(), Ok(conflicts.clone()));
         let judged = search.judged.borrow();
         assert!(judged.len() > conflicts.len(), "each conflict takes more than one judgement");
         for (set, forbids) in judged.iter() {
