@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use clap::Args;
-use solderside_lead::Setting;
+use solderside_lead::{Setting, Stand};
 use solderside_profile::listed;
 
 use crate::report::quoted_list;
@@ -14,7 +14,8 @@ use crate::trouble::Trouble;
 pub struct StandsArgs {
     /// The position in which a switch of the lead stands, by its name; may be given for several switches
     ///
-    /// Of an end that passes the port through: `empty` or `plugged`.
+    /// Of a lead for two controllers also what is plugged in: `both`, or the one end that is not empty, `controller` or
+    /// `controller-2`.
     #[arg(long = "stands", value_name = "POSITION")]
     stands: Vec<String>,
 }
@@ -40,7 +41,19 @@ impl StandsArgs {
         })
     }
 
-    /// The same where a lead with a switch must be told where it stands.
+    /// The positions that are named, which some setting has together; none where nothing is named.
+    ///
+    /// # Errors
+    /// As [`StandsArgs::setting`].
+    pub fn stands(&self, settings: &[Setting]) -> Result<Vec<Stand>, Trouble> {
+        if self.stands.is_empty() {
+            return Ok(Vec::new());
+        }
+        let stands = self.setting(settings)?.stands();
+        Ok(stands.filter(|stand| self.stands.contains(&stand.position)).collect())
+    }
+
+    /// The setting of a lead that must be told where its switch stands.
     ///
     /// # Errors
     /// As [`StandsArgs::setting`], and where nothing is named.

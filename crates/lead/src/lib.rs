@@ -22,7 +22,7 @@ mod state;
 
 pub use allocation::Allocation;
 pub use assembly::{Assembly, Job, Walk};
-pub use changeover::{Changeover, ChangeoverPosition, MOST_POLES, Setting};
+pub use changeover::{Changeover, ChangeoverPosition, MOST_POLES, Setting, Stand};
 pub use difference::{
     Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
     Step, Touch,

@@ -155,16 +155,105 @@ fn its_guide_has_each_position_by_itself() {
     assert!(bench.read("lead.svg").contains("S1 SPDT"));
 }
 
+/// What a diagnosis says first: its faults, one list after the other, and how sure it is.
+fn likeliest(answer: &serde_json::Value) -> (Vec<String>, f64) {
+    let first = &answer["explanations"][0];
+    let lists = first["either"].as_array().expect("lists of faults").iter();
+    let told = lists.map(|faults| faults[0]["text"].as_str().expect("one fault").to_owned());
+    (told.collect(), first["share"].as_f64().expect("a share"))
+}
+
+fn diagnosed(bench: &Bench, options: &str, said: &[&str]) -> serde_json::Value {
+    let ran = bench.typed(&format!("diagnose {NAME} --json {options}"), said, "");
+    assert_eq!((ran.code, ran.err.as_str()), (1, ""), "{}", ran.out);
+    serde_json::from_str(&ran.out).expect("it answers in JSON")
+}
+
+#[test]
+fn a_button_that_is_dead_in_one_position_is_dead_behind_that_throw() {
+    let bench = with_lead();
+    let said = ["b does nothing at b-fires", "b works with mode at b-jumps"];
+    let answer = diagnosed(&bench, "", &said);
+    let (told, share) = likeliest(&answer);
+    assert!(told.iter().all(|told| told.contains("s1.second - port.7")) && share > 0.7, "{told:?} {share}");
+    // The other way round it is the other throw.
+    let answer = diagnosed(&bench, "", &["b does nothing at b-jumps", "b works at b-fires", "up works"]);
+    let (told, _) = likeliest(&answer);
+    assert!(told.iter().all(|told| told.contains("s1.first - port.1")), "{told:?}");
+    // What is said of all sentences need not be said of each; what one says of itself counts first.
+    let answer = diagnosed(&bench, "--stands b-fires", &["b does nothing", "b works at b-jumps"]);
+    assert_eq!(likeliest(&answer).0, likeliest(&diagnosed(&bench, "", &said)).0);
+}
+
+#[test]
+fn the_next_measurement_says_how_the_switch_is_to_stand_and_a_bare_answer_is_of_that_position() {
+    let bench = with_lead();
+    let answer = diagnosed(&bench, "", &["b does nothing at b-fires", "b works at b-jumps"]);
+    assert_eq!(answer["next"]["stands"]["mode"], "b-fires");
+    let sentence = answer["next"]["measure"]["sentence"].as_str().expect("a sentence");
+    assert!(sentence.ends_with(" with mode at b-fires reads"), "{sentence}");
+    let told = bench.typed(
+        &format!("diagnose {NAME} --notes n.txt"),
+        &[],
+        "b does nothing at b-fires\nopen\n?\nleave\n",
+    );
+    assert!(told.out.contains("With `mode` at `b-"), "{}", told.out);
+    assert!(told.out.contains("    with mode at b-jumps\n"), "{}", told.out);
+    let notes = bench.read("n.txt");
+    assert!(notes.lines().nth(1).is_some_and(|line| line.contains(" with mode at b-")), "{notes}");
+}
+
+#[test]
+fn a_sentence_that_does_not_say_where_the_switch_stood_excludes_nothing() {
+    let bench = with_lead();
+    // `b` plays up in the one position and fires in the other: both are as they should be.
+    let ran = bench.typed(&format!("diagnose {NAME}"), &["b gives up", "b gives second-fire"], "");
+    assert!(ran.sound().contains("the lead is good"));
+    let ran =
+        bench.typed(&format!("diagnose {NAME}"), &["b gives up at b-jumps", "b does nothing at b-jumps"], "");
+    assert!(ran.out.contains("contradict each other"), "{}", ran.out);
+}
+
+#[test]
+fn wrong_words_of_a_position_are_answered_with_the_right_ones() {
+    let bench = with_lead();
+    for (said, what) in [
+        ("b works at b-fire", "write `b-fires`"),
+        ("b works at nowhere", "write `b-fires` or `b-jumps`"),
+        ("b works at b-fires at b-jumps", "one switch cannot stand in two positions"),
+    ] {
+        let told = bench.typed(&format!("diagnose {NAME}"), &[said], "").wrong();
+        assert!(told.contains(what), "{said}: {told}");
+    }
+    let told = bench.run(&format!("diagnose {NAME} --stands nowhere")).wrong();
+    assert!(told.contains("there is `b-fires` and `b-jumps`"), "{told}");
+    _ = bench.run("design heron-stick plover --save plain.toml").sound();
+    let told = bench.typed("diagnose plain", &["b works at b-fires"], "").wrong();
+    assert!(told.contains("it has no switch: leave that out"), "{told}");
+}
+
+#[test]
+fn the_readings_of_a_run_are_evidence_of_the_position_in_which_they_were_taken() {
+    let bench = with_lead();
+    let ran = bench.typed(
+        &format!("buzz {NAME} --stands b-fires --run r.buzz"),
+        &[],
+        "open\nopen\nopen\nopen\nleave\n",
+    );
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let answer = diagnosed(&bench, "--run r.buzz", &["b does nothing at b-fires"]);
+    assert_eq!(answer["evidence"].as_array().map(Vec::len), Some(5));
+    assert_eq!(answer["contradictions"], serde_json::json!([]));
+    bench.put(&format!("{NAME}.toml"), LEAD.replace("controller.5 - s1.common", "controller.12 - s1.common"));
+    let told = bench.run(&format!("diagnose {NAME} --run r.buzz")).wrong();
+    assert!(told.contains("older version"), "{told}");
+}
+
 #[test]
 fn what_is_not_made_of_a_lead_with_a_switch_is_said() {
     let bench = with_lead();
-    for (command, what) in [
-        (format!("diagnose {NAME}"), "diagnoses of leads with a switch are not made"),
-        (format!("compare {NAME} curlew"), "comparisons of leads with a switch are not made"),
-    ] {
-        let told = bench.run(&command).wrong();
-        assert!(told.contains(what), "{told}");
-    }
+    let told = bench.run(&format!("compare {NAME} curlew")).wrong();
+    assert!(told.contains("comparisons of leads with a switch are not made"), "{told}");
 }
 
 /// In each position it works; on the way from one to the other its switch shorts the supply.

@@ -195,14 +195,72 @@ fn all_ends_are_buzzed_out_with_nothing_plugged_in_and_each_switch_through_the_l
     assert!(bench.read("test.html").contains("second-up"));
 }
 
+fn diagnosed(bench: &Bench, options: &str, said: &[&str]) -> (i32, serde_json::Value) {
+    let ran = bench.typed(&format!("diagnose two --json {options}"), said, "");
+    assert_eq!(ran.err, "", "{}", ran.out);
+    (ran.code, serde_json::from_str(&ran.out).expect("it answers in JSON"))
+}
+
+#[test]
+fn what_either_stick_does_tells_where_a_lead_for_two_is_broken() {
+    let bench = with_lead();
+    // Both sticks have the line and the return of the port in common, so it is the second cord.
+    for dead in ["second-up does nothing", "up on controller-2 did nothing"] {
+        let (code, answer) = diagnosed(&bench, "", &[dead, "up works", "second-down works"]);
+        let told = answer["explanations"][0]["either"].to_string();
+        assert!(code == 1 && told.contains("controller-2.1 - port.1"), "{dead}: {told}");
+    }
+    let (code, answer) = diagnosed(&bench, "", &["second-up does nothing", "up does nothing", "down works"]);
+    let shared = answer["explanations"].to_string();
+    assert!(code == 1 && shared.contains("the machine does not read its contact 1"), "{shared}");
+    let (code, answer) = diagnosed(&bench, "", &["everything works"]);
+    assert_eq!((code, &answer["explanations"][0]["either"][0]), (0, &serde_json::json!([])));
+}
+
+#[test]
+fn an_action_that_is_on_with_one_stick_unplugged_is_not_that_sticks_fault() {
+    let bench = with_lead();
+    let dirty = |said: &[&str]| {
+        let (_, answer) = diagnosed(&bench, "", said);
+        answer["explanations"]
+            .to_string()
+            .contains("the contact of `second-up` in the controller-2 is always closed")
+    };
+    assert!(dirty(&["up is always on"]), "nothing says what was plugged in");
+    assert!(!dirty(&["up is always on with nothing plugged into controller-2"]));
+    assert!(dirty(&["up is always on", "up is always on with nothing plugged into `controller`"]));
+}
+
+#[test]
+fn a_press_says_what_is_plugged_in_and_a_control_that_is_not_is_refused() {
+    let bench = with_lead();
+    let wrong = |said: &str| bench.typed("diagnose two", &[said], "").wrong();
+    let told = wrong("second-up works with nothing plugged into controller-2");
+    assert!(told.contains("`second-up` is not plugged in then"), "{told}");
+    assert!(wrong("secnd-up works").contains("write `second-up`"));
+    assert!(wrong("up on controler-2 works").contains("is no control of this lead"));
+    // No meter sees a stuck contact at the lead alone, so that it is read or pressed with one stick alone.
+    let mut said = vec!["up is always on".to_owned()];
+    let asked = (0..20).find_map(|_| {
+        let (_, answer) = diagnosed(&bench, "", &said.iter().map(String::as_str).collect::<Vec<_>>());
+        let next = &answer["next"];
+        if let Some(plugged) = next["stands"]["plugged"].as_str() {
+            return Some(plugged.to_owned());
+        }
+        let sentence = next["measure"]["sentence"].as_str()?;
+        let good = if next["measure"]["good"][1].is_number() { "0.4" } else { "open" };
+        said.push(format!("{sentence} {good}"));
+        None
+    });
+    assert!(asked.is_some(), "{said:?}");
+}
+
 #[test]
 fn what_is_not_made_of_a_lead_with_two_controller_ends_is_said() {
     let bench = with_lead();
-    for (command, what) in [
-        ("diagnose two", "diagnoses"),
-        ("compare two curlew", "comparisons"),
-        ("fits two", "lists of where else to plug"),
-    ] {
+    for (command, what) in
+        [("compare two curlew", "comparisons"), ("fits two", "lists of where else to plug")]
+    {
         let told = bench.run(command).wrong();
         assert!(told.contains(&format!("{what} of leads with two controller ends are not made")), "{told}");
     }
