@@ -37,6 +37,6 @@ pub use lower::{
 };
 pub use part::Part;
 pub use play::{PlayMap, default_map, either_map};
-pub use second::{NoSecond, second_controller, unknown_controller};
+pub use second::{NoSecond, SECOND, cannot_share, second_controller, unknown_controller};
 pub use solderside_profile::{Body, Capacitor, PartId, Resistor};
 pub use state::{State, may_be_together, states};
