@@ -250,10 +250,61 @@ fn the_readings_of_a_run_are_evidence_of_the_position_in_which_they_were_taken()
 }
 
 #[test]
-fn what_is_not_made_of_a_lead_with_a_switch_is_said() {
+fn a_lead_gets_a_switch_and_loses_it_again_by_as_many_moves() {
     let bench = with_lead();
-    let told = bench.run(&format!("compare {NAME} curlew")).wrong();
-    assert!(told.contains("comparisons of leads with a switch are not made"), "{told}");
+    let (code, into) = bench.json(&format!("compare heron-stick plover {NAME}"));
+    assert_eq!((code, &into["moves"], &into["fewest"]), (0, &4.into(), &false.into()));
+    assert_eq!(into["parts"], serde_json::json!(["Have ready s1, an SPDT, in the hood of the port end."]));
+    let (code, out) = bench.json(&format!("compare {NAME} plover"));
+    assert_eq!((code, &out["moves"]), (0, &4.into()));
+    assert_eq!(out["controls"][0]["before"], serde_json::json!(["up", "second-fire"]));
+    let told = bench.run(&format!("compare heron-stick plover {NAME}")).sound();
+    // With parts it is not claimed that no fewer would do.
+    assert!(told.starts_with("4 moves\n"), "{told}");
+    for words in [
+        "to the common of s1",
+        "`b` plays `up` with `mode` at `b-jumps`, `second-fire` with `mode` at `b-fires`; before it played",
+    ] {
+        assert!(told.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{told}");
+    }
+    assert!(bench.run(&format!("compare {NAME} {NAME}")).sound().starts_with("nothing changes\n"));
+}
+
+#[test]
+fn a_position_that_plays_something_else_and_a_switch_of_another_name_are_told_without_a_move() {
+    let bench = with_lead();
+    let other = LEAD
+        .replace("called = \"mode\"", "called = \"jump\"")
+        .replace("second-fire = [\"b\"]", "second-fire = []");
+    bench.put("other.toml", other);
+    let ran = bench.run(&format!("compare {NAME} other"));
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    // What fires though nobody asks for it fails, so that no moves are told, and JSON says what is different.
+    assert_eq!(ran.code, 1, "{told}");
+    let (_, answer) = bench.json(&format!("compare {NAME} other"));
+    assert_eq!((&answer["moves"], answer["steps"].as_array().map(Vec::len)), (&0.into(), Some(0)));
+    assert_eq!(answer["controls"][0]["control"], "b");
+    assert!(
+        answer["switches"][0].as_str().is_some_and(|told| told.starts_with("s1 is called `jump`")),
+        "{answer}"
+    );
+}
+
+#[test]
+fn a_switch_that_must_break_first_takes_the_place_of_one_that_may_make_first() {
+    let bench = with_lead();
+    bench.put("makes.toml", LEAD.replace("called = \"mode\"", "called = \"mode\"\nmakes_first = true"));
+    let (_, answer) = bench.json(&format!("compare makes {NAME}"));
+    assert_eq!(
+        (answer["steps"][0]["act"].as_str(), answer["steps"][0]["end"].as_str()),
+        (Some("refit"), Some("s1"))
+    );
+    let text = answer["steps"][0]["text"].as_str().expect("a sentence");
+    assert!(text.contains("an SPDT that makes before it breaks"), "{text}");
+    // The other way round the switch may stay: whatever one does that makes first, one does no harm that does not.
+    let (_, answer) = bench.json(&format!("compare {NAME} makes"));
+    assert_eq!(answer["moves"], 0);
+    assert!(answer["switches"][0].as_str().is_some_and(|told| told.contains("it need not")), "{answer}");
 }
 
 /// In each position it works; on the way from one to the other its switch shorts the supply.

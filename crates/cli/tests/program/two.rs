@@ -257,10 +257,37 @@ fn a_press_says_what_is_plugged_in_and_a_control_that_is_not_is_refused() {
 }
 
 #[test]
-fn what_is_not_made_of_a_lead_with_two_controller_ends_is_said() {
+fn a_second_end_comes_in_and_goes_out_like_any_other() {
     let bench = with_lead();
-    let told = bench.run("compare two curlew").wrong();
-    assert!(told.contains("comparisons of leads with two controller ends are not made"), "{told}");
+    let (code, into) = bench.json("compare heron-stick curlew two");
+    // A connector and six conductors.
+    assert_eq!((code, &into["moves"], &into["fewest"]), (0, &7.into(), &false.into()));
+    assert_eq!(
+        (into["steps"][0]["act"].as_str(), into["steps"][0]["end"].as_str()),
+        (Some("refit"), Some("controller-2"))
+    );
+    assert!(into["steps"][0]["text"].as_str().is_some_and(|text| text.contains("at a cord of its own")));
+    assert_eq!(into["stays"].as_array().map(Vec::len), Some(6));
+    let (code, out) = bench.json("compare two heron-stick curlew");
+    assert_eq!((code, &out["moves"]), (0, &7.into()));
+    assert!(
+        out["controls"].to_string().contains("`second-up` is gone; it played `up`."),
+        "{}",
+        out["controls"]
+    );
+}
+
+#[test]
+fn a_port_alone_goes_with_both_controllers_of_the_first_lead() {
+    let bench = with_lead();
+    assert!(bench.run("compare two curlew").sound().starts_with("nothing changes\n"));
+    let (code, to_teal) = bench.json("compare two teal");
+    assert_eq!((code, &to_teal["moves"]), (0, &1.into()), "{to_teal:#}");
+    assert_eq!(to_teal["rewired"]["joins"].as_array().map(Vec::len), Some(13));
+    // No end is for something else than before, and the sticks have other plugs: then the least is known.
+    bench.put("jumps.toml", LEAD.replace("  \"controller.15 - port.1\",\n", "  \"controller.15 - port.1\",\n  \"controller.5 - port.1\",\n  \"controller.8 - controller.1\",\n"));
+    let (_, added) = bench.json("compare two jumps");
+    assert_eq!((&added["moves"], &added["fewest"]), (&2.into(), &true.into()), "{added:#}");
 }
 
 #[test]
