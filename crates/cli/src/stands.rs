@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use clap::Args;
 use solderside_lead::{Setting, Stand};
-use solderside_profile::listed;
+use solderside_profile::{listed, nearest};
 
 use crate::report::quoted_list;
 use crate::trouble::Trouble;
@@ -31,7 +31,12 @@ impl StandsArgs {
         };
         let found = settings.iter().find(|setting| self.stands.iter().all(|named| stands(setting, named)));
         found.ok_or_else(|| {
+            let known: BTreeSet<String> =
+                settings.iter().flat_map(Setting::stands).map(|stand| stand.position).collect();
+            let unknown = self.stands.iter().find(|named| !known.contains(*named));
+            let near = unknown.and_then(|named| nearest(named, known.iter().map(String::as_str)));
             let help = match positions(settings) {
+                Some(_) if near.is_some() => format!("write `{}`", near.unwrap_or_default()),
                 Some(positions) => {
                     format!("there is {positions}; name one for each switch, and one for a further end")
                 }

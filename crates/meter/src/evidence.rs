@@ -12,7 +12,7 @@
 //! | `b also gives up` | pressing it does its own actions and these too |
 //! | `b gives up` | pressing it does these and no other |
 //! | `up is always on` | the machine takes it for active with nothing pressed |
-//! | `nothing works`, `everything works` | of all controls |
+//! | `nothing works`, `everything works` | of all controls, and so with all plugged in |
 //! | `up on controller-2 works` | a control by its end: the same as `second-up works` |
 //!
 //! Of a lead with a switch, or with two controller ends, a sentence may say how the lead stood: `b does nothing at b-fires`,
@@ -138,7 +138,11 @@ impl Evidence {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let (sentence, said) = stands(&text.replace('`', ""), benches)?;
         let parts = split(&sentence)?;
-        let meant = benches.meant(&said);
+        let mut meant = benches.meant(&said);
+        // Who says it of all controls had them all.
+        if is_of_all(parts) && meant.iter().any(|way| benches.setting(*way).is_full()) {
+            meant.retain(|way| benches.setting(*way).is_full());
+        }
         let mut ways: Vec<Way> = Vec::new();
         let mut refused: Vec<(usize, ParseEvidenceError)> = Vec::new();
         for way in &meant {
@@ -204,12 +208,20 @@ fn stands(text: &str, benches: &Benches<'_>) -> Result<(String, Vec<Stand>), Par
         let positions =
             || known.iter().filter(|stand| stand.is_of_switch()).map(|stand| stand.position.as_str());
         let help = match positions().next() {
-            None => "it has no switch: leave that out".to_owned(),
+            None => match known.first() {
+                Some(stand) => format!("write such as `with {}`", stand.told().replace('`', "")),
+                None => "it has no switch: leave that out".to_owned(),
+            },
             Some(_) => help(&found, positions),
         };
         return Err(ParseEvidenceError::Position { found, help });
     }
     Ok((sentence.trim_matches([' ', ',']).replace(" , ", ", "), said))
+}
+
+/// Whether a sentence is of all controls.
+fn is_of_all((subject, verb, _): (&str, Verb, &str)) -> bool {
+    matches!(verb, Verb::Works | Verb::Nothing) && matches!(subject, "everything" | "nothing" | "all" | "it")
 }
 
 /// What a sentence says if the lead stood in one way.
@@ -223,7 +235,7 @@ fn clues(
             vec![Clue::Buzzer(measurement(subject, Range::Ohms, bench)?, verb == Verb::Beeps)]
         }
         Verb::Stuck => vec![Clue::Deed(State::new(), action(subject, bench)?, true)],
-        Verb::Works | Verb::Nothing if matches!(subject, "everything" | "nothing" | "all" | "it") => {
+        Verb::Works | Verb::Nothing if is_of_all((subject, verb, object)) => {
             let works = verb == Verb::Works && subject != "nothing";
             let controls = bench.assembly().joined_controls();
             controls.iter().flat_map(|control| pressed(control, works, &[], bench)).collect()

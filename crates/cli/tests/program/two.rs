@@ -216,6 +216,12 @@ fn what_either_stick_does_tells_where_a_lead_for_two_is_broken() {
     assert!(code == 1 && shared.contains("the machine does not read its contact 1"), "{shared}");
     let (code, answer) = diagnosed(&bench, "", &["everything works"]);
     assert_eq!((code, &answer["explanations"][0]["either"][0]), (0, &serde_json::json!([])));
+    // Who says it of all controls had both sticks plugged in; the first alone says nothing of the second's end.
+    let good = answer["explanations"][0]["share"].as_f64();
+    let (_, alone) = diagnosed(&bench, "--stands controller", &["everything works"]);
+    assert!(alone["explanations"][0]["share"].as_f64() < good);
+    assert!(alone["explanations"].to_string().contains("the controller-2 end is wired mirrored"));
+    assert!(!answer["explanations"].to_string().contains("is wired mirrored"));
 }
 
 #[test]
@@ -239,6 +245,9 @@ fn a_press_says_what_is_plugged_in_and_a_control_that_is_not_is_refused() {
     let told = wrong("second-up works with nothing plugged into controller-2");
     assert!(told.contains("`second-up` is not plugged in then"), "{told}");
     assert!(wrong("secnd-up works").contains("write `second-up`"));
+    assert!(wrong("up works at both").contains("write such as `with both controllers plugged in`"));
+    let told = bench.run("diagnose two --stands controler").wrong();
+    assert!(told.contains("write `controller`"), "{told}");
     assert!(wrong("up on controler-2 works").contains("is no control of this lead"));
     // No meter sees a stuck contact at the lead alone, so that it is read or pressed with one stick alone.
     let mut said = vec!["up is always on".to_owned()];
