@@ -175,14 +175,36 @@ fn a_button_that_is_dead_in_one_position_is_dead_behind_that_throw() {
     let said = ["b does nothing at b-fires", "b works with mode at b-jumps"];
     let answer = diagnosed(&bench, "", &said);
     let (told, share) = likeliest(&answer);
-    assert!(told.iter().all(|told| told.contains("s1.second - port.7")) && share > 0.7, "{told:?} {share}");
+    assert!(told.iter().all(|told| told.contains("s1.second")) && share > 0.7, "{told:?} {share}");
     // The other way round it is the other throw.
     let answer = diagnosed(&bench, "", &["b does nothing at b-jumps", "b works at b-fires", "up works"]);
     let (told, _) = likeliest(&answer);
-    assert!(told.iter().all(|told| told.contains("s1.first - port.1")), "{told:?}");
+    assert!(told.iter().all(|told| told.contains("s1.first")), "{told:?}");
     // What is said of all sentences need not be said of each; what one says of itself counts first.
     let answer = diagnosed(&bench, "--stands b-fires", &["b does nothing", "b works at b-jumps"]);
     assert_eq!(likeliest(&answer).0, likeliest(&diagnosed(&bench, "", &said)).0);
+}
+
+#[test]
+fn a_button_that_does_both_at_once_has_two_lugs_bridged_and_a_worn_switch_is_thought_of() {
+    let bench = with_lead();
+    // In either position it plays up, in one of them it fires as well: the first throw is always on.
+    let answer =
+        diagnosed(&bench, "", &["b gives up at b-jumps", "b also gives up at b-fires", "up gives up"]);
+    let told: Vec<String> = answer["explanations"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|one| one["either"].to_string())
+        .collect();
+    assert!(told.iter().any(|told| told.contains("a bridge between s1.common and s1.first")), "{told:?}");
+    // What is dead in one position may be the switch itself, which no meter at the cups tells from its joint.
+    let answer = diagnosed(&bench, "", &["b does nothing at b-fires", "b works at b-jumps"]);
+    let first = answer["explanations"][0]["either"].to_string();
+    assert!(
+        first.contains("the contact of the switch from s1.common to s1.second does not close"),
+        "{first}"
+    );
 }
 
 #[test]

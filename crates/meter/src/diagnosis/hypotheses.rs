@@ -453,6 +453,7 @@ fn is_never_seen(fault: &Fault) -> bool {
             matches!(id, solderside_lead::PartId::Chip(_) | solderside_lead::PartId::Capacitor(_))
         }
         FaultKind::OpenJoint
+        | FaultKind::ThrowOpen
         | FaultKind::WeakJoint
         | FaultKind::Bridge
         | FaultKind::CableShort
