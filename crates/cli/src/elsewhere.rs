@@ -24,7 +24,6 @@ impl Elsewhere {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn of(assembly: &Assembly, shelf: &Shelf) -> Result<Self, Trouble> {
-        Trouble::unless_one_controller(assembly, "lists of where else to plug")?;
         let mut controllers: Vec<Controller> = Vec::new();
         let mut ports: Vec<Port> = Vec::new();
         let mut unreadable = Vec::new();
@@ -53,6 +52,7 @@ impl Elsewhere {
         let told = |fitting: Fitting| sheet::Elsewhere {
             title: fitting.title,
             place: fitting.place,
+            end: fitting.end,
             fit: fitting.fit,
             verdict: fitting.verdict,
             is_harmless: fitting.is_harmless,
@@ -71,8 +71,8 @@ impl Elsewhere {
         for fitting in those {
             let same = |group: &&mut Vec<&Fitting>| {
                 group.first().is_some_and(|first| {
-                    (&first.reason, first.verdict, first.place)
-                        == (&fitting.reason, fitting.verdict, fitting.place)
+                    (&first.reason, first.verdict, first.place, first.end)
+                        == (&fitting.reason, fitting.verdict, fitting.place, fitting.end)
                 })
             };
             match alike.iter_mut().find(same) {

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use clap::Args;
-use solderside_lead::Setting;
-use solderside_profile::listed;
+use solderside_lead::{Setting, Stand};
+use solderside_profile::{listed, nearest};
 
 use crate::report::quoted_list;
 use crate::trouble::Trouble;
@@ -14,7 +14,8 @@ use crate::trouble::Trouble;
 pub struct StandsArgs {
     /// The position in which a switch of the lead stands, by its name; may be given for several switches
     ///
-    /// Of an end that passes the port through: `empty` or `plugged`.
+    /// Of a lead for two controllers also what is plugged in: `both`, or the one end that is not empty, `controller` or
+    /// `controller-2`.
     #[arg(long = "stands", value_name = "POSITION")]
     stands: Vec<String>,
 }
@@ -30,7 +31,12 @@ impl StandsArgs {
         };
         let found = settings.iter().find(|setting| self.stands.iter().all(|named| stands(setting, named)));
         found.ok_or_else(|| {
+            let known: BTreeSet<String> =
+                settings.iter().flat_map(Setting::stands).map(|stand| stand.position).collect();
+            let unknown = self.stands.iter().find(|named| !known.contains(*named));
+            let near = unknown.and_then(|named| nearest(named, known.iter().map(String::as_str)));
             let help = match positions(settings) {
+                Some(_) if near.is_some() => format!("write `{}`", near.unwrap_or_default()),
                 Some(positions) => {
                     format!("there is {positions}; name one for each switch, and one for a further end")
                 }
@@ -40,7 +46,19 @@ impl StandsArgs {
         })
     }
 
-    /// The same where a lead with a switch must be told where it stands.
+    /// The positions that are named, which some setting has together; none where nothing is named.
+    ///
+    /// # Errors
+    /// As [`StandsArgs::setting`].
+    pub fn stands(&self, settings: &[Setting]) -> Result<Vec<Stand>, Trouble> {
+        if self.stands.is_empty() {
+            return Ok(Vec::new());
+        }
+        let stands = self.setting(settings)?.stands();
+        Ok(stands.filter(|stand| self.stands.contains(&stand.position)).collect())
+    }
+
+    /// The setting of a lead that must be told where its switch stands.
     ///
     /// # Errors
     /// As [`StandsArgs::setting`], and where nothing is named.

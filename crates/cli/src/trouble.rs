@@ -1,6 +1,6 @@
 //! What keeps a command from its work: the input or the usage is wrong.
 
-use solderside_lead::{Assembly, Unbuilt};
+use solderside_lead::Unbuilt;
 use solderside_profile::{Complaint, Failure, listed, render};
 
 /// What is wrong, where, and how to mend it.
@@ -23,23 +23,6 @@ impl Trouble {
     /// Says that a command does not go with a lead that ends in a donor, and what to do instead.
     pub fn by_donor(what: &str, help: &str) -> Self {
         Self::new(format!("{what} of leads with a donor are not made"), help)
-    }
-
-    /// Says that a command does not go with a lead that has switches of its own, and what to do instead.
-    pub fn by_switch(what: &str, help: &str) -> Self {
-        Self::new(format!("{what} of leads with a switch are not made"), help)
-    }
-
-    /// Says that a command does not go with a lead that has two controller ends, and what to do instead.
-    ///
-    /// # Errors
-    /// Always, if the lead has two.
-    pub fn unless_one_controller(assembly: &Assembly, what: &str) -> Result<(), Self> {
-        if assembly.controllers.len() < 2 {
-            return Ok(());
-        }
-        let help = "write a lead for each controller alone and name that; `prove` tells of both together";
-        Err(Self::new(format!("{what} of leads with two controller ends are not made"), help))
     }
 
     /// A word that nothing is called by, with those that may have been meant.

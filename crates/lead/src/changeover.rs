@@ -51,6 +51,35 @@ pub struct Setting {
     play: Vec<(Action, Vec<Control>)>,
 }
 
+/// Where one switch stands, or which controllers are plugged in.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stand {
+    /// The switch; `plugged` where it says which controllers are plugged in.
+    pub called: String,
+    /// Its position; of what is plugged in `both`, or the one end that is not empty.
+    pub position: String,
+}
+
+impl Stand {
+    /// Whether it is of a switch of the lead; else of what is plugged into it.
+    pub fn is_of_switch(&self) -> bool {
+        self.called != PLUGGED
+    }
+
+    /// "`mode` at `as-up`", "both controllers plugged in", "nothing plugged into `controller-2`".
+    pub fn told(&self) -> String {
+        let Self { called, position } = self;
+        if self.is_of_switch() {
+            return format!("`{called}` at `{position}`");
+        }
+        let ends = [0, 1].map(|at| EndId::Controller(at).to_string());
+        match ends.iter().position(|end| end == position) {
+            None => "both controllers plugged in".to_owned(),
+            Some(at) => format!("nothing plugged into `{}`", ends[1 - at]),
+        }
+    }
+}
+
 /// How one pole stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Pole {
@@ -80,23 +109,26 @@ impl Setting {
     pub fn told(&self) -> String {
         let moved = self.at.iter().filter(|(_, position)| position.is_none());
         let moved: Vec<String> = moved.map(|(called, _)| format!("`{called}`")).collect();
-        let stand = self.at.iter().filter_map(|(called, at)| match at.as_deref()? {
-            BOTH if called == PLUGGED => Some("both controllers plugged in".to_owned()),
-            end if called == PLUGGED => {
-                let ends = [0, 1].map(|at| EndId::Controller(at).to_string());
-                let empty = ends.iter().find(|own| *own != end)?;
-                Some(format!("nothing plugged into `{empty}`"))
-            }
-            at => Some(format!("`{called}` at `{at}`")),
-        });
-        let stand: Vec<String> = stand.collect();
         let moved = match moved.as_slice() {
             [] => String::new(),
             [only] => format!("while {only} is moved"),
             several => format!("while {} are moved", several.join(" and ")),
         };
+        let stand: Vec<String> = self.stands().map(|stand| stand.told()).collect();
         let stand = if stand.is_empty() { String::new() } else { format!("with {}", stand.join(" and ")) };
         [moved, stand].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Where each of its switches stands that stands where it is meant to, and which controllers are plugged in.
+    pub fn stands(&self) -> impl Iterator<Item = Stand> {
+        self.at.iter().filter_map(|(called, position)| {
+            Some(Stand { called: called.clone(), position: position.clone()? })
+        })
+    }
+
+    /// Whether all is plugged in that there is an end for.
+    pub const fn is_full(&self) -> bool {
+        self.empty.is_none()
     }
 
     /// The positions by their names, for files and screens: `as-up`; nothing where there is no switch.
@@ -219,8 +251,8 @@ impl Assembly {
     /// with what is plugged in.
     pub fn full_settings(&self) -> Vec<Setting> {
         let all = self.settings();
-        let has_full = all.iter().any(|setting| setting.empty.is_none());
-        all.into_iter().filter(|setting| setting.empty.is_none() || !has_full).collect()
+        let has_full = all.iter().any(Setting::is_full);
+        all.into_iter().filter(|setting| setting.is_full() || !has_full).collect()
     }
 
     /// The ways in which they may stand for a moment while a hand moves them, and that are none of the settings. No two

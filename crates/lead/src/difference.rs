@@ -4,6 +4,7 @@ mod forest;
 mod nets;
 mod order;
 mod rewire;
+mod switches;
 mod words;
 
 #[cfg(test)]
@@ -25,7 +26,7 @@ pub use order::{Act, Conductor, ConductorEnd, Touch};
 
 /// What to mind before the first step, and after the last (common practice, no source).
 pub const REWIRING_CAUTIONS: [&str; 2] = [
-    "Unplug the lead at both ends before you rewire it.",
+    "Unplug the lead at every end before you rewire it.",
     "Buzz it out before it goes into a machine: continuity along every net, silence between neighbouring cups, \
      the supply first.",
 ];
@@ -37,12 +38,16 @@ pub struct Difference {
     /// soldered elsewhere, a conductor put in or taken out, an end's connector or a part changed. Where a lead has parts
     /// it need not be the smallest: an end that could go from a cup to a part in the same hood is soldered anew.
     pub moves: usize,
+    /// Whether no fewer would do.
+    pub is_fewest: bool,
     /// The moves in an order that crowds no cup and shorts nothing on the way.
     pub steps: Vec<Step>,
     /// The nets of the second lead by their least leg, then those of the first that are gone.
     pub nets: Vec<NetChange>,
     /// The parts that come in or go out, a sentence each; only where one takes another's place is that a move.
     pub parts: Vec<String>,
+    /// What is different of the switches that both leads have, a sentence each.
+    pub switches: Vec<String>,
     /// The conductors that stay as they are, in rising order.
     pub stays: Vec<Stay>,
     /// The ends whose profile or connector is another.
@@ -110,9 +115,9 @@ pub struct EndChange {
 pub struct ControlChange {
     /// The control.
     pub control: Control,
-    /// What it plays with the first lead; none if its controller has no such control.
+    /// What it plays with the first lead, in any position of its switches; none if its controller has no such control.
     pub before: Option<Vec<Action>>,
-    /// What it plays with the second lead; none if its controller has no such control.
+    /// What it plays with the second lead, in any position of its switches; none if its controller has no such control.
     pub after: Option<Vec<Action>>,
     /// A sentence about it.
     pub text: String,
@@ -120,7 +125,9 @@ pub struct ControlChange {
 
 /// The parts that come in or go out.
 fn part_changes(before: &Assembly, after: &Assembly) -> Vec<String> {
-    let told = |part: &Part| format!("{}, a {}, in the hood of the {} end", part.id(), part.body, part.sits);
+    let told = |part: &Part| {
+        format!("{}, {}, in the hood of the {} end", part.id(), words::with_article(part.body), part.sits)
+    };
     let gone = before.lead.parts.iter().filter(|part| !after.lead.parts.contains(part));
     let new = after.lead.parts.iter().filter(|part| !before.lead.parts.contains(part));
     let gone = gone.map(|part| format!("Take out {}.", told(part)));
@@ -137,7 +144,10 @@ impl Difference {
             ends.iter().copied().filter(|end| connector(before, *end) != connector(after, *end)).collect();
 
         let parts = before.lead.parts.iter().filter_map(|part| Some((part, after.lead.part(part.id())?)));
-        let other_parts: Vec<(&Part, &Part)> = parts.filter(|(old, new)| old != new).collect();
+        let is_other = |(old, new): &(&Part, &Part)| {
+            old != new || switches::must_now_break_first(before, after, old.id())
+        };
+        let other_parts: Vec<(&Part, &Part)> = parts.filter(is_other).collect();
         let id = |(part, _): &(&Part, &Part)| EndId::Part(part.id());
         let rehoused = other_parts.iter().filter(|(old, new)| old.sits != new.sits).map(id).collect();
         let refitted: BTreeSet<EndId> = refitted.into_iter().chain(other_parts.iter().map(id)).collect();
@@ -164,9 +174,11 @@ impl Difference {
         rewired.lead.proved = None;
         Self {
             moves: rewiring.moves(&refitted) + refitted.len(),
+            is_fewest: is_fewest(before, after),
             steps: steps.collect(),
             nets: net_changes(before, after),
             parts: part_changes(before, after),
+            switches: switches::changes(before, after),
             stays: rewiring.stays.iter().map(stays).collect(),
             ends: end_changes(before, after, &ends, &words),
             controls: control_changes(before, after),
@@ -183,11 +195,25 @@ impl Difference {
     pub fn is_none(&self) -> bool {
         self.steps.is_empty()
             && self.parts.is_empty()
+            && self.switches.is_empty()
             && self.ends.is_empty()
             && self.controls.is_empty()
             && self.cord.is_none()
             && self.cable.is_none()
     }
+}
+
+/// Whether the argument of `rewire` covers all that a hand may do. Of a lead with parts it does not: an end that could go
+/// from a cup to a part in the same hood is soldered anew, and a switch could be turned round. Nor of one for two whose controller
+/// ends could change places, where one of them is for something else or both have the same connector.
+fn is_fewest(before: &Assembly, after: &Assembly) -> bool {
+    let ends = |assembly: &Assembly| -> Vec<(EndId, String, Connector)> {
+        assembly.lead.ends.iter().map(|end| (end.id, end.profile.clone(), end.connector)).collect()
+    };
+    let connector = |at: u8| before.lead.end(EndId::Controller(at)).map(|end| end.connector);
+    let is_for_two = [before, after].iter().any(|assembly| assembly.controllers.len() > 1);
+    let has_parts = [before, after].iter().any(|assembly| !assembly.lead.parts.is_empty());
+    !has_parts && (!is_for_two || ends(before) == ends(after) && connector(0) != connector(1))
 }
 
 /// A leg of the second lead's net that a step is about.
@@ -253,18 +279,15 @@ fn control_changes(before: &Assembly, after: &Assembly) -> Vec<ControlChange> {
             }
         }
     }
-    let plays = |assembly: &Assembly, control: &Control| {
-        let has = assembly.controllers().any(|(_, controller)| controller.contact_of(control).is_some());
-        let actions = assembly.port.actions().into_iter();
-        let played = actions.filter(|action| assembly.lead.play.controls(action).contains(control));
-        has.then(|| played.cloned().collect::<Vec<_>>())
-    };
+    let [old, new] = [before, after].map(switches::Positions::of);
     let changes = controls.into_iter().filter_map(|control| {
-        let [old, new] = [before, after].map(|assembly| plays(assembly, control));
-        let is_other = old.as_deref().unwrap_or_default() != new.as_deref().unwrap_or_default();
+        let [was, is] = [&old, &new].map(|positions| positions.plays(control));
+        let nothing = Vec::new();
+        let is_other = was.as_ref().unwrap_or(&nothing) != is.as_ref().unwrap_or(&nothing);
         is_other.then(|| {
-            let text = words::control(control, old.as_deref(), new.as_deref());
-            ControlChange { control: control.clone(), before: old, after: new, text }
+            let text = words::control(control, was.as_deref(), is.as_deref());
+            let [before, after] = [was, is].map(|plays| plays.map(|plays| switches::in_any(&plays)));
+            ControlChange { control: control.clone(), before, after, text }
         })
     });
     changes.collect()

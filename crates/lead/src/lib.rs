@@ -22,7 +22,7 @@ mod state;
 
 pub use allocation::Allocation;
 pub use assembly::{Assembly, Job, Walk};
-pub use changeover::{Changeover, ChangeoverPosition, MOST_POLES, Setting};
+pub use changeover::{Changeover, ChangeoverPosition, MOST_POLES, Setting, Stand};
 pub use difference::{
     Act, Conductor, ConductorEnd, ControlChange, Difference, EndChange, NetChange, REWIRING_CAUTIONS, Stay,
     Step, Touch,
@@ -37,6 +37,6 @@ pub use lower::{
 };
 pub use part::Part;
 pub use play::{PlayMap, default_map, either_map};
-pub use second::{NoSecond, second_controller, unknown_controller};
+pub use second::{NoSecond, SECOND, cannot_share, second_controller, unknown_controller};
 pub use solderside_profile::{Body, Capacitor, PartId, Resistor};
 pub use state::{State, may_be_together, states};

@@ -2,6 +2,9 @@
 
 use solderside_profile::{Controller, Port};
 
+/// What stands before the name of each control of a second controller, with a hyphen: `second-up`.
+pub const SECOND: &str = "second";
+
 /// Says why a controller cannot be the second one of a lead.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NoSecond {
@@ -70,24 +73,26 @@ pub fn second_controller(
     if passes_through && !second.connector.mates_with(&port.connector) {
         wrong.push(NoSecond::DoesNotMate { second: name(), port: port.name.clone() });
     }
-    if [first, second].iter().any(|own| !own.two_key_rollover.is_empty()) {
-        wrong.push(NoSecond::TwoKeys { first: first.name.clone(), second: name() });
-    }
-    let prefixed = second.prefixed("second");
-    let own = first.controls();
-    match &prefixed {
+    let named = second.prefixed(SECOND);
+    match &named {
         None => wrong.push(NoSecond::LongName(name())),
-        Some(prefixed) => {
-            let twice = prefixed.controls().into_iter().find(|control| own.contains(control));
-            wrong.extend(
-                twice.map(|control| NoSecond::Twice {
-                    first: first.name.clone(),
-                    control: control.to_string(),
-                }),
-            );
-        }
+        Some(named) => wrong.extend(cannot_share(first, named)),
     }
-    prefixed.filter(|_| wrong.is_empty()).ok_or(wrong)
+    named.filter(|_| wrong.is_empty()).ok_or(wrong)
+}
+
+/// Says why a first and a second controller cannot share a lead, whose controls have names of their own already.
+pub fn cannot_share(first: &Controller, second: &Controller) -> Vec<NoSecond> {
+    let mut wrong = Vec::new();
+    if [first, second].iter().any(|own| !own.two_key_rollover.is_empty()) {
+        wrong.push(NoSecond::TwoKeys { first: first.name.clone(), second: second.name.clone() });
+    }
+    let own = first.controls();
+    let twice = second.controls().into_iter().find(|control| own.contains(control));
+    wrong.extend(
+        twice.map(|control| NoSecond::Twice { first: first.name.clone(), control: control.to_string() }),
+    );
+    wrong
 }
 
 /// What stands for a second controller where the port is passed through and nobody says to what: nothing is known of it

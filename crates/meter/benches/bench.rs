@@ -31,7 +31,7 @@ fn readings(plan: &Plan, wrong: usize, reading: f64) -> Vec<Evidence> {
     let read = |(at, step): (usize, &solderside_meter::PlanStep)| {
         let value = if at == wrong { reading } else { step.good.low() };
         let clue = Clue::Reading(step.measurement.clone(), value);
-        Evidence { text: step.measurement.to_string(), clues: vec![clue] }
+        Evidence::of(step.measurement.to_string(), vec![clue])
     };
     plan.steps.iter().enumerate().map(read).collect()
 }

@@ -1,4 +1,4 @@
-//! How often diagnosis names the true fault: every plausible fault of ten leads, by kind and by lead.
+//! How often diagnosis names the true fault: every plausible fault of twelve leads, by kind and by lead.
 //!
 //! `cargo run --release -p solderside-meter --example accuracy` takes an hour or two; with a number behind `--` it tries about
 //! so many faults of each lead.
@@ -16,12 +16,12 @@ mod simulator;
 #[path = "../tests/lead/trial.rs"]
 mod trial;
 
-use crate::trial::{Tally, leads, tally};
+use crate::trial::{Tally, leads, leads_of_several_ways, tally};
 
 fn main() {
     let about = std::env::args().nth(1).and_then(|number| number.parse().ok());
     let mut whole = Tally::new();
-    for (at, lead) in leads().iter().enumerate() {
+    for (at, lead) in leads().iter().chain(&leads_of_several_ways()).enumerate() {
         let of_lead = tally(at, lead, about);
         println!("{:<60} {}", lead.lead.title, told(&of_lead));
         for (kind, [named, of]) in of_lead {

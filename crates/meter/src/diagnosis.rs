@@ -19,10 +19,9 @@ use solderside_profile::Action;
 
 pub use self::next::{Test, TestKind};
 
-use crate::bench::Bench;
+use crate::benches::Benches;
 use crate::fault::Fault;
 use crate::reading::Measurement;
-use crate::universe::{rare, universe};
 use crate::weights::Weights;
 
 use self::hypotheses::{Hypothesis, Likely};
@@ -32,8 +31,24 @@ use self::hypotheses::{Hypothesis, Likely};
 pub struct Evidence {
     /// As it was given.
     pub text: String,
-    /// What it says.
+    /// What it says in each way in which the lead may have stood: it is so in at least one of them.
+    pub ways: Vec<Way>,
+}
+
+/// What a sentence says if the lead stood in one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// The way, by its number.
+    pub at: usize,
+    /// What was seen then.
     pub clues: Vec<Clue>,
+}
+
+impl Evidence {
+    /// Evidence of a lead that is used in one way, or of its first way.
+    pub fn of(text: String, clues: Vec<Clue>) -> Self {
+        Self { text, ways: vec![Way { at: 0, clues }] }
+    }
 }
 
 /// One thing that was seen.
@@ -49,7 +64,7 @@ pub enum Clue {
 
 /// What is known of a lead that does not do what it should.
 pub struct Case<'a> {
-    bench: &'a Bench<'a>,
+    benches: Benches<'a>,
     faults: Vec<Fault>,
     /// What is still possible, the likeliest first.
     live: Vec<Hypothesis>,
@@ -90,11 +105,11 @@ pub enum Contradiction {
 
 impl<'a> Case<'a> {
     /// Begins with everything possible.
-    pub fn new(bench: &'a Bench<'a>, weights: &Weights) -> Self {
-        let mut faults = universe(bench);
-        faults.extend(rare(bench));
+    pub fn new(benches: impl Into<Benches<'a>>, weights: &Weights) -> Self {
+        let benches = benches.into();
+        let faults = benches.faults();
         let live = hypotheses::all(&faults, weights);
-        Self { bench, faults, live, evidence: Vec::new(), deeds: hypotheses::KnownDeeds::default() }
+        Self { benches, faults, live, evidence: Vec::new(), deeds: hypotheses::KnownDeeds::default() }
     }
 
     /// What was taken so far.
@@ -107,8 +122,7 @@ impl<'a> Case<'a> {
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn take(&mut self, evidence: Vec<Evidence>) -> Result<(), Unbuilt> {
-        let clues: Vec<&Clue> = evidence.iter().flat_map(|evidence| &evidence.clues).collect();
-        hypotheses::weigh(self.bench, &self.faults, &mut self.live, &clues, &mut self.deeds)?;
+        hypotheses::weigh(&self.benches, &self.faults, &mut self.live, &evidence, &mut self.deeds)?;
         self.evidence.extend(evidence);
         Ok(())
     }
@@ -142,7 +156,7 @@ impl<'a> Case<'a> {
         for (at, one) in self.evidence.iter().enumerate() {
             for (later, other) in self.evidence.iter().enumerate().skip(at + 1) {
                 let is_contrary =
-                    one.clues.iter().any(|one| other.clues.iter().any(|other| contrary(one, other)));
+                    one.ways.iter().all(|one| other.ways.iter().all(|other| are_contrary(one, other)));
                 found.extend(is_contrary.then_some(Contradiction::Twice(at, later)));
             }
         }
@@ -160,14 +174,13 @@ impl<'a> Case<'a> {
         let folded = hypotheses::folded(&self.live);
         let total: f64 = folded.iter().map(|(_, weight)| weight).sum();
         let mut groups: Vec<(hypotheses::Looks, Vec<usize>, f64)> = Vec::new();
-        let probings = hypotheses::probings(self.bench);
         for (at, weight) in folded.into_iter().take(LOOKED_AT) {
             let one = &self.live[at];
             let share = weight / total;
             if share < WORTH {
                 break;
             }
-            let looks = hypotheses::looks(self.bench, &self.faults, one, &probings, &mut self.deeds)?;
+            let looks = hypotheses::looks(&self.benches, &self.faults, one, &mut self.deeds)?;
             match groups.iter_mut().find(|(own, ..)| *own == looks) {
                 Some((_, members, sum)) => {
                     members.push(at);
@@ -189,21 +202,23 @@ impl<'a> Case<'a> {
         let one = self.live[at];
         let mut weighs = Vec::new();
         for evidence in &self.evidence {
-            let mut own = Weighs::Neither;
-            for clue in &evidence.clues {
-                let with = hypotheses::likely(self.bench, &self.faults, &one, clue, &mut self.deeds)?;
-                let good =
-                    hypotheses::likely(self.bench, &self.faults, &Hypothesis::GOOD, clue, &mut self.deeds)?;
-                own = match (with, good) {
-                    (Likely::No, _) => Weighs::Against,
-                    (Likely::Yes | Likely::Perhaps, Likely::No) if own != Weighs::Against => Weighs::For,
-                    _ => own,
-                };
-            }
+            let mut likely = |one: &Hypothesis| {
+                hypotheses::all_of(&self.benches, &self.faults, one, evidence, &mut self.deeds)
+            };
+            let own = match (likely(&one)?, likely(&Hypothesis::GOOD)?) {
+                (Likely::No, _) => Weighs::Against,
+                (Likely::Yes | Likely::Perhaps, Likely::No) => Weighs::For,
+                (Likely::Yes | Likely::Perhaps, Likely::Yes | Likely::Perhaps) => Weighs::Neither,
+            };
             weighs.push(own);
         }
         Ok(weighs)
     }
+}
+
+/// Whether two things cannot both have been seen of a lead that stood the same way both times.
+fn are_contrary(one: &Way, other: &Way) -> bool {
+    one.at == other.at && one.clues.iter().any(|one| other.clues.iter().any(|other| contrary(one, other)))
 }
 
 /// Whether two clues cannot both be true of one lead.

@@ -12,14 +12,19 @@
 //! | `b also gives up` | pressing it does its own actions and these too |
 //! | `b gives up` | pressing it does these and no other |
 //! | `up is always on` | the machine takes it for active with nothing pressed |
-//! | `nothing works`, `everything works` | of all controls |
+//! | `nothing works`, `everything works` | of all controls, and so with all plugged in |
+//! | `up on controller-2 works` | a control by its end: the same as `second-up works` |
+//!
+//! Of a lead with a switch, or with two controller ends, a sentence may say how the lead stood: `b does nothing at b-fires`,
+//! `left works with nothing plugged into controller-2`. One that does not say it is of any of the ways.
 
-use solderside_lead::{EndId, Leg, ParseLegError, State};
-use solderside_profile::{Action, Control, listed, nearest, quoted};
+use solderside_lead::{EndId, Leg, ParseLegError, Stand, State};
+use solderside_profile::{Action, Control, Controller, listed, nearest, quoted};
 use solderside_trade::ContactId;
 
 use crate::bench::Bench;
-use crate::diagnosis::{Clue, Evidence};
+use crate::benches::Benches;
+use crate::diagnosis::{Clue, Evidence, Way};
 use crate::ohms_text::{ParseReadingError, TypedReading};
 use crate::reading::{Measurement, Range};
 
@@ -49,6 +54,20 @@ pub enum ParseEvidenceError {
         /// What to write.
         help: String,
     },
+    /// A control of what is not plugged in, as the sentence has it.
+    #[error("{} is not plugged in then; leave out what is said of the ends, or name a control of what is", quoted(.0))]
+    NotPlugged(String),
+    /// A position that no switch of the lead has.
+    #[error("no switch of the lead stands at {}; {}", quoted(.found), .help)]
+    Position {
+        /// What stands there.
+        found: String,
+        /// What to write.
+        help: String,
+    },
+    /// Two positions of one switch.
+    #[error("one switch cannot stand in two positions; say what was seen in each, a sentence each")]
+    TwoPositions,
     /// An action that the port does not listen for.
     #[error("{} is no action of this port; {}", quoted(.found), .help)]
     Action {
@@ -81,9 +100,10 @@ pub enum ParseEvidenceError {
 }
 
 /// The sentences of symptoms, by their verbs; the longer ones first.
-const VERBS: [(&str, Verb); 13] = [
+const VERBS: [(&str, Verb); 14] = [
     ("also gives", Verb::AlsoGives),
     ("does nothing", Verb::Nothing),
+    ("did nothing", Verb::Nothing),
     ("is dead", Verb::Nothing),
     ("does not work", Verb::Nothing),
     ("doesn't work", Verb::Nothing),
@@ -114,34 +134,124 @@ impl Evidence {
     ///
     /// # Errors
     /// Says what is wrong, and what to write instead.
-    pub fn parse(text: &str, bench: &Bench<'_>) -> Result<Self, ParseEvidenceError> {
+    pub fn parse(text: &str, benches: &Benches<'_>) -> Result<Self, ParseEvidenceError> {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        let (subject, verb, object) = split(&text)?;
-        let clues = match verb {
-            Verb::Reads => vec![reading(subject, object, bench)?],
-            Verb::Beeps | Verb::Silent => {
-                vec![Clue::Buzzer(measurement(subject, Range::Ohms, bench)?, verb == Verb::Beeps)]
+        let (sentence, said) = stands(&text.replace('`', ""), benches)?;
+        let parts = split(&sentence)?;
+        let mut meant = benches.meant(&said);
+        // Who says it of all controls had them all.
+        if is_of_all(parts) && meant.iter().any(|way| benches.setting(*way).is_full()) {
+            meant.retain(|way| benches.setting(*way).is_full());
+        }
+        let mut ways: Vec<Way> = Vec::new();
+        let mut refused: Vec<(usize, ParseEvidenceError)> = Vec::new();
+        for way in &meant {
+            match clues(parts, benches.at(*way)) {
+                Ok(clues) => ways.push(Way { at: *way, clues }),
+                Err(error) => refused.push((*way, error)),
             }
-            Verb::Stuck => vec![Clue::Deed(State::new(), action(subject, bench)?, true)],
-            Verb::Works | Verb::Nothing if matches!(subject, "everything" | "nothing" | "all" | "it") => {
-                let works = verb == Verb::Works && subject != "nothing";
-                let controls = bench.assembly().joined_controls();
-                controls.iter().flat_map(|control| pressed(control, works, &[], bench)).collect()
+        }
+        if ways.is_empty() {
+            // Where all is plugged in, all controls are named that there are.
+            let is_full = |(way, _): &(usize, ParseEvidenceError)| benches.setting(*way).is_full();
+            let place = refused.iter().position(is_full).unwrap_or(0);
+            let (_, error) = refused.into_iter().nth(place).ok_or(ParseEvidenceError::TwoPositions)?;
+            if let ParseEvidenceError::Control { found, .. } = &error
+                && benches.all().any(|way| clues(parts, benches.at(way)).is_ok())
+            {
+                return Err(ParseEvidenceError::NotPlugged(found.clone()));
             }
-            Verb::Works => pressed(&control(subject, bench)?, true, &[], bench),
-            Verb::Nothing => pressed(&control(subject, bench)?, false, &[], bench),
-            Verb::Gives | Verb::AlsoGives => {
-                let control = control(subject, bench)?;
-                let given = object.split([',', ' ']).filter(|word| !word.is_empty() && *word != "and");
-                let given: Vec<Action> = given.map(|word| action(word, bench)).collect::<Result<_, _>>()?;
-                if given.is_empty() {
-                    return Err(ParseEvidenceError::Form(text));
-                }
-                pressed(&control, verb == Verb::AlsoGives, &given, bench)
-            }
-        };
-        Ok(Self { text, clues })
+            return Err(error);
+        }
+        Ok(Self { text, ways }.settled(benches))
     }
+
+    /// The same, found while the lead stood in another way, by its number.
+    #[must_use]
+    pub fn at(self, way: usize, benches: &Benches<'_>) -> Self {
+        let ways = self.ways.into_iter().map(|own| Way { at: way, ..own }).collect();
+        Self { ways, ..self }.settled(benches)
+    }
+
+    /// The same, each way once: what is plugged in does not count while the lead is alone.
+    fn settled(mut self, benches: &Benches<'_>) -> Self {
+        let is_alone = |clue: &Clue| match clue {
+            Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _) => measurement.held.is_none(),
+            Clue::Deed(..) => false,
+        };
+        for way in self.ways.iter_mut().filter(|way| way.clues.iter().all(is_alone)) {
+            way.at = benches.alone_as(way.at);
+        }
+        self.ways.dedup();
+        self
+    }
+}
+
+/// Takes out of a sentence what it says of how the lead stood.
+fn stands(text: &str, benches: &Benches<'_>) -> Result<(String, Vec<Stand>), ParseEvidenceError> {
+    let known = benches.stands();
+    let mut sentence = format!(" {} ", text.replace(", ", " , ").replace(": ", " , "));
+    let mut said = Vec::new();
+    for stand in &known {
+        let told = stand.told().replace('`', "");
+        let short = if stand.is_of_switch() { format!("at {}", stand.position) } else { told.clone() };
+        let phrases = [format!("with {told}"), format!("and {told}"), told, short];
+        for phrase in phrases.iter().map(|phrase| format!(" {phrase} ")) {
+            if let Some(at) = sentence.find(&phrase) {
+                sentence.replace_range(at..at + phrase.len(), " ");
+                said.push(stand.clone());
+            }
+        }
+    }
+    if let Some((_, rest)) = sentence.split_once(" at ") {
+        let found = rest.split(' ').next().unwrap_or_default().to_owned();
+        let positions =
+            || known.iter().filter(|stand| stand.is_of_switch()).map(|stand| stand.position.as_str());
+        let help = match positions().next() {
+            None => match known.first() {
+                Some(stand) => format!("write such as `with {}`", stand.told().replace('`', "")),
+                None => "it has no switch: leave that out".to_owned(),
+            },
+            Some(_) => help(&found, positions),
+        };
+        return Err(ParseEvidenceError::Position { found, help });
+    }
+    Ok((sentence.trim_matches([' ', ',']).replace(" , ", ", "), said))
+}
+
+/// Whether a sentence is of all controls.
+fn is_of_all((subject, verb, _): (&str, Verb, &str)) -> bool {
+    matches!(verb, Verb::Works | Verb::Nothing) && matches!(subject, "everything" | "nothing" | "all" | "it")
+}
+
+/// What a sentence says if the lead stood in one way.
+fn clues(
+    (subject, verb, object): (&str, Verb, &str),
+    bench: &Bench<'_>,
+) -> Result<Vec<Clue>, ParseEvidenceError> {
+    Ok(match verb {
+        Verb::Reads => vec![reading(subject, object, bench)?],
+        Verb::Beeps | Verb::Silent => {
+            vec![Clue::Buzzer(measurement(subject, Range::Ohms, bench)?, verb == Verb::Beeps)]
+        }
+        Verb::Stuck => vec![Clue::Deed(State::new(), action(subject, bench)?, true)],
+        Verb::Works | Verb::Nothing if is_of_all((subject, verb, object)) => {
+            let works = verb == Verb::Works && subject != "nothing";
+            let controls = bench.assembly().joined_controls();
+            controls.iter().flat_map(|control| pressed(control, works, &[], bench)).collect()
+        }
+        Verb::Works => pressed(&control(subject, bench)?, true, &[], bench),
+        Verb::Nothing => pressed(&control(subject, bench)?, false, &[], bench),
+        Verb::Gives | Verb::AlsoGives => {
+            let control = control(subject, bench)?;
+            let given = object.split([',', ' ']).filter(|word| !word.is_empty() && *word != "and");
+            let given: Vec<Action> = given.map(|word| action(word, bench)).collect::<Result<_, _>>()?;
+            if given.is_empty() {
+                return Err(ParseEvidenceError::Form(format!("{subject} {object}")));
+            }
+            pressed(&control, verb == Verb::AlsoGives, &given, bench)
+        }
+    })
 }
 
 /// A sentence in its three parts.
@@ -243,9 +353,26 @@ fn place(text: &str, bench: &Bench<'_>) -> Result<Leg, ParseEvidenceError> {
     if bench.spot(leg).is_none() { Err(ParseEvidenceError::NoPlace(leg)) } else { Ok(leg) }
 }
 
+/// A control by its name, or by the one that it has at its own controller and the end: `up on controller-2`.
 fn control(word: &str, bench: &Bench<'_>) -> Result<Control, ParseEvidenceError> {
     let controls = bench.assembly().joined_controls();
-    let found = controls.iter().find(|control| control.as_str().eq_ignore_ascii_case(word)).cloned();
+    let (named, end) = match word.split_once(" on ") {
+        Some((named, end)) => (named.trim(), Some(end.trim())),
+        None => (word, None),
+    };
+    let is_named = |control: &&Control| {
+        let own = control.as_str();
+        let Some(end) = end else { return own.eq_ignore_ascii_case(named) };
+        let (_, suffix) = own.split_at(own.len().saturating_sub(named.len()));
+        let is_short =
+            own.strip_suffix(suffix).is_some_and(|before| before.is_empty() || before.ends_with('-'));
+        let mut ends = bench.assembly().controllers();
+        let is_there = |(at, controller): (EndId, &Controller)| {
+            at.to_string() == end && controller.controls().contains(control)
+        };
+        suffix.eq_ignore_ascii_case(named) && is_short && ends.any(is_there)
+    };
+    let found = controls.iter().filter(is_named).min_by_key(|control| control.as_str().len()).cloned();
     found.ok_or_else(|| {
         let known = || controls.iter().map(Control::as_str);
         ParseEvidenceError::Control { found: word.to_owned(), help: help(word, known) }

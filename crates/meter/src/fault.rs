@@ -38,6 +38,8 @@ pub enum Fault {
     DecadeDown(PartId),
     /// A leg of a chip is bent under it, or does not touch its socket.
     LegOpen(Leg),
+    /// A contact of a switch of the lead does not close: the join that it is while the switch stands so.
+    ThrowOpen(Join),
     /// A switch of the controller does not close.
     DirtyContact(EndId, Control),
     /// A switch of the controller is always closed.
@@ -82,6 +84,8 @@ pub enum FaultKind {
     DecadeOff,
     /// [`Fault::LegOpen`].
     LegOpen,
+    /// [`Fault::ThrowOpen`].
+    ThrowOpen,
     /// [`Fault::DirtyContact`].
     DirtyContact,
     /// [`Fault::StuckContact`].
@@ -92,7 +96,7 @@ pub enum FaultKind {
 
 impl FaultKind {
     /// All of them, in the order in which they are told.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::OpenJoint,
         Self::WeakJoint,
         Self::Bridge,
@@ -105,6 +109,7 @@ impl FaultKind {
         Self::PartReversed,
         Self::DecadeOff,
         Self::LegOpen,
+        Self::ThrowOpen,
         Self::DirtyContact,
         Self::StuckContact,
         Self::DeadInput,
@@ -125,6 +130,7 @@ impl FaultKind {
             Self::PartReversed => "part-reversed",
             Self::DecadeOff => "decade-off",
             Self::LegOpen => "leg-open",
+            Self::ThrowOpen => "throw-open",
             Self::DirtyContact => "dirty-contact",
             Self::StuckContact => "stuck-contact",
             Self::DeadInput => "dead-input",
@@ -145,7 +151,8 @@ impl FaultKind {
             | Self::PartMissing
             | Self::PartReversed
             | Self::DecadeOff
-            | Self::LegOpen => true,
+            | Self::LegOpen
+            | Self::ThrowOpen => true,
             Self::DirtyContact | Self::StuckContact | Self::DeadInput => false,
         }
     }
@@ -167,6 +174,7 @@ impl Fault {
             Self::PartReversed(_) => FaultKind::PartReversed,
             Self::DecadeUp(_) | Self::DecadeDown(_) => FaultKind::DecadeOff,
             Self::LegOpen(_) => FaultKind::LegOpen,
+            Self::ThrowOpen(_) => FaultKind::ThrowOpen,
             Self::DirtyContact(..) => FaultKind::DirtyContact,
             Self::StuckContact(..) => FaultKind::StuckContact,
             Self::DeadInput(_) => FaultKind::DeadInput,
@@ -181,6 +189,10 @@ impl Fault {
     fn try_to_make(&self, bench: &Bench<'_>, build: &mut Build) -> Option<()> {
         match self {
             Self::OpenJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::Open),
+            // While the switch stands the other way there is no such contact, and nothing changes.
+            Self::ThrowOpen(join) => {
+                build.joint(bench.end_of(Tip { join: *join, at: join.from })?, Joint::Open);
+            }
             Self::WeakJoint(tip) => build.joint(bench.end_of(*tip)?, Joint::WEAK),
             Self::Bridge([one, other]) => build.bridge([bench.spot(*one)?, bench.spot(*other)?]),
             Self::CableShort([one, other]) => build.bridge([bench.spot(one.from)?, bench.spot(other.from)?]),
@@ -251,6 +263,9 @@ impl Fault {
             Self::DecadeUp(id) => format!("{} has ten times its value", bench.part_told(*id)),
             Self::DecadeDown(id) => format!("{} has a tenth of its value", bench.part_told(*id)),
             Self::LegOpen(leg) => format!("the leg {leg} does not touch its socket"),
+            Self::ThrowOpen(join) => {
+                format!("the contact of the switch from {} to {} does not close", join.from, join.to)
+            }
             Self::DirtyContact(end, control) => {
                 format!("the contact of `{control}` in the {end} is dirty or broken")
             }
@@ -295,6 +310,11 @@ impl Fault {
             Self::LegOpen(leg) => {
                 format!("pull the chip, straighten its leg {leg}, press it in again")
             }
+            Self::ThrowOpen(join) => format!(
+                "move the switch to and fro a few times, and measure from {} to {} on its own lugs; if that stays open, put in \
+                 another switch",
+                join.from, join.to
+            ),
             Self::DirtyContact(_, control) => format!(
                 "measure `{control}` at the controller's own plug while it is held; a carbon contact may be cleaned with \
                  isopropyl alcohol, a leaf contact be bent nearer"
@@ -318,6 +338,7 @@ impl Fault {
             Self::Swapped(one, other) => vec![one.at, other.at],
             Self::OneCupOff(tip, cup) => vec![tip.at, *cup],
             Self::LegOpen(leg) => vec![*leg],
+            Self::ThrowOpen(join) => vec![join.from, join.to],
             Self::DeadInput(contact) => vec![Leg::port(*contact)],
             Self::CableShort(_)
             | Self::Mirrored(_)

@@ -5,6 +5,7 @@
 //! and what the machine does follow from the same circuit that `proof` judges.
 
 mod bench;
+mod benches;
 mod build;
 mod cover;
 mod diagnosis;
@@ -22,7 +23,8 @@ mod universe;
 mod weights;
 
 pub use bench::Bench;
-pub use diagnosis::{Case, Clue, Contradiction, Evidence, Explanation, Test, TestKind, Weighs};
+pub use benches::Benches;
+pub use diagnosis::{Case, Clue, Contradiction, Evidence, Explanation, Test, TestKind, Way, Weighs};
 pub use evidence::ParseEvidenceError;
 pub use fault::{Fault, FaultKind, Tip};
 pub use machine::Deeds;

@@ -1,6 +1,6 @@
 //! Every plausible single mistake of a lead.
 
-use solderside_lead::{Body, EndId, Leg, Part};
+use solderside_lead::{Body, EndId, Join, Leg, Part};
 use solderside_profile::{ControllerRole, PortRole};
 use solderside_trade::ContactId;
 
@@ -28,7 +28,7 @@ pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
 }
 
 /// Returns what is too rare to test every lead for, and must be thought of where symptoms say so: any two conductors of
-/// different nets may touch in a crushed cable.
+/// different nets may touch in a crushed cable, and a contact of a switch may be worn or burnt by the iron.
 pub fn rare(bench: &Bench<'_>) -> Vec<Fault> {
     let lead = &bench.assembly().lead;
     let joins: Vec<_> = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).collect();
@@ -37,7 +37,8 @@ pub fn rare(bench: &Bench<'_>) -> Vec<Fault> {
         let others = joins.iter().skip(at + 1).filter(move |other| !own.contains(&other.from));
         others.map(|other| Fault::CableShort([**one, **other]))
     });
-    pairs.collect()
+    let throws = lead.joins.iter().filter(|join| join.is_of_switch()).map(|join| Fault::ThrowOpen(*join));
+    pairs.chain(throws).collect()
 }
 
 /// The ends of all conductors.
@@ -91,6 +92,20 @@ fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
             Body::Diode(_) | Body::Transistor(_) => faults.push(Fault::PartReversed(id)),
             Body::Changeover(switch) => {
                 faults.extend((switch.throws() > 1).then_some(Fault::PartReversed(id)));
+                let poles: Vec<Vec<u8>> = (0..switch.poles())
+                    .map(|pole| {
+                        (0..=switch.throws()).map(|lug| pole * (1 + switch.throws()) + 1 + lug).collect()
+                    })
+                    .collect();
+                // The common stands between its throws, and two poles side by side.
+                let in_pole =
+                    poles.iter().flat_map(|pole| pole.iter().skip(1).map(|throw| [pole[0], *throw]));
+                let beside = poles.windows(2).flat_map(|two| {
+                    two[0].iter().zip(&two[1]).map(|(one, other)| [*one, *other]).collect::<Vec<_>>()
+                });
+                let lugs = in_pole.chain(beside);
+                let lugs = lugs.map(|lugs| lugs.map(|lug| Leg::part(id, ContactId::Number(lug))));
+                faults.extend(apart(bench, lugs));
             }
             Body::Chip(_) => {
                 faults.push(Fault::PartReversed(id));
@@ -106,11 +121,16 @@ fn of_parts(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
 
 /// Bridges between legs of a chip's socket that stand beside each other, one of which at least has a wire.
 fn beside_each_other(bench: &Bench<'_>, part: &Part) -> Vec<Fault> {
-    let lead = &bench.assembly().lead;
     let legs: Vec<Leg> = part.body.legs().map(|leg| Leg::part(part.id(), leg)).collect();
-    let has_solder = |leg: Leg| lead.joined(leg).next().is_some();
     let rows = legs.chunks((legs.len() / 2).max(1));
-    let pairs = rows.flat_map(|row| row.windows(2)).map(|two| [two[0], two[1]]);
+    apart(bench, rows.flat_map(|row| row.windows(2)).map(|two| [two[0], two[1]]))
+}
+
+/// Bridges between legs that stand beside each other and are not one, one of which at least has solder on it.
+fn apart(bench: &Bench<'_>, pairs: impl Iterator<Item = [Leg; 2]>) -> Vec<Fault> {
+    let lead = &bench.assembly().lead;
+    let is_soldered = |join: &Join, leg: Leg| !join.is_of_switch() && [join.from, join.to].contains(&leg);
+    let has_solder = |leg: Leg| lead.joins.iter().any(|join| is_soldered(join, leg));
     let apart = pairs
         .filter(|[one, other]| (has_solder(*one) || has_solder(*other)) && !lead.net(*one).contains(other));
     apart.map(Fault::Bridge).collect()

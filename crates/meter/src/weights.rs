@@ -96,6 +96,7 @@ impl FaultKind {
             Self::PartReversed => "part_reversed",
             Self::DecadeOff => "decade_off",
             Self::LegOpen => "leg_open",
+            Self::ThrowOpen => "throw_open",
             Self::DirtyContact => "dirty_contact",
             Self::StuckContact => "stuck_contact",
             Self::DeadInput => "dead_input",
@@ -119,6 +120,7 @@ impl FaultKind {
                 "in ten thousand resistors, those of ten times or a tenth of their value, each"
             }
             Self::LegOpen => "in ten thousand legs of chips, those that do not touch",
+            Self::ThrowOpen => "in ten thousand contacts of switches in leads, those that do not close",
             Self::DirtyContact => "in ten thousand controls, those whose contact does not close",
             Self::StuckContact => "in ten thousand controls, those whose contact is always closed",
             Self::DeadInput => "in ten thousand inputs of machines, those that are dead",

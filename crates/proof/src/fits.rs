@@ -9,11 +9,12 @@ mod told;
 
 use solderside_lead::{Assembly, End, EndId, Setting, Unbuilt};
 use solderside_profile::{Action, Control, Controller, Port};
+use solderside_quantity::Volts;
 
 use crate::code::Code;
 use crate::finding::{Figure, Finding, Severity, Verdict};
 use crate::prove::{judge_for_use, sorted};
-use crate::settings::{moved_findings, must_break_first, only_while_moved, told_once};
+use crate::settings::{moved_findings, must_break_first, of_the_whole, only_while_moved, told_once};
 use alone::{Performed, performed, play_map};
 use plugged::Other;
 
@@ -110,7 +111,6 @@ pub fn fits(
     for (setting, set) in &settings {
         own.push((setting, set, performed(set)?));
     }
-    let Some((first, rest)) = own.split_first() else { return Ok(Vec::new()) };
     let ends = assembly.controllers().map(|(end, _)| end);
     let controllers =
         ends.flat_map(|end| controllers.iter().map(move |controller| Other::Controller(end, controller)));
@@ -122,7 +122,10 @@ pub fn fits(
             Some((_, twin)) => {
                 Fitting { name: other.name().to_owned(), title: other.title().to_owned(), ..twin.clone() }
             }
-            None => fitting_set(assembly, first, rest, other)?,
+            None => match other.plugged(assembly) {
+                Ok(plugged) => fitting_set(&plugged, &own, other)?,
+                Err(wrong) => told::apart(other, &wrong),
+            },
         };
         proved.push((other, fitting));
     }
@@ -138,32 +141,54 @@ pub fn fits(
 /// A setting of the lead, the lead as it is then, and what is performed with what it is made for.
 type Own<'a> = (&'a Setting, &'a Assembly, Performed);
 
-/// What comes of a lead in all settings of its own switches, and while they are moved: the worst.
-fn fitting_set(
-    assembly: &Assembly,
-    (setting, set, own): &Own<'_>,
-    rest: &[Own<'_>],
-    other: Other<'_>,
-) -> Result<Fitting, Unbuilt> {
-    let is_worse = |one: &Fitting, other: &Fitting| (one.fit, other.verdict) < (other.fit, one.verdict);
-    let mut all = fitting(set, own, other)?;
-    let mut each = vec![(*setting, all.clone())];
-    for (setting, set, own) in rest {
-        let own = fitting(set, own, other)?;
-        if is_worse(&own, &all) {
-            all = own.clone();
-        }
-        each.push((*setting, own));
+/// What comes of a lead in one setting.
+struct Tried {
+    fitting: Fitting,
+    /// Why, without the margin.
+    told: String,
+    /// The narrowest margin, where it is sound; else nothing counts.
+    margin: Option<Volts>,
+}
+
+impl Tried {
+    /// Whether it comes to less than another, and of what comes to the same whether its margin is narrower.
+    fn is_worse(&self, other: &Self) -> bool {
+        let key = |own: &Self| (own.fitting.fit, std::cmp::Reverse(own.fitting.verdict));
+        let is_narrower = match (self.margin, other.margin) {
+            (Some(own), Some(other)) => own < other,
+            (Some(_), None) | (None, _) => false,
+        };
+        key(self) < key(other) || key(self) == key(other) && is_narrower
     }
-    if !assembly.lead.has_settings() {
+}
+
+/// What comes of a lead with something else plugged in, in all settings and while its switches are moved: the worst.
+///
+/// A setting is held against the lead's own in the same one. An end of which nobody knew what goes in has none with it
+/// plugged in: then against the first.
+fn fitting_set(plugged: &Assembly, own: &[Own<'_>], other: Other<'_>) -> Result<Fitting, Unbuilt> {
+    let mut each: Vec<(Setting, Tried)> = Vec::new();
+    for setting in plugged.settings() {
+        let same = own.iter().find(|(own, ..)| own.at == setting.at).or(own.first());
+        let Some((_, set, performs)) = same else { continue };
+        let tried = fitting(set, performs, plugged.set(&setting), other)?;
+        each.push((setting, tried));
+    }
+    let worst = each.iter().reduce(|worst, own| if own.1.is_worse(&worst.1) { own } else { worst });
+    let (setting, tried) = worst.expect("a lead is used in one setting at least");
+    let mut all = tried.fitting.clone();
+    if !plugged.lead.has_settings() {
         return Ok(all);
     }
-    let at = each.iter().find(|(_, own)| own.reason == all.reason).map(|(setting, _)| setting.told());
-    if each.iter().any(|(_, own)| own.reason != all.reason) {
-        all.reason = format!("{}: {}", at.unwrap_or_default(), all.reason);
+    // What is so in every setting is told without any.
+    if each.iter().any(|(_, own)| own.told != tried.told) {
+        all.reason = format!("{}: {}", setting.told(), all.reason);
     }
-    let findings = each.iter().map(|(setting, own)| (*setting, own.findings.as_slice()));
+    let each: Vec<(Setting, Fitting)> =
+        each.into_iter().map(|(setting, own)| (setting, own.fitting)).collect();
+    let findings = each.iter().map(|(setting, own)| (setting, own.findings.as_slice()));
     all.findings = told_once(&findings.collect::<Vec<_>>());
+    all.findings.extend(of_the_whole(plugged));
     for (_, own) in &each {
         all.verdict = all.verdict.max(own.verdict);
         all.is_harmless &= own.is_harmless;
@@ -188,7 +213,7 @@ fn fitting_set(
             }
         }
     }
-    let moved = only_while_moved(&moved_findings(&other.plugged(assembly))?, &all.findings);
+    let moved = only_while_moved(&moved_findings(plugged)?, &all.findings);
     if let Some(first) = moved.first() {
         all.fit = Fit::Never;
         all.verdict = all.verdict.max(verdict_of(&moved));
@@ -197,7 +222,7 @@ fn fitting_set(
         all.figures.clone_from(&first.figures);
         all.findings.extend(moved);
     }
-    all.findings.extend(must_break_first(&other.plugged(assembly), &all.findings)?);
+    all.findings.extend(must_break_first(plugged, &all.findings)?);
     (_, all.findings) = sorted(all.findings);
     Ok(all)
 }
@@ -207,16 +232,16 @@ fn verdict_of(findings: &[Finding]) -> Verdict {
     sorted(findings.to_vec()).0
 }
 
-fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fitting, Unbuilt> {
-    let mut here = other.plugged(assembly);
+fn fitting(
+    assembly: &Assembly,
+    own: &Performed,
+    mut here: Assembly,
+    other: Other<'_>,
+) -> Result<Tried, Unbuilt> {
     let mut performs = performed(&here)?;
     here.lead.play = play_map(&here, &performs);
     let (judgement, readings) = judge_for_use(&here)?;
-    let place = match other {
-        Other::Controller(..) => Place::Controller,
-        Other::Port(port) if port.hazard.is_some() => Place::Hazard,
-        Other::Port(_) => Place::Machine,
-    };
+    let place = other.place();
     let compared = told::Compared::of([assembly, &here], own, &performs, other);
     let fit = if place == Place::Hazard || !judgement.verdict.is_sound() || performs.is_empty() {
         Fit::Never
@@ -233,11 +258,18 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
     let worst = judgement.findings.iter().find(|finding| finding.code != Code::BuildNoPort);
     let worst = worst.filter(|finding| finding.severity > Severity::Note);
     let open = judgement.findings.iter().find(|finding| finding.is_open());
-    let (reason, figures) = match fit {
-        Fit::Never => told::never(&here, worst.or(open), judgement.verdict, is_harmless),
+    let (told, margin, figures) = match fit {
+        Fit::Never => {
+            let (told, figures) = told::never(&here, worst.or(open), judgement.verdict, is_harmless);
+            (told, None, figures)
+        }
         Fit::InPart | Fit::Works => told::sound(&compared, &readings.actions(&here)?, worst),
     };
-    Ok(Fitting {
+    let reason = match &margin {
+        Some((_, words)) => format!("{told}; {words}"),
+        None => told.clone(),
+    };
+    let fitting = Fitting {
         name: other.name().to_owned(),
         title: other.title().to_owned(),
         place,
@@ -256,7 +288,8 @@ fn fitting(assembly: &Assembly, own: &Performed, other: Other<'_>) -> Result<Fit
             .filter_map(|control| performs.remove_entry(&control))
             .collect(),
         findings: judgement.findings,
-    })
+    };
+    Ok(Tried { fitting, told, margin: margin.map(|(volts, _)| volts) })
 }
 
 /// Sockets of machines that take an end that is for a controller. They are never tried: the proof knows one machine.

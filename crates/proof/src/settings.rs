@@ -174,7 +174,7 @@ pub(crate) fn must_break_first(assembly: &Assembly, told: &[Finding]) -> Result<
 
 /// What is said of the lead whatever its setting: profiles that have changed since it was proved, and that nothing is proved
 /// of what may be plugged into an end that passes the port through, where nobody says what that is.
-fn of_the_whole(assembly: &Assembly) -> Vec<Finding> {
+pub(crate) fn of_the_whole(assembly: &Assembly) -> Vec<Finding> {
     let mut findings = build::stale(assembly);
     if assembly.lead.passes_through && assembly.controllers.get(1).is_some_and(|own| own.contacts.is_empty())
     {

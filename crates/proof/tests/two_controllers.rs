@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use solderside_lead::{Assembly, read_lead, write_lead};
-use solderside_profile::{Library, SourceFile};
-use solderside_proof::{Code, Holds, Proof, Severity, Verdict, prove};
+use solderside_lead::{Assembly, EndId, PlayMap, read_lead, write_lead};
+use solderside_profile::{Controller, Library, Port, SourceFile};
+use solderside_proof::{Code, Fit, Holds, Place, Proof, Severity, Verdict, fits, prove};
 
 const ONE_BUTTON: &str = "nine-pin-stick-with-one-button";
 
@@ -229,4 +229,76 @@ fn what_is_no_second_controller_is_refused_in_words() {
     let keypad =
         refused("controller = 'fifteen-pin-stick'\nsecond = 'fifteen-pin-analogue-stick-with-keypad'");
     assert!(keypad.contains("one has two-key rollover"), "{keypad}");
+}
+
+/// Whatever else goes into one of the three ends is proved as the lead is that is written for it.
+#[test]
+fn what_else_goes_into_an_end_comes_to_what_the_lead_written_for_it_does() {
+    let library = shelf();
+    let entries = library.entries();
+    let controllers: Vec<Controller> =
+        entries.iter().filter_map(|entry| library.controller(&entry.name).ok()).collect();
+    let ports: Vec<Port> = entries.iter().filter_map(|entry| library.port(&entry.name).ok()).collect();
+    let port = "nine-pin-one-fire";
+    let all = [joins("controller", &FIFTEEN), joins("controller-2", &STRAIGHT)].concat();
+    let ends = |first: &str, second: &str| format!("controller = '{first}'\nsecond = '{second}'");
+    for through in ["", "\nthrough = true"] {
+        let own = lead(&(ends("fifteen-pin-stick", ONE_BUTTON) + through), port, &all);
+        let mut tried = [0; 3];
+        for fitting in fits(&own, &controllers, &ports).unwrap() {
+            let name = fitting.name.as_str();
+            let (place, written) = match (fitting.end, fitting.place) {
+                (EndId::Port, _) => (2, read(&(ends("fifteen-pin-stick", ONE_BUTTON) + through), name, &all)),
+                (EndId::Controller(0), Place::Controller) => {
+                    (0, read(&(ends(name, ONE_BUTTON) + through), port, &all))
+                }
+                (EndId::Controller(1), Place::Controller) => {
+                    (1, read(&(ends("fifteen-pin-stick", name) + through), port, &all))
+                }
+                // A machine at an end for a controller.
+                _ => {
+                    assert_eq!((fitting.fit, fitting.is_harmless), (Fit::Never, false), "{name}");
+                    continue;
+                }
+            };
+            tried[place] += 1;
+            let Ok(mut written) = written else {
+                assert_eq!(
+                    (fitting.fit, fitting.is_harmless),
+                    (Fit::Never, false),
+                    "{name} cannot be the second"
+                );
+                continue;
+            };
+            written.lead.play = PlayMap::default();
+            for action in written.port.actions().into_iter().cloned().collect::<Vec<_>>() {
+                let plays = fitting.play.iter().filter(|(_, actions)| actions.contains(&action));
+                written.lead.play.set(action.clone(), plays.map(|(control, _)| control.clone()));
+            }
+            let whole = prove(&written).unwrap();
+            let harms = |verdict: Verdict| verdict == Verdict::Harms;
+            assert_eq!(harms(fitting.verdict), harms(whole.verdict), "{name} at {}: {whole:?}", fitting.end);
+            assert!(!(fitting.is_harmless && harms(whole.verdict)), "{name}");
+            if fitting.fit != Fit::Never {
+                assert_eq!(fitting.verdict, whole.verdict, "{name} at {}", fitting.end);
+            }
+        }
+        assert!(tried.iter().all(|count| *count > 2), "{tried:?}");
+    }
+}
+
+#[test]
+fn of_an_end_of_which_nobody_knew_what_goes_in_each_stick_is_told() {
+    let library = shelf();
+    let all = [joins("controller", &FIFTEEN), joins("controller-2", &STRAIGHT)].concat();
+    let open = lead("controller = 'fifteen-pin-stick'\nthrough = true", "nine-pin-one-fire", &all);
+    let stick = library.controller(ONE_BUTTON).unwrap();
+    let found = fits(&open, &[stick], &[library.port("nine-pin-two-button-light-gun").unwrap()]).unwrap();
+    let at = |end| found.iter().find(|fitting| fitting.end == end).unwrap();
+    let second = at(EndId::Controller(1));
+    assert_eq!((second.fit, second.verdict), (Fit::Works, Verdict::Works), "{second:?}");
+    assert!(second.play.iter().any(|(control, _)| control.as_str() == "second-up"));
+    // On another machine nobody knows any better what is plugged in there.
+    let codes: Vec<Code> = at(EndId::Port).findings.iter().map(|finding| finding.code).collect();
+    assert!(codes.contains(&Code::BuildUnknownEnd), "{codes:?}");
 }

@@ -34,12 +34,13 @@ Exit codes: 0 the second lead is sound; 1 it fails, harms or is unproved; 2 the 
 /// Compare two leads: the fewest moves that rewire the first into the second, net by net
 ///
 /// FIRST and SECOND are each a lead, or a controller and a port, for which the lead is taken that `design`
-/// would make. A port alone in the second place goes with the first lead's controller, a controller alone
+/// would make. A port alone in the second place goes with the first lead's controllers, a controller alone
 /// with its port. `--play` and `--join` are wishes for the second lead where it is designed; `--cable` names the cable of
 /// both. What counts is
 /// nets: where both leads make the same contacts one, no conductor is moved. The order is safe: no cup is
-/// crowded, and nothing is joined on the way that is not joined before or after. What the rewired lead comes
-/// to is proved.
+/// crowded, and nothing is joined by wire on the way that is not joined before or after. A switch is a part like any other:
+/// its lugs are contacts. That no fewer moves would do is said where it is so for sure: not of leads with parts, nor where the
+/// controller ends of a lead for two could change places. What the rewired lead comes to is proved.
 #[derive(Debug, Args)]
 #[command(override_usage = USAGE, after_long_help = EXAMPLES)]
 pub struct CompareArgs {
@@ -66,9 +67,10 @@ impl CompareArgs {
             return Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire));
         }
         if is_another_lead(&before, &difference) {
-            page.line(
-                "nothing but the cable would stay: both connectors are others, so build the second lead anew",
-            );
+            let all = if before.lead.ends.len() > 2 { "all" } else { "both" };
+            page.line(format!(
+                "nothing but the cable would stay: {all} connectors are others, so build the second lead anew"
+            ));
             page.line(format!("  from  {}", before.lead.title));
             page.line(format!("  to    {}", after.lead.title));
             page.line(format!("the second lead {}", report::toned(judgement.verdict)));
@@ -81,6 +83,17 @@ impl CompareArgs {
         told(&mut page, [&before, &after], &difference, &judgement);
         let wire = Compare::new([&before, &after], &difference, &judgement);
         Ok(Reply::new(judgement.verdict.into(), page.finish(), &wire))
+    }
+
+    /// The wishes for the second lead where the first one's controllers go with it: its second one too, unless another is wished.
+    fn with_second_of(&self, first: &Assembly) -> WishArgs {
+        let mut wishes = self.wishes.clone();
+        let second = first.controllers.get(1).filter(|_| wishes.second.is_none() && !wishes.through);
+        if let Some(second) = second {
+            wishes.second = (!second.contacts.is_empty()).then(|| second.name.clone());
+            wishes.through = first.lead.passes_through;
+        }
+        wishes
     }
 
     /// Finds both leads, those that are designed with their verdicts.
@@ -108,7 +121,7 @@ impl CompareArgs {
         let second = match rest {
             [] => return Err(second_missing()),
             [port] if kind(port) == Some(Kind::Port) => {
-                designed(own(EndId::Controller(0)), port, &self.wishes)?
+                designed(own(EndId::Controller(0)), port, &self.with_second_of(&first.0))?
             }
             [controller] if kind(controller) == Some(Kind::Controller) => {
                 designed(controller, own(EndId::Port), &self.wishes)?
@@ -135,11 +148,6 @@ pub fn comparable(lead: &Assembly) -> Result<(), Trouble> {
             "build it anew: its conductors end inside a pad, and what they are soldered to there stays there";
         return Err(Trouble::by_donor("comparisons", help));
     }
-    Trouble::unless_one_controller(lead, "comparisons")?;
-    if lead.lead.has_changeovers() {
-        let help = "build it anew: a switch is put into its hood before anything is soldered there";
-        return Err(Trouble::by_switch("comparisons", help));
-    }
     Ok(())
 }
 
@@ -149,8 +157,7 @@ fn second_missing() -> Trouble {
 
 fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Difference, judgement: &Judgement) {
     let Difference { moves, steps, .. } = difference;
-    let with_parts = [before, after].iter().any(|assembly| !assembly.lead.parts.is_empty());
-    page.line(count(*moves, steps.len(), [difference.is_none(), with_parts]));
+    page.line(count(*moves, steps.len(), [difference.is_none(), difference.is_fewest]));
     page.line(format!("  from  {}", before.lead.title));
     page.line(format!("  to    {}", after.lead.title));
     let verdict = report::toned(judgement.verdict);
@@ -185,6 +192,7 @@ fn told(page: &mut Page, [before, after]: [&Assembly; 2], difference: &Differenc
         page.paragraph("", last);
     }
     section(page, "What the controls play", difference.controls.iter().map(|change| change.text.as_str()));
+    section(page, "The switch of the lead", difference.switches.iter().map(String::as_str));
     section(page, "What the ends are for", difference.ends.iter().map(|change| change.text.as_str()));
     if let Some([old, new]) = &difference.cord {
         let text = format!(
@@ -232,15 +240,14 @@ fn moved_at_a_moulding(end: EndId) -> String {
 }
 
 /// "nothing changes", "2 moves, and no fewer would do".
-fn count(moves: usize, steps: usize, [nothing, with_parts]: [bool; 2]) -> String {
+fn count(moves: usize, steps: usize, [nothing, is_fewest]: [bool; 2]) -> String {
     let steps = if steps > moves { format!(" in {steps} steps") } else { String::new() };
     match moves {
         0 if nothing => "nothing changes".to_owned(),
         0 => "no moves, the wiring stays as it is".to_owned(),
         1 => format!("1 move{steps}"),
-        // A conductor's end that could go from a cup to a part in the same hood is soldered anew instead.
-        _ if with_parts => format!("{moves} moves{steps}"),
-        _ => format!("{moves} moves{steps}, and no fewer would do"),
+        _ if is_fewest => format!("{moves} moves{steps}, and no fewer would do"),
+        _ => format!("{moves} moves{steps}"),
     }
 }
 

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use clap::Args;
-use solderside_proof::{Fit, Fitting, Verdict};
+use solderside_proof::{Fit, Fitting, Place, Verdict};
 
 use crate::answer::{Reply, Status};
 use crate::elsewhere::Elsewhere;
@@ -48,6 +48,16 @@ impl FitsArgs {
         page.line(report::headline(&assembly, &proof));
         let never = |fitting: &Fitting| fitting.fit == Fit::Never;
         let harmful = elsewhere.that(|fitting| never(fitting) && !fitting.is_harmless);
+        let place = |fitting: &Fitting| match fitting.place {
+            // Of a lead for two it matters into which end.
+            Place::Controller if assembly.controllers.len() > 1 => {
+                format!("{} at `{}`", fitting.place.as_str(), fitting.end)
+            }
+            Place::Controller | Place::Machine | Place::Hazard => fitting.place.as_str().to_owned(),
+        };
+        let block = |page: &mut Page, tone: Tone, heading: &str, alike: &[Vec<&Fitting>]| {
+            block(page, (tone, heading), alike, place);
+        };
         block(&mut page, Tone::Bad, "NEVER plug it in here, though it fits", &harmful);
         let idle = elsewhere.that(|fitting| never(fitting) && fitting.is_harmless);
         block(&mut page, Tone::Care, "It fits here and harms nothing, but does not work", &idle);
@@ -63,18 +73,24 @@ impl FitsArgs {
     }
 }
 
-fn block(page: &mut Page, tone: Tone, heading: &str, alike: &[Vec<&Fitting>]) {
+fn block(
+    page: &mut Page,
+    (tone, heading): (Tone, &str),
+    alike: &[Vec<&Fitting>],
+    place: impl Fn(&Fitting) -> String,
+) {
     if !alike.is_empty() {
         page.heading(&tone.of(heading));
     }
     for fittings in alike {
-        for Fitting { name, title, place, verdict, .. } in fittings {
+        for fitting in fittings {
+            let Fitting { name, title, verdict, .. } = fitting;
             let harms = if *verdict == Verdict::Harms {
                 format!(": it {}", Tone::Bad.of("HARMS"))
             } else {
                 String::new()
             };
-            page.paragraph("  ", &format!("{name}: {title} ({}){harms}", place.as_str()));
+            page.paragraph("  ", &format!("{name}: {title} ({}){harms}", place(fitting)));
         }
         if let Some(Fitting { reason, .. }) = fittings.first() {
             page.paragraph("      ", reason);

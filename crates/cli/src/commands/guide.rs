@@ -86,12 +86,7 @@ impl GuideArgs {
             let wire = Guide::new(name, &proof, Vec::new());
             return Ok(Reply::new(Status::Found, page.finish(), &wire));
         }
-        // Where else both controllers may go together is not asked.
-        let elsewhere = if assembly.controllers.len() > 1 {
-            Vec::new()
-        } else {
-            Elsewhere::of(&assembly, &shelf)?.for_guide()
-        };
+        let elsewhere = Elsewhere::of(&assembly, &shelf)?.for_guide();
         let changes =
             self.from.iter().map(|word| changes(word, &assembly, &shelf)).collect::<Result<_, _>>()?;
         let options = GuideOptions { elsewhere, changes, ..GuideOptions::default() };

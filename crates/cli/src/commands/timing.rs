@@ -11,17 +11,23 @@ use solderside_sheet::timing_drawing;
 use crate::answer::{Reply, Status};
 use crate::page::Page;
 use crate::report;
-use crate::shelf::{Shelf, name_of};
+use crate::shelf::Shelf;
 use crate::stands::StandsArgs;
 use crate::store;
+use crate::subject::SubjectArgs;
 use crate::trouble::Trouble;
 use crate::wire::Timing;
 use crate::wishes::known_controls;
+
+const USAGE: &str = "\
+solderside timing [OPTIONS] <LEAD>
+       solderside timing [OPTIONS] <CONTROLLER> <PORT>";
 
 const EXAMPLES: &str = "\
 Examples:
   solderside timing heron-stick-to-plover                        with nothing pressed
   solderside timing heron-stick-to-plover --press up --press a   with two controls pressed
+  solderside timing heron-stick plover                           the lead that `design` would make
   solderside timing leads/my-own.toml --drawing timing.svg       the picture too
 
 Exit codes: 0 the diagram is shown; 2 the input was wrong.";
@@ -37,10 +43,10 @@ const STEP: usize = 4;
 /// The machine's reading script is run once from its first step on, with all tolerances: a level is shown as known only
 /// where it is certain. Of registers nothing is known before the script has loaded them.
 #[derive(Debug, Args)]
-#[command(after_long_help = EXAMPLES)]
+#[command(override_usage = USAGE, after_long_help = EXAMPLES)]
 pub struct TimingArgs {
-    /// The lead: its name, or a path that ends in `.toml`
-    lead: String,
+    #[command(flatten)]
+    subject: SubjectArgs,
 
     /// A control that is pressed; may be given several times
     #[arg(long = "press", value_name = "CONTROL")]
@@ -60,9 +66,8 @@ pub struct TimingArgs {
 
 impl TimingArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
-        let shelf = Shelf::open(shelf, std::slice::from_ref(&self.lead))?;
-        let name = name_of(&self.lead);
-        let assembly = shelf.written_lead(name)?;
+        let shelf = Shelf::open(shelf, &self.subject.words())?;
+        let assembly = self.subject.found(&shelf)?;
         // Of a control that nobody has, what all controllers have is told.
         known_controls(&self.pressed, &assembly.controllers)?;
         let settings = assembly.settings();

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use solderside_meter::{Course, Explanation, Outcome, Part, Record, Test};
+use solderside_meter::{Benches, Course, Explanation, Outcome, Part, Record, Test};
 
 use super::FORMAT;
 use super::diagnose::{Explained, NextTest};
@@ -100,7 +100,7 @@ impl BuzzRun {
             next: course.next().and_then(|at| Question::of(course, at)),
             answers: course.run().records.iter().map(|record| Question::answered(course, record)).collect(),
             explanations: explanations.iter().map(|one| Explained::new(test.bench, one)).collect(),
-            next_test: next_test.as_ref().map(NextTest::new),
+            next_test: next_test.as_ref().map(|next| NextTest::new(&Benches::from(test.bench), next)),
             refused: refused.into_iter().map(|(text, why)| Refused { text, why }).collect(),
             ..Self::refused(test, file)
         }

@@ -20,9 +20,11 @@ pub struct Compare {
     pub before: Lead,
     /// The second lead.
     pub after: Lead,
-    /// The smallest number of moves that turns the first lead's nets into the second's; where a lead has parts,
-    /// a number that does it.
+    /// A number of moves that turns the first lead's nets into the second's.
     pub moves: usize,
+    /// Whether no fewer would do; of leads with parts, and where the controller ends of a lead for two could change places,
+    /// that is not claimed.
+    pub fewest: bool,
     /// What to mind before the first step, and after the last.
     pub cautions: Vec<&'static str>,
     /// The moves in a safe order; none where what they would make is not to be built.
@@ -37,6 +39,8 @@ pub struct Compare {
     pub ends: Vec<EndChange>,
     /// The parts that come in or go out, a sentence each; only where one takes another's place is that a move.
     pub parts: Vec<String>,
+    /// What is different of the switches that both leads have, a sentence each.
+    pub switches: Vec<String>,
     /// Both cords if they are different; null if they are not. Rewiring leaves the first.
     pub cord: Option<CordChange>,
     /// Both cables if they are different; null if they are not. Rewiring leaves the first.
@@ -103,9 +107,9 @@ pub struct Stay {
 pub struct ControlChange {
     /// The control.
     pub control: String,
-    /// The actions that it performs with the first lead; null if its controller has no such control.
+    /// The actions that it performs with the first lead, in any position of its switches; null if its controller has no such control.
     pub before: Option<Vec<String>>,
-    /// The actions that it performs with the second lead; null if its controller has no such control.
+    /// The actions that it performs with the second lead, in any position of its switches; null if its controller has no such control.
     pub after: Option<Vec<String>>,
     /// A sentence about it.
     pub text: String,
@@ -181,6 +185,7 @@ impl Compare {
             before: before.into(),
             after: after.into(),
             moves: difference.moves,
+            fewest: difference.is_fewest,
             cautions,
             steps: told.iter().map(|step| Step::new(step, &cores)).collect(),
             nets: difference.nets.iter().map(NetChange::from).collect(),
@@ -188,6 +193,7 @@ impl Compare {
             controls: difference.controls.iter().map(ControlChange::from).collect(),
             ends: difference.ends.iter().map(EndChange::from).collect(),
             parts: difference.parts.clone(),
+            switches: difference.switches.clone(),
             cord: (difference.cord.as_ref())
                 .map(|[before, after]| CordChange { before: before.into(), after: after.into() }),
             cable: difference.cable.clone().map(|[before, after]| CableChange { before, after }),

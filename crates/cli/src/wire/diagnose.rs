@@ -1,9 +1,11 @@
 //! What is wrong with a lead.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use solderside_meter::{
-    Bench, Contradiction, Evidence, Explanation, Measurement, Range, Test, TestKind, Weighs,
+    Bench, Benches, Contradiction, Evidence, Explanation, Measurement, Range, Test, TestKind, Weighs,
 };
 use solderside_profile::Control;
 
@@ -55,6 +57,10 @@ pub struct Contrary {
 /// The next thing to try.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct NextTest {
+    /// Where each switch of the lead is to stand, by what it is called, and what is to be plugged in; absent where there is
+    /// nothing to choose.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub stands: BTreeMap<String, String>,
     /// A measurement; null if it is a press.
     pub measure: Option<Measure>,
     /// The control to press; null if it is a measurement.
@@ -85,7 +91,7 @@ pub struct Measure {
 
 impl Diagnosis {
     pub fn new(
-        bench: &Bench<'_>,
+        benches: &Benches<'_>,
         evidence: &[Evidence],
         explanations: &[Explanation],
         contradictions: &[Contradiction],
@@ -95,13 +101,14 @@ impl Diagnosis {
             Contradiction::Twice(one, other) => Contrary { kind: "twice", evidence: vec![one, other] },
             Contradiction::Unexplained(at) => Contrary { kind: "unexplained", evidence: vec![at] },
         };
+        let bench = benches.first();
         Self {
             format: FORMAT,
             lead: bench.assembly().lead.name.clone(),
             evidence: evidence.iter().map(|evidence| evidence.text.clone()).collect(),
             explanations: explanations.iter().map(|explanation| Explained::new(bench, explanation)).collect(),
             contradictions: contradictions.iter().map(contrary).collect(),
-            next: next.map(NextTest::new),
+            next: next.map(|test| NextTest::new(benches, test)),
         }
     }
 }
@@ -126,17 +133,20 @@ impl Explained {
 }
 
 impl NextTest {
-    pub fn new(test: &Test) -> Self {
+    pub fn new(benches: &Benches<'_>, test: &Test) -> Self {
+        let stands = test.stands(benches).into_iter().map(|stand| (stand.called, stand.position)).collect();
         let (measure, press) = match &test.kind {
-            TestKind::Measure(measurement) => (Some(Measure::new(measurement, test)), None),
+            TestKind::Measure(measurement) => {
+                (Some(Measure::new(measurement, test, &test.said(benches))), None)
+            }
             TestKind::Press(control) => (None, Some(control.to_string())),
         };
-        Self { measure, press, bits: test.bits, minutes: test.minutes }
+        Self { stands, measure, press, bits: test.bits, minutes: test.minutes }
     }
 }
 
 impl Measure {
-    fn new(measurement: &Measurement, test: &Test) -> Self {
+    fn new(measurement: &Measurement, test: &Test, said: &str) -> Self {
         let Measurement { range, red, black, held } = measurement;
         let value = |value: f64| value.is_finite().then_some(value);
         Self {
@@ -147,7 +157,7 @@ impl Measure {
             red: red.to_string(),
             black: black.to_string(),
             held: held.as_ref().map(|held| held.iter().map(Control::to_string).collect()),
-            sentence: format!("{measurement} reads"),
+            sentence: format!("{measurement}{said} reads"),
             good: test.good.map_or([None, None], |good| [value(good.low()), value(good.high())]),
         }
     }

@@ -182,7 +182,7 @@ fn a_lead_in_a_cable_is_rewired_core_by_core() {
       to    Heron stick to Plover home computer
     rewired so, the lead works
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
     The port end is moulded on. Where a step moves a conductor there, take it off at the other end,
     insulate it, and solder in its place the core that ends in the new contact.
 

@@ -12,7 +12,7 @@ fn from_the_curlew_lead_to_plovers_the_return_moves_and_a_conductor_is_added() {
       to    Heron stick to Plover home computer
     rewired so, the lead works
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       `common` to `return`: controller 1, port 9
@@ -43,7 +43,7 @@ fn from_the_curlew_lead_to_teals_a_conductor_is_added() {
       to    Heron stick to Teal games console
     rewired so, the lead works
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       `b` to `second-fire`: controller 5, port 9
@@ -85,7 +85,7 @@ fn from_the_pads_lead_to_the_sticks_the_supply_goes() {
       to    Heron stick to Curlew home computer
     rewired so, the lead works
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       no longer joined
@@ -118,7 +118,7 @@ fn two_buttons_that_change_places_need_a_conductor_left_free_meanwhile() {
       to    Heron stick to Plover home computer
     rewired so, the lead works
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       `b` to `fire`: controller 5, port 6
@@ -301,7 +301,7 @@ fn a_part_of_another_value_is_unsoldered_and_its_joints_are_made_anew() {
       Take out r1, a 10 kΩ, in the hood of the port end.
       Have ready r1, a 4.7 kΩ, in the hood of the port end.
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       another part
@@ -337,7 +337,7 @@ fn a_part_that_goes_into_the_other_hood_takes_no_wire_along() {
       Take out r1, a 10 kΩ, in the hood of the port end.
       Have ready r1, a 10 kΩ, in the hood of the controller end.
 
-    Unplug the lead at both ends before you rewire it.
+    Unplug the lead at every end before you rewire it.
 
     Net by net
       no longer joined

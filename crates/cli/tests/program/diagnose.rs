@@ -53,17 +53,41 @@ fn a_symptom_and_a_reading_lead_to_the_joint_that_is_open() {
        5 %  the conductor controller.14 - port.3 sits at controller.7 in the place of controller.14
             for it: 1, 3
 
-    To mend it
-      - Look at port.3, heat the joint again with a little fresh solder, tug at the conductor when it is
-        cold.
-      - Look at controller.14, heat the joint again with a little fresh solder, tug at the conductor
-        when it is cold.
-      Then measure again before it touches a machine.
-
     Next
       The lead unplugged at both ends. Ohms from controller.14 (left) to port.8 (output).
       A good lead reads open.
     ");
+}
+
+#[test]
+fn nothing_is_mended_before_it_is_surely_the_one() {
+    let bench = with_lead();
+    let mends = |said: &[&str]| diagnose(&bench, "", said, "").found().contains("To mend it");
+    assert!(!mends(&["left does nothing"]), "it may be one thing or another");
+    let mut said = vec!["left does nothing", "right works", "controller.14 - port.3 reads open"];
+    // The conductor sits in no other cup.
+    let elsewhere = ["port.8", "port.2", "port.4", "port.7", "port.9"]
+        .map(|cup| format!("controller.14 - {cup} reads open"));
+    let beside = [7, 13, 15].map(|cup| format!("controller.{cup} - port.3 reads open"));
+    said.extend(elsewhere.iter().chain(&beside).map(String::as_str));
+    assert!(mends(&said));
+}
+
+#[test]
+fn of_a_controller_and_a_port_the_lead_is_diagnosed_that_would_be_designed() {
+    let bench = with_lead();
+    let (code, own) = json(&bench, &["left does nothing", "up works"]);
+    let Ran { code: again, out, .. } =
+        bench.typed("diagnose heron-stick plover --json", &["left does nothing", "up works"], "");
+    let designed: Value = serde_json::from_str(&out).expect("it answers in JSON");
+    assert_eq!((again, &designed["explanations"]), (code, &own["explanations"]));
+    let told = bench.typed("diagnose heron-stick", &["left does nothing"], "").wrong();
+    assert!(
+        told.contains("expected a lead, or a controller and a port") && told.contains("add the port"),
+        "{told}"
+    );
+    let told = bench.typed("diagnose heron-stick plovr", &["left does nothing"], "").wrong();
+    assert!(told.contains("write `plover`"), "{told}");
 }
 
 #[test]

@@ -89,7 +89,23 @@ fn what_cannot_be_pressed_is_answered_with_what_can() {
       = help: name one of the two
     ");
     insta::assert_snapshot!(bench.run("timing heron-stick").wrong(), @"
-    error: `heron-stick` is a controller, expected a lead
-      = help: `solderside design` makes a lead, and `--save` its file
+    error: `heron-stick` is a controller, expected a lead, or a controller and a port
+      = help: add the port
     ");
+}
+
+#[test]
+fn of_a_controller_and_a_port_the_lead_is_run_that_would_be_designed() {
+    let bench = Bench::demo();
+    bench.run("design heron-stick plover --save own.toml").sound();
+    let lines = |arguments: &str| {
+        let (code, answer) = bench.json(arguments);
+        assert_eq!(code, 0, "{answer}");
+        answer["lines"].clone()
+    };
+    assert_eq!(lines("timing heron-stick plover --press a"), lines("timing own --press a"));
+    // What is wished of the design is wished here too.
+    assert_ne!(lines("timing heron-stick plover --play fire=b --press a"), lines("timing own --press a"));
+    let told = bench.run("timing heron-stick plovr").wrong();
+    assert!(told.contains("write `plover`"), "{told}");
 }

@@ -135,6 +135,7 @@ fn the_guide_tells_each_end_and_each_cord_and_tests_the_lead_once() {
         "With nothing plugged into the controller 2 end",
         "With both controllers plugged in",
         "Cut 2 cords of 1.5 m each",
+        "(controller at the controller 2 end)",
         "Both cords go into the hood of the port end",
         "Plug both controllers into the lead",
         "found nowhere at the controller ends",
@@ -195,15 +196,126 @@ fn all_ends_are_buzzed_out_with_nothing_plugged_in_and_each_switch_through_the_l
     assert!(bench.read("test.html").contains("second-up"));
 }
 
+fn diagnosed(bench: &Bench, options: &str, said: &[&str]) -> (i32, serde_json::Value) {
+    let ran = bench.typed(&format!("diagnose two --json {options}"), said, "");
+    assert_eq!(ran.err, "", "{}", ran.out);
+    (ran.code, serde_json::from_str(&ran.out).expect("it answers in JSON"))
+}
+
 #[test]
-fn what_is_not_made_of_a_lead_with_two_controller_ends_is_said() {
+fn what_either_stick_does_tells_where_a_lead_for_two_is_broken() {
     let bench = with_lead();
-    for (command, what) in [
-        ("diagnose two", "diagnoses"),
-        ("compare two curlew", "comparisons"),
-        ("fits two", "lists of where else to plug"),
-    ] {
-        let told = bench.run(command).wrong();
-        assert!(told.contains(&format!("{what} of leads with two controller ends are not made")), "{told}");
+    // Both sticks have the line and the return of the port in common, so it is the second cord.
+    for dead in ["second-up does nothing", "up on controller-2 did nothing"] {
+        let (code, answer) = diagnosed(&bench, "", &[dead, "up works", "second-down works"]);
+        let told = answer["explanations"][0]["either"].to_string();
+        assert!(code == 1 && told.contains("controller-2.1 - port.1"), "{dead}: {told}");
     }
+    let (code, answer) = diagnosed(&bench, "", &["second-up does nothing", "up does nothing", "down works"]);
+    let shared = answer["explanations"].to_string();
+    assert!(code == 1 && shared.contains("the machine does not read its contact 1"), "{shared}");
+    let (code, answer) = diagnosed(&bench, "", &["everything works"]);
+    assert_eq!((code, &answer["explanations"][0]["either"][0]), (0, &serde_json::json!([])));
+    // Who says it of all controls had both sticks plugged in; the first alone says nothing of the second's end.
+    let good = answer["explanations"][0]["share"].as_f64();
+    let (_, alone) = diagnosed(&bench, "--stands controller", &["everything works"]);
+    assert!(alone["explanations"][0]["share"].as_f64() < good);
+    assert!(alone["explanations"].to_string().contains("the controller-2 end is wired mirrored"));
+    assert!(!answer["explanations"].to_string().contains("is wired mirrored"));
+}
+
+#[test]
+fn an_action_that_is_on_with_one_stick_unplugged_is_not_that_sticks_fault() {
+    let bench = with_lead();
+    let dirty = |said: &[&str]| {
+        let (_, answer) = diagnosed(&bench, "", said);
+        answer["explanations"]
+            .to_string()
+            .contains("the contact of `second-up` in the controller-2 is always closed")
+    };
+    assert!(dirty(&["up is always on"]), "nothing says what was plugged in");
+    assert!(!dirty(&["up is always on with nothing plugged into controller-2"]));
+    assert!(dirty(&["up is always on", "up is always on with nothing plugged into `controller`"]));
+}
+
+#[test]
+fn a_press_says_what_is_plugged_in_and_a_control_that_is_not_is_refused() {
+    let bench = with_lead();
+    let wrong = |said: &str| bench.typed("diagnose two", &[said], "").wrong();
+    let told = wrong("second-up works with nothing plugged into controller-2");
+    assert!(told.contains("`second-up` is not plugged in then"), "{told}");
+    assert!(wrong("secnd-up works").contains("write `second-up`"));
+    assert!(wrong("up works at both").contains("write such as `with both controllers plugged in`"));
+    let told = bench.run("diagnose two --stands controler").wrong();
+    assert!(told.contains("write `controller`"), "{told}");
+    assert!(wrong("up on controler-2 works").contains("is no control of this lead"));
+    // No meter sees a stuck contact at the lead alone, so that it is read or pressed with one stick alone.
+    let mut said = vec!["up is always on".to_owned()];
+    let asked = (0..20).find_map(|_| {
+        let (_, answer) = diagnosed(&bench, "", &said.iter().map(String::as_str).collect::<Vec<_>>());
+        let next = &answer["next"];
+        if let Some(plugged) = next["stands"]["plugged"].as_str() {
+            return Some(plugged.to_owned());
+        }
+        let sentence = next["measure"]["sentence"].as_str()?;
+        let good = if next["measure"]["good"][1].is_number() { "0.4" } else { "open" };
+        said.push(format!("{sentence} {good}"));
+        None
+    });
+    assert!(asked.is_some(), "{said:?}");
+}
+
+#[test]
+fn a_second_end_comes_in_and_goes_out_like_any_other() {
+    let bench = with_lead();
+    let (code, into) = bench.json("compare heron-stick curlew two");
+    // A connector and six conductors.
+    assert_eq!((code, &into["moves"], &into["fewest"]), (0, &7.into(), &false.into()));
+    assert_eq!(
+        (into["steps"][0]["act"].as_str(), into["steps"][0]["end"].as_str()),
+        (Some("refit"), Some("controller-2"))
+    );
+    assert!(into["steps"][0]["text"].as_str().is_some_and(|text| text.contains("at a cord of its own")));
+    assert_eq!(into["stays"].as_array().map(Vec::len), Some(6));
+    let (code, out) = bench.json("compare two heron-stick curlew");
+    assert_eq!((code, &out["moves"]), (0, &7.into()));
+    assert!(
+        out["controls"].to_string().contains("`second-up` is gone; it played `up`."),
+        "{}",
+        out["controls"]
+    );
+}
+
+#[test]
+fn a_port_alone_goes_with_both_controllers_of_the_first_lead() {
+    let bench = with_lead();
+    assert!(bench.run("compare two curlew").sound().starts_with("nothing changes\n"));
+    let (code, to_teal) = bench.json("compare two teal");
+    assert_eq!((code, &to_teal["moves"]), (0, &1.into()), "{to_teal:#}");
+    assert_eq!(to_teal["rewired"]["joins"].as_array().map(Vec::len), Some(13));
+    // No end is for something else than before, and the sticks have other plugs: then the least is known.
+    bench.put("jumps.toml", LEAD.replace("  \"controller.15 - port.1\",\n", "  \"controller.15 - port.1\",\n  \"controller.5 - port.1\",\n  \"controller.8 - controller.1\",\n"));
+    let (_, added) = bench.json("compare two jumps");
+    assert_eq!((&added["moves"], &added["fewest"]), (&2.into(), &true.into()), "{added:#}");
+}
+
+#[test]
+fn what_else_goes_into_each_of_the_three_ends_is_told_with_the_end() {
+    let bench = with_lead();
+    let (_, answer) = bench.json("fits two");
+    let fittings = answer["fittings"].as_array().expect("a list");
+    let at = |name: &str| {
+        let own = fittings.iter().find(|fitting| fitting["name"] == name).unwrap_or_else(|| panic!("{name}"));
+        [&own["end"], &own["fit"]].map(|word| word.as_str().expect("a word").to_owned())
+    };
+    assert_eq!(at("curlew-plus"), ["port", "works"]);
+    assert_eq!(at("fifteen-pin-stick"), ["controller", "works"]);
+    assert_eq!(at("nine-pin-stick-with-two-buttons"), ["controller-2", "works"]);
+    assert_eq!(at("plover"), ["port", "never"]);
+    // Two-key rollover of one controller is not proved beside another one, and nobody shall take that for safe.
+    let keypad = fittings.iter().find(|fitting| fitting["name"] == "whimbrel-stick").expect("its plug fits");
+    assert_eq!([&keypad["fit"], &keypad["verdict"]], ["never", "unproved"]);
+    assert_eq!(keypad["harmless"], false);
+    let told = bench.run("fits two").sound();
+    assert!(told.contains("(controller at\n  `controller-2`)"), "{told}");
 }

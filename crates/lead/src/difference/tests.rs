@@ -11,7 +11,7 @@ use super::order::{Act, Touch, acts};
 use super::rewire::Rewiring;
 use crate::lead::{EndId, Join, Leg};
 
-const ENDS: [EndId; 2] = [EndId::Controller(0), EndId::Port];
+const ENDS: [EndId; 3] = [EndId::Controller(0), EndId::Port, EndId::Controller(1)];
 
 fn leg(end: usize, number: u8) -> Leg {
     Leg { end: ENDS[end], contact: ContactId::Number(number) }
@@ -29,13 +29,26 @@ fn joins(contacts: u8, most: usize) -> impl Strategy<Value = Vec<Join>> {
     })
 }
 
+/// Joins of a lead for two: from either controller end to the port, and between any contacts.
+fn joins_for_two(contacts: u8, most: usize) -> impl Strategy<Value = Vec<Join>> {
+    let one = move || (0..3_usize, 1..=contacts).prop_map(|(end, number)| leg(end, number));
+    let from = prop_oneof![Just(0_usize), Just(2)];
+    let across =
+        (from, 1..=contacts, 1..=contacts).prop_map(|(end, own, port)| (leg(end, own), leg(1, port)));
+    let join = prop_oneof![3 => across, 1 => (one(), one())];
+    prop::collection::vec(join, 0..=most).prop_map(|pairs| {
+        let apart = pairs.into_iter().filter(|(a, b)| a != b);
+        apart.map(|(a, b)| Join::new(a, b)).collect::<BTreeSet<_>>().into_iter().collect()
+    })
+}
+
 /// The end that gets another connector, mostly none.
 fn refitted() -> impl Strategy<Value = BTreeSet<EndId>> {
     prop_oneof![
         4 => Just(BTreeSet::new()),
         1 => Just(BTreeSet::from([EndId::Port])),
         1 => Just(BTreeSet::from([EndId::Controller(0)])),
-        1 => Just(BTreeSet::from(ENDS)),
+        1 => Just(BTreeSet::from([EndId::Controller(0), EndId::Port])),
     ]
 }
 
@@ -234,6 +247,13 @@ proptest! {
     }
 
     #[test]
+    fn leads_for_two_are_rewired_in_the_same_order(
+        before in joins_for_two(6, 12), after in joins_for_two(6, 12), refitted in refitted()
+    ) {
+        follow(&before, &after, &refitted)?;
+    }
+
+    #[test]
     fn a_lead_needs_no_moves_to_become_itself(before in joins(9, 14)) {
         let rewiring = Rewiring::smallest(&before, &before, &BTreeSet::new(), &BTreeSet::new());
         prop_assert_eq!((rewiring.moves(&BTreeSet::new()), rewiring.stays), (0, before));
@@ -251,6 +271,20 @@ proptest! {
         // Only what is smaller is searched for: that none is found is what was claimed. More than five moves
         // take too long to try.
         let smaller = found.checked_sub(1).and_then(|most| fewest(&before, &after, &refitted, most.min(4)));
+        prop_assert_eq!(smaller, None, "{} moves were found", found);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn of_leads_for_two_no_other_set_of_moves_is_smaller_either(
+        before in joins_for_two(2, 3), after in joins_for_two(2, 3)
+    ) {
+        let none = BTreeSet::new();
+        let found = Rewiring::smallest(&before, &after, &none, &none).moves(&none);
+        let smaller = found.checked_sub(1).and_then(|most| fewest(&before, &after, &none, most.min(4)));
         prop_assert_eq!(smaller, None, "{} moves were found", found);
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use solderside_profile::{Action, Control, PartId, listed};
+use solderside_profile::{Action, Body, Control, PartId, listed};
 use solderside_trade::ContactId;
 
 use super::order::{Act, Conductor, ConductorEnd, Touch};
@@ -90,6 +90,11 @@ impl Words<'_> {
                 new.with_article()
             ),
             (Some(old), None) => format!("Take the {old} of the {end} end off."),
+            // The first one has its cord in the hood of the port end already.
+            (None, Some(new)) if matches!(end, EndId::Controller(1)) => format!(
+                "Put on {} for the {end} end, at a cord of its own into the hood of the port end.",
+                new.with_article()
+            ),
             (None, Some(new)) => format!("Put on {} for the {end} end.", new.with_article()),
             (None, None) => format!("Leave the {end} end as it is."),
         }
@@ -99,17 +104,28 @@ impl Words<'_> {
     fn exchange(&self, id: PartId) -> String {
         let [old, new] = [self.before, self.after].map(|assembly| assembly.lead.part(id));
         match (old, new) {
+            (Some(old), Some(new)) if old == new => format!(
+                "Unsolder {id}, {} that makes before it breaks, and put one that breaks first in its place.",
+                with_article(old.body)
+            ),
             (Some(old), Some(new)) if old.sits == new.sits => format!(
-                "Unsolder {id}, a {}, and put a {} in its place, in the hood of the {} end.",
-                old.body, new.body, new.sits
+                "Unsolder {id}, {}, and put {} in its place, in the hood of the {} end.",
+                with_article(old.body),
+                with_article(new.body),
+                new.sits
             ),
             (Some(old), Some(new)) if old.body == new.body => format!(
-                "Unsolder {id}, a {}, in the hood of the {} end, and put it into that of the {} end.",
-                old.body, old.sits, new.sits
+                "Unsolder {id}, {}, in the hood of the {} end, and put it into that of the {} end.",
+                with_article(old.body),
+                old.sits,
+                new.sits
             ),
             (Some(old), Some(new)) => format!(
-                "Unsolder {id}, a {}, in the hood of the {} end, and put a {} into that of the {} end.",
-                old.body, old.sits, new.body, new.sits
+                "Unsolder {id}, {}, in the hood of the {} end, and put {} into that of the {} end.",
+                with_article(old.body),
+                old.sits,
+                with_article(new.body),
+                new.sits
             ),
             (_, _) => format!("Leave {id} as it is."),
         }
@@ -152,6 +168,12 @@ impl Words<'_> {
     }
 }
 
+/// "a 1N4148", "an SPDT"
+pub(super) fn with_article(body: Body) -> String {
+    let article = if matches!(body, Body::Changeover(_)) { "an" } else { "a" };
+    format!("{article} {body}")
+}
+
 /// "`a` to `fire`: controller 13, port 6"
 pub(super) fn net(assembly: &Assembly, net: &BTreeSet<Leg>) -> String {
     let legs: Vec<Leg> = net.iter().copied().collect();
@@ -160,10 +182,22 @@ pub(super) fn net(assembly: &Assembly, net: &BTreeSet<Leg>) -> String {
 }
 
 /// "`b` plays `second-fire`; before it played nothing."
-pub(super) fn control(control: &Control, old: Option<&[Action]>, new: Option<&[Action]>) -> String {
-    let plays = |actions: &[Action]| match actions {
+pub(super) fn control(
+    control: &Control,
+    old: Option<&[(String, Vec<Action>)]>,
+    new: Option<&[(String, Vec<Action>)]>,
+) -> String {
+    let actions = |actions: &[Action]| match actions {
         [] => "nothing".to_owned(),
         some => listed(some.iter().map(Action::as_str), "and"),
+    };
+    let plays = |positions: &[(String, Vec<Action>)]| {
+        let told = positions.iter().map(|(position, played)| {
+            let with = if position.is_empty() { String::new() } else { format!(" with {position}") };
+            actions(played) + &with
+        });
+        let told: Vec<String> = told.collect();
+        if told.is_empty() { actions(&[]) } else { told.join(", ") }
     };
     match (old, new) {
         (Some(old), Some(new)) => {

@@ -7,6 +7,7 @@ use solderside_lead::{EndId, State, Unbuilt};
 use solderside_profile::Control;
 
 use crate::bench::{Bench, Spot};
+use crate::benches::Benches;
 use crate::build::Build;
 use crate::fault::{Fault, FaultKind};
 use crate::machine::Deeds;
@@ -15,8 +16,8 @@ use crate::plan::{self, Probing};
 use crate::reading::{Buzz, Measurement, Range};
 use crate::weights::Weights;
 
-use super::Clue;
 use super::outcome::{self, Steps};
+use super::{Clue, Evidence};
 
 /// No fault, one, or two, by their numbers; and the logarithms of its weight now, and before anything was known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,11 +30,11 @@ pub(super) struct Hypothesis {
 /// What stands where there is no fault.
 const NONE: u16 = u16::MAX;
 
-/// What the machine does, by the faults and by what is pressed.
-pub(super) type KnownDeeds = BTreeMap<([u16; 2], State), Deeds>;
+/// What the machine does, by the way in which the lead stands, by the faults and by what is pressed.
+pub(super) type KnownDeeds = BTreeMap<(usize, [u16; 2], State), Deeds>;
 
-/// Whether something is so with some faults.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Whether something is so with some faults; what is surest comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Likely {
     Yes,
     Perhaps,
@@ -105,21 +106,24 @@ pub(super) fn all(faults: &[Fault], weights: &Weights) -> Vec<Hypothesis> {
     all
 }
 
-/// Weighs what is possible by clues, puts the likeliest first and drops the next to impossible.
+/// Weighs what is possible by evidence, puts the likeliest first and drops the next to impossible.
 pub(super) fn weigh(
-    bench: &Bench<'_>,
+    benches: &Benches<'_>,
     faults: &[Fault],
     live: &mut Vec<Hypothesis>,
-    clues: &[&Clue],
+    evidence: &[Evidence],
     known: &mut KnownDeeds,
 ) -> Result<(), Unbuilt> {
-    weigh_readings(bench, faults, live, clues);
+    let is_deed = |evidence: &&Evidence| {
+        evidence.ways.iter().flat_map(|way| &way.clues).any(|clue| matches!(clue, Clue::Deed(..)))
+    };
+    let (deeds, readings): (Vec<&Evidence>, Vec<&Evidence>) = evidence.iter().partition(is_deed);
+    weigh_readings(benches, faults, live, &readings);
     settle(live);
-    let deeds: Vec<&Clue> = clues.iter().filter(|clue| matches!(clue, Clue::Deed(..))).copied().collect();
     if deeds.is_empty() {
         return Ok(());
     }
-    let table = Alone::of(bench, faults, live, &deeds, known)?;
+    let table = Alone::of(benches, faults, live, &deeds, known)?;
     let mut weighed = live.clone();
     for one in &mut weighed {
         one.score += table.score(one);
@@ -129,8 +133,10 @@ pub(super) fn weigh(
     let pairs = order.into_iter().filter(|at| weighed[*at].is_pair()).take(SIMULATED_PAIRS);
     for at in pairs.collect::<Vec<_>>() {
         let mut one = live[at];
-        for clue in &deeds {
-            one.score += libm::log(symptom(likely(bench, faults, &one, clue, known)?));
+        for evidence in &deeds {
+            let ways = of_ways(benches, faults, &one, evidence, known)?;
+            let score = |way: &Vec<Likely>| way.iter().map(|own| libm::log(symptom(*own))).sum();
+            one.score += best(ways.iter().map(score));
         }
         weighed[at] = one;
     }
@@ -139,23 +145,57 @@ pub(super) fn weigh(
     Ok(())
 }
 
-/// Whether each clue is so in a good lead and with each fault alone.
+/// What was seen is so in one way at least: the one that explains it best.
+fn best(scores: impl Iterator<Item = f64>) -> f64 {
+    scores.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Whether each clue of some evidence is so, in each way in which the lead may have stood.
+fn of_ways(
+    benches: &Benches<'_>,
+    faults: &[Fault],
+    one: &Hypothesis,
+    evidence: &Evidence,
+    known: &mut KnownDeeds,
+) -> Result<Vec<Vec<Likely>>, Unbuilt> {
+    let mut ways = Vec::new();
+    for way in &evidence.ways {
+        let clues = way.clues.iter().map(|clue| likely(benches, way.at, faults, one, clue, known));
+        ways.push(clues.collect::<Result<Vec<_>, _>>()?);
+    }
+    Ok(ways)
+}
+
+/// Whether all of some evidence is so with some faults, in the way that explains it best.
+pub(super) fn all_of(
+    benches: &Benches<'_>,
+    faults: &[Fault],
+    one: &Hypothesis,
+    evidence: &Evidence,
+    known: &mut KnownDeeds,
+) -> Result<Likely, Unbuilt> {
+    let ways = of_ways(benches, faults, one, evidence, known)?;
+    let all = ways.into_iter().map(|clues| clues.into_iter().max().unwrap_or(Likely::Yes));
+    Ok(all.min().unwrap_or(Likely::Yes))
+}
+
+/// Whether each clue is so in a good lead and with each fault alone: by evidence, way and clue.
 struct Alone {
-    good: Vec<Likely>,
-    with: BTreeMap<u16, Vec<Likely>>,
+    good: Vec<Vec<Vec<Likely>>>,
+    with: BTreeMap<u16, Vec<Vec<Vec<Likely>>>>,
 }
 
 impl Alone {
     fn of(
-        bench: &Bench<'_>,
+        benches: &Benches<'_>,
         faults: &[Fault],
         live: &[Hypothesis],
-        clues: &[&Clue],
+        evidence: &[&Evidence],
         known: &mut KnownDeeds,
     ) -> Result<Self, Unbuilt> {
         let mut of = |one: &Hypothesis| {
-            let of_clues = clues.iter().map(|clue| likely(bench, faults, one, clue, known));
-            of_clues.collect::<Result<Vec<_>, _>>()
+            let each = evidence.iter().map(|evidence| of_ways(benches, faults, one, evidence, known));
+            each.collect::<Result<Vec<_>, _>>()
         };
         let good = of(&Hypothesis::GOOD)?;
         let mut with = BTreeMap::new();
@@ -170,17 +210,24 @@ impl Alone {
     /// The logarithm of how likely all clues are, if each fault does its own: what one of two changes is changed.
     fn score(&self, one: &Hypothesis) -> f64 {
         let alone = one.faults.map(|fault| self.with.get(&fault));
-        let of_clue = |(at, good): (usize, &Likely)| {
-            let own = alone.map(|fault| fault.and_then(|fault| fault.get(at)).filter(|own| *own != good));
-            let likely = match own {
-                [None, None] => *good,
-                [Some(own), None] | [None, Some(own)] => *own,
-                [Some(own), Some(other)] if own == other => *own,
-                [Some(_), Some(_)] => Likely::Perhaps,
-            };
-            libm::log(symptom(likely))
+        let of_evidence = |(at, good): (usize, &Vec<Vec<Likely>>)| {
+            let ways = good.iter().enumerate().map(|(way, good)| {
+                let of_clue = |(clue, good): (usize, &Likely)| {
+                    let own =
+                        alone.map(|fault| fault.map(|own| own[at][way][clue]).filter(|own| own != good));
+                    let likely = match own {
+                        [None, None] => *good,
+                        [Some(own), None] | [None, Some(own)] => own,
+                        [Some(own), Some(other)] if own == other => own,
+                        [Some(_), Some(_)] => Likely::Perhaps,
+                    };
+                    libm::log(symptom(likely))
+                };
+                good.iter().enumerate().map(of_clue).sum()
+            });
+            best(ways)
         };
-        self.good.iter().enumerate().map(of_clue).sum()
+        self.good.iter().enumerate().map(of_evidence).sum()
     }
 }
 
@@ -193,22 +240,34 @@ fn symptom(likely: Likely) -> f64 {
     }
 }
 
-/// Weighs by readings, with the circuit of each hypothesis reduced once for each set of held controls.
-fn weigh_readings(bench: &Bench<'_>, faults: &[Fault], live: &mut [Hypothesis], clues: &[&Clue]) {
-    let mut by_held: BTreeMap<Option<&[Control]>, Vec<(Probing, &Clue)>> = BTreeMap::new();
-    for clue in clues {
-        let (Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _)) = clue else { continue };
-        if let Some(probing) = probing(bench, measurement) {
-            by_held.entry(measurement.held.as_deref()).or_default().push((probing, clue));
-        }
-    }
-    for (held, clues) in by_held {
-        for one in live.iter_mut() {
-            let nets = Nets::of(bench, &one.build(bench, faults), held);
-            for (probing, clue) in &clues {
-                one.score += libm::log(likelihood(&nets, *probing, clue));
+/// What a reading belongs to, its evidence and the way of it, and what was read.
+type Read<'e> = ([usize; 2], Probing, &'e Clue);
+
+/// Weighs by readings, with the circuit of each hypothesis reduced once for each way and set of held controls.
+fn weigh_readings(benches: &Benches<'_>, faults: &[Fault], live: &mut [Hypothesis], evidence: &[&Evidence]) {
+    let mut by_held: BTreeMap<(usize, Option<&[Control]>), Vec<Read<'_>>> = BTreeMap::new();
+    for (number, evidence) in evidence.iter().enumerate() {
+        for (place, way) in evidence.ways.iter().enumerate() {
+            for clue in &way.clues {
+                let (Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _)) = clue else { continue };
+                if let Some(probing) = probing(benches.first(), measurement) {
+                    let key = (way.at, measurement.held.as_deref());
+                    by_held.entry(key).or_default().push(([number, place], probing, clue));
+                }
             }
         }
+    }
+    let nothing: Vec<Vec<f64>> = evidence.iter().map(|evidence| vec![0.0; evidence.ways.len()]).collect();
+    for one in live.iter_mut() {
+        let mut scores = nothing.clone();
+        for ((way, held), clues) in &by_held {
+            let bench = benches.at(*way);
+            let nets = Nets::of(bench, &one.build(bench, faults), *held);
+            for ([number, place], probing, clue) in clues {
+                scores[*number][*place] += libm::log(likelihood(&nets, *probing, clue));
+            }
+        }
+        one.score += scores.into_iter().map(|ways| best(ways.into_iter())).sum::<f64>();
     }
 }
 
@@ -242,14 +301,16 @@ pub(super) fn probing(bench: &Bench<'_>, measurement: &Measurement) -> Option<Pr
     Some(Probing { range: measurement.range, red: red?, black: black? })
 }
 
-/// Whether a clue is so with some faults.
-pub(super) fn likely(
-    bench: &Bench<'_>,
+/// Whether a clue is so with some faults, in one way.
+fn likely(
+    benches: &Benches<'_>,
+    way: usize,
     faults: &[Fault],
     one: &Hypothesis,
     clue: &Clue,
     known: &mut KnownDeeds,
 ) -> Result<Likely, Unbuilt> {
+    let bench = benches.at(way);
     match clue {
         Clue::Reading(measurement, reading) => {
             let Some(probing) = probing(bench, measurement) else { return Ok(Likely::Perhaps) };
@@ -266,7 +327,7 @@ pub(super) fn likely(
             })
         }
         Clue::Deed(pressed, action, active) => {
-            let deeds = deeds(bench, faults, one, pressed, known)?;
+            let deeds = deeds(benches, way, faults, one, pressed, known)?;
             Ok(matches(deeds.get(action).copied().unwrap_or(Some(false)), *active))
         }
     }
@@ -282,14 +343,16 @@ fn matches(answer: Option<bool>, active: bool) -> Likely {
 
 /// What the machine does with some faults, simulated once.
 pub(super) fn deeds<'k>(
-    bench: &Bench<'_>,
+    benches: &Benches<'_>,
+    way: usize,
     faults: &[Fault],
     one: &Hypothesis,
     pressed: &State,
     known: &'k mut KnownDeeds,
 ) -> Result<&'k Deeds, Unbuilt> {
-    let key = (one.faults, pressed.clone());
+    let key = (way, one.faults, pressed.clone());
     if !known.contains_key(&key) {
+        let bench = benches.at(way);
         let deeds = bench.deeds_of(&one.build(bench, faults), pressed)?;
         known.insert(key.clone(), deeds);
     }
@@ -337,29 +400,34 @@ pub(super) fn probings(bench: &Bench<'_>) -> Vec<Probing> {
 
 /// What can be seen of a hypothesis.
 pub(super) fn looks(
-    bench: &Bench<'_>,
+    benches: &Benches<'_>,
     faults: &[Fault],
     one: &Hypothesis,
-    probings: &[Probing],
     known: &mut KnownDeeds,
 ) -> Result<Looks, Unbuilt> {
-    let build = one.build(bench, faults);
-    let nets = Nets::of(bench, &build, None);
-    let alone = probings.iter().map(|probing| steps(&nets, *probing)).collect();
-    let elsewhere = if one.faults().any(|at| is_never_seen(&faults[at])) {
-        let mut held = Vec::new();
-        let mut pressed = Vec::new();
+    let mut alone = Vec::new();
+    for way in benches.alone() {
+        let bench = benches.at(way);
+        let nets = Nets::of(bench, &one.build(bench, faults), None);
+        alone.extend(probings(bench).iter().map(|probing| steps(&nets, *probing)));
+    }
+    if !one.faults().any(|at| is_never_seen(&faults[at])) {
+        return Ok(Looks { alone, elsewhere: None });
+    }
+    let mut held = Vec::new();
+    let mut pressed = Vec::new();
+    for way in benches.all() {
+        let bench = benches.at(way);
+        let build = one.build(bench, faults);
         let at_port = at_port(bench);
         for control in bench.assembly().joined_controls() {
             let nets = Nets::of(bench, &build, Some(std::slice::from_ref(&control)));
             held.extend(at_port.iter().map(|probing| steps(&nets, *probing)));
-            pressed.push(deeds(bench, faults, one, &std::iter::once(control).collect(), known)?.clone());
+            pressed
+                .push(deeds(benches, way, faults, one, &std::iter::once(control).collect(), known)?.clone());
         }
-        Some((held, pressed))
-    } else {
-        None
-    };
-    Ok(Looks { alone, elsewhere })
+    }
+    Ok(Looks { alone, elsewhere: Some((held, pressed)) })
 }
 
 /// What can be measured at the port end of a lead that is plugged into its controller.
@@ -385,6 +453,7 @@ fn is_never_seen(fault: &Fault) -> bool {
             matches!(id, solderside_lead::PartId::Chip(_) | solderside_lead::PartId::Capacitor(_))
         }
         FaultKind::OpenJoint
+        | FaultKind::ThrowOpen
         | FaultKind::WeakJoint
         | FaultKind::Bridge
         | FaultKind::CableShort

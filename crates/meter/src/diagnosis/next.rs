@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{State, Unbuilt};
+use solderside_lead::{Stand, State, Unbuilt};
 use solderside_profile::Control;
 
+use crate::bench::Bench;
+use crate::benches::Benches;
 use crate::nets::Nets;
 use crate::plan::Probing;
 use crate::reading::{Measurement, Span};
@@ -18,6 +20,8 @@ use super::{Case, Clue};
 pub struct Test {
     /// What to do.
     pub kind: TestKind,
+    /// The way in which the lead is to stand, by its number.
+    pub at: usize,
     /// The bits of uncertainty that it is expected to take away.
     pub bits: f64,
     /// The minutes that it takes, getting there included.
@@ -33,6 +37,24 @@ pub enum TestKind {
     Measure(Measurement),
     /// Press a control, and see what the machine does.
     Press(Control),
+}
+
+impl Test {
+    /// Where everything is to stand that counts for it: what is plugged in does not, while the lead is alone.
+    pub fn stands(&self, benches: &Benches<'_>) -> Vec<Stand> {
+        let is_alone = match &self.kind {
+            TestKind::Measure(measurement) => measurement.held.is_none(),
+            TestKind::Press(_) => false,
+        };
+        benches.setting(self.at).stands().filter(|stand| stand.is_of_switch() || !is_alone).collect()
+    }
+
+    /// The same in words for a sentence of evidence: " with mode at as-up"; nothing where there is nothing to say.
+    pub fn said(&self, benches: &Benches<'_>) -> String {
+        let stands: Vec<String> =
+            self.stands(benches).iter().map(|stand| stand.told().replace('`', "")).collect();
+        if stands.is_empty() { String::new() } else { format!(" with {}", stands.join(" and ")) }
+    }
 }
 
 /// Where the lead is.
@@ -52,6 +74,9 @@ const READING: f64 = 0.4;
 const HELD_READING: f64 = 0.6;
 const PRESS: f64 = 0.3;
 const GOING: f64 = 1.0;
+
+/// Putting a switch of the lead into another position, or plugging a controller in or out. In minutes; judgement.
+const MOVING: f64 = 0.2;
 
 /// So many hypotheses are told apart, or as many as make this share of all.
 const LOOKED_AT: usize = 200;
@@ -76,7 +101,7 @@ impl Case<'_> {
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn next_test(&mut self) -> Result<Option<Test>, Unbuilt> {
         let (likeliest, shares) = self.likeliest();
-        let place = self.place();
+        let (place, stood) = self.place();
         let mut best: Option<Test> = None;
         let mut offer = |test: Test| {
             let rate = |test: &Test| test.bits / test.minutes;
@@ -84,29 +109,31 @@ impl Case<'_> {
                 best = Some(test);
             }
         };
-        for (held, probings) in self.candidates() {
+        for (at, held, probings) in self.candidates() {
+            let bench = self.benches.at(at);
             let nets: Vec<Nets> = likeliest
                 .iter()
-                .map(|one| Nets::of(self.bench, &one.build(self.bench, &self.faults), held.as_deref()))
+                .map(|one| Nets::of(bench, &one.build(bench, &self.faults), held.as_deref()))
                 .collect();
-            let good = Nets::of(self.bench, &self.bench.good(), held.as_deref());
-            let (minutes, there) = match held {
-                None => (READING, Place::Bench),
-                Some(_) => (HELD_READING, Place::Controller),
+            let good = Nets::of(bench, &bench.good(), held.as_deref());
+            let (minutes, there, is_moved) = match held {
+                None => (READING, Place::Bench, at != self.benches.alone_as(stood)),
+                Some(_) => (HELD_READING, Place::Controller, at != stood),
             };
             let minutes = if place == there { minutes } else { minutes + GOING };
+            let minutes = if is_moved { minutes + MOVING } else { minutes };
             for probing in probings {
                 let bits = bits(&nets, &shares, probing);
                 if bits < WORTH {
                     continue;
                 }
-                let measurement = Measurement { held: held.clone(), ..probing.measurement(self.bench) };
+                let measurement = Measurement { held: held.clone(), ..probing.measurement(bench) };
                 let good = Some(probing.shown(&good));
-                offer(Test { kind: TestKind::Measure(measurement), bits, minutes, good });
+                offer(Test { kind: TestKind::Measure(measurement), at, bits, minutes, good });
             }
         }
         if best.as_ref().is_none_or(|best| best.bits < TOO_LITTLE)
-            && let Some(press) = self.press(&likeliest, &shares, place)?
+            && let Some(press) = self.press(&likeliest, &shares, (place, stood))?
         {
             best = Some(press);
         }
@@ -134,33 +161,39 @@ impl Case<'_> {
         (likeliest, shares)
     }
 
-    /// Where the last evidence was found.
-    fn place(&self) -> Place {
-        let clues = self.evidence.iter().rev().flat_map(|evidence| evidence.clues.iter().rev());
-        let place = clues.map(|clue| match clue {
+    /// Where the last evidence was found, and the way in which the lead stood then.
+    fn place(&self) -> (Place, usize) {
+        let last = self.evidence.iter().rev().find_map(|evidence| evidence.ways.first());
+        let Some(way) = last else { return (Place::Bench, 0) };
+        let place = way.clues.last().map_or(Place::Bench, |clue| match clue {
             Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _) => match measurement.held {
                 None => Place::Bench,
                 Some(_) => Place::Controller,
             },
             Clue::Deed(..) => Place::Machine,
         });
-        place.into_iter().next().unwrap_or(Place::Bench)
+        (place, way.at)
     }
 
-    /// What can be measured: at the lead alone, and at its port end where a held control that is a plain switch tells in a good
-    /// lead.
-    fn candidates(&self) -> Vec<(Option<Vec<Control>>, Vec<Probing>)> {
-        let good = self.bench.good();
-        let released = Nets::of(self.bench, &good, Some(&[]));
-        let at_port = hypotheses::at_port(self.bench);
-        let mut candidates = vec![(None, hypotheses::probings(self.bench))];
-        for control in self.bench.assembly().joined_controls() {
-            let held = vec![control];
-            let nets = Nets::of(self.bench, &good, Some(&held));
-            let tells = |probing: &&Probing| !probing.shown(&nets).meets(probing.shown(&released));
-            let telling: Vec<Probing> = at_port.iter().filter(tells).copied().collect();
-            if !telling.is_empty() {
-                candidates.push((Some(held), telling));
+    /// What can be measured, and how the lead stands for it: at the lead alone, and at its port end where a held control that
+    /// is a plain switch tells in a good lead.
+    fn candidates(&self) -> Vec<(usize, Option<Vec<Control>>, Vec<Probing>)> {
+        let alone = self.benches.alone().into_iter();
+        let mut candidates: Vec<_> =
+            alone.map(|at| (at, None, hypotheses::probings(self.benches.at(at)))).collect();
+        for at in self.benches.all() {
+            let bench: &Bench<'_> = self.benches.at(at);
+            let good = bench.good();
+            let released = Nets::of(bench, &good, Some(&[]));
+            let at_port = hypotheses::at_port(bench);
+            for control in bench.assembly().joined_controls() {
+                let held = vec![control];
+                let nets = Nets::of(bench, &good, Some(&held));
+                let tells = |probing: &&Probing| !probing.shown(&nets).meets(probing.shown(&released));
+                let telling: Vec<Probing> = at_port.iter().filter(tells).copied().collect();
+                if !telling.is_empty() {
+                    candidates.push((at, Some(held), telling));
+                }
             }
         }
         candidates
@@ -171,40 +204,55 @@ impl Case<'_> {
         &mut self,
         likeliest: &[Hypothesis],
         shares: &[f64],
-        place: Place,
+        (place, stood): (Place, usize),
     ) -> Result<Option<Test>, Unbuilt> {
         if self.risk(likeliest, shares) > RISK {
             return Ok(None);
         }
-        let controls: Vec<Control> = self.bench.assembly().joined_controls();
         let mut best: Option<Test> = None;
-        for control in controls {
-            let pressed: State = std::iter::once(control.clone()).collect();
-            let is_known = |clue: &Clue| matches!(clue, Clue::Deed(state, ..) if *state == pressed);
-            if self.evidence.iter().flat_map(|evidence| &evidence.clues).any(is_known) {
-                continue;
-            }
-            let mut outcomes: BTreeMap<Vec<Option<bool>>, f64> = BTreeMap::new();
-            for (one, share) in likeliest.iter().zip(shares).take(SIMULATED) {
-                let deeds = hypotheses::deeds(self.bench, &self.faults, one, &pressed, &mut self.deeds)?;
-                *outcomes.entry(deeds.values().copied().collect()).or_default() += share;
-            }
-            let bits: f64 = outcomes.values().map(|share| -share * libm::log2(*share)).sum();
-            let minutes = if place == Place::Machine { PRESS } else { PRESS + GOING };
-            if bits >= WORTH && best.as_ref().is_none_or(|best| bits > best.bits) {
-                best = Some(Test { kind: TestKind::Press(control), bits, minutes, good: None });
+        for at in self.benches.all() {
+            for control in self.benches.at(at).assembly().joined_controls() {
+                let pressed: State = std::iter::once(control.clone()).collect();
+                let is_known = |clue: &Clue| matches!(clue, Clue::Deed(state, ..) if *state == pressed);
+                let known = self.evidence.iter().filter(|evidence| evidence.ways.len() == 1);
+                let mut known = known.flat_map(|evidence| &evidence.ways).filter(|way| way.at == at);
+                if known.any(|way| way.clues.iter().any(is_known)) {
+                    continue;
+                }
+                let mut outcomes: BTreeMap<Vec<Option<bool>>, f64> = BTreeMap::new();
+                for (one, share) in likeliest.iter().zip(shares).take(SIMULATED) {
+                    let deeds =
+                        hypotheses::deeds(&self.benches, at, &self.faults, one, &pressed, &mut self.deeds)?;
+                    *outcomes.entry(deeds.values().copied().collect()).or_default() += share;
+                }
+                let bits: f64 = outcomes.values().map(|share| -share * libm::log2(*share)).sum();
+                let minutes = if place == Place::Machine { PRESS } else { PRESS + GOING };
+                let minutes = if at == stood { minutes } else { minutes + MOVING };
+                let rate = |bits: f64, minutes: f64| bits / minutes;
+                if bits >= WORTH
+                    && best.as_ref().is_none_or(|best| rate(bits, minutes) > rate(best.bits, best.minutes))
+                {
+                    best = Some(Test { kind: TestKind::Press(control), at, bits, minutes, good: None });
+                }
             }
         }
         Ok(best)
     }
 
-    /// How likely it is that a supply is shorted.
+    /// How likely it is that a supply is shorted, in any way in which the lead may stand.
     fn risk(&self, likeliest: &[Hypothesis], shares: &[f64]) -> f64 {
-        let good = Nets::of(self.bench, &self.bench.good(), None);
-        let shorts = crate::plan::supply_shorts(self.bench, &good);
+        let ways: Vec<(&Bench<'_>, Vec<Probing>)> = self
+            .benches
+            .alone()
+            .into_iter()
+            .map(|at| self.benches.at(at))
+            .map(|bench| (bench, crate::plan::supply_shorts(bench, &Nets::of(bench, &bench.good(), None))))
+            .collect();
         let is_short = |one: &Hypothesis| {
-            let nets = Nets::of(self.bench, &one.build(self.bench, &self.faults), None);
-            shorts.iter().any(|pair| nets.are_one(pair.red, pair.black))
+            ways.iter().any(|(bench, shorts)| {
+                let nets = Nets::of(bench, &one.build(bench, &self.faults), None);
+                shorts.iter().any(|pair| nets.are_one(pair.red, pair.black))
+            })
         };
         likeliest.iter().zip(shares).filter(|(one, _)| is_short(one)).map(|(_, share)| share).sum()
     }

@@ -8,6 +8,7 @@ use solderside_profile::Library;
 use solderside_trade::{Connector, ContactId, Family, Gender, TerminalCount};
 
 use super::*;
+use crate::bench::Bench;
 use crate::nets::Nets;
 use crate::plan::Probing;
 use crate::universe;
@@ -106,8 +107,13 @@ impl<'a> Small<'a> {
         let is_live = |at: &usize| of >> self.class[*at] & 1 == 1;
         let live = (0..self.hypotheses.len()).filter(is_live).map(|at| self.hypotheses[at]).collect();
         let deeds = hypotheses::KnownDeeds::default();
-        let mut case =
-            Case { bench: self.bench, faults: self.faults.clone(), live, evidence: Vec::new(), deeds };
+        let mut case = Case {
+            benches: self.bench.into(),
+            faults: self.faults.clone(),
+            live,
+            evidence: Vec::new(),
+            deeds,
+        };
         let test = case.next_test().unwrap().expect("what is not told apart can be");
         let TestKind::Measure(measurement) = test.kind else { panic!("there is nothing to press") };
         let (_, outcomes) =

@@ -125,6 +125,7 @@ fn part_of(fault: &Fault) -> Option<PartId> {
         }
         Fault::LegOpen(_) => fault.places().first().and_then(|leg| leg.part_id()),
         Fault::OpenJoint(_)
+        | Fault::ThrowOpen(_)
         | Fault::WeakJoint(_)
         | Fault::Bridge(_)
         | Fault::CableShort(_)
@@ -157,6 +158,7 @@ fn group(bench: &Bench<'_>, kind: FaultKind, part: Option<PartId>, faults: &[&Fa
         (FaultKind::Swapped, _) => swaps(bench, faults),
         (
             FaultKind::LegOpen
+            | FaultKind::ThrowOpen
             | FaultKind::Bridge
             | FaultKind::CableShort
             | FaultKind::Mirrored

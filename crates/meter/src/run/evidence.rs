@@ -26,7 +26,7 @@ impl<'a> Course<'a> {
                 (Given::Reading(TypedReading::Beep), _) => Clue::Buzzer(measurement, true),
                 (Given::Reading(TypedReading::NoBeep), _) => Clue::Buzzer(measurement, false),
             };
-            Some(Evidence { text, clues: vec![clue] })
+            Some(Evidence::of(text, vec![clue]))
         });
         said.collect()
     }

@@ -3,14 +3,26 @@
 //!
 //! Here a few faults of each of ten leads are tried; `cargo run --release -p solderside-meter --example accuracy` tries all.
 
-use crate::trial::{Tally, leads, tally};
+use solderside_lead::Assembly;
+
+use crate::trial::{Tally, leads, leads_of_several_ways, tally};
 
 #[test]
 fn the_true_fault_is_named_first_after_at_most_four_further_tests() {
-    let leads = leads();
-    let tallies: Vec<Tally> = leads.iter().enumerate().map(|(at, lead)| tally(at, lead, Some(8))).collect();
+    are_named(&leads(), 8, 60);
+}
+
+#[test]
+fn of_a_lead_with_a_switch_or_for_two_the_true_fault_is_named_first_as_well() {
+    are_named(&leads_of_several_ways(), 25, 40);
+}
+
+/// Tries about so many faults of each lead, of which so many at least must show.
+fn are_named(leads: &[Assembly], about: usize, at_least: usize) {
+    let tallies: Vec<Tally> =
+        leads.iter().enumerate().map(|(at, lead)| tally(at, lead, Some(about))).collect();
     let all = tallies.iter().flat_map(Tally::values);
     let [named, of] = all.fold([0, 0], |[named, of], [more, all]| [named + more, of + all]);
-    assert!(of > 60, "too few to say anything: {of}");
+    assert!(of > at_least, "too few to say anything: {of}");
     assert!(named * 100 >= 97 * of, "{named} of {of}: {tallies:?}");
 }

@@ -287,7 +287,11 @@ fn words(fault: &Fault) -> String {
         Fault::DecadeUp(id) => format!("{kind} {id} up"),
         Fault::DecadeDown(id) => format!("{kind} {id} down"),
         Fault::LegOpen(leg) => format!("{kind} {leg}"),
-        Fault::CableShort(_) | Fault::DirtyContact(..) | Fault::StuckContact(..) | Fault::DeadInput(_) => {
+        Fault::CableShort(_)
+        | Fault::ThrowOpen(_)
+        | Fault::DirtyContact(..)
+        | Fault::StuckContact(..)
+        | Fault::DeadInput(_) => {
             unreachable!("none of these is in what a plan looks for")
         }
     }

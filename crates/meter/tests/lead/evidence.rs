@@ -1,7 +1,7 @@
 //! What a person says is read as meant, and near misses are answered with what to write.
 
 use proptest::prelude::*;
-use solderside_meter::{Bench, Clue, Evidence};
+use solderside_meter::{Bench, Benches, Clue, Evidence, Way};
 
 fn read(text: &str) -> Vec<String> {
     let assembly = crate::shelf::stick_to_plover();
@@ -16,12 +16,13 @@ fn read(text: &str) -> Vec<String> {
             format!("{}: {}{action}", pressed.join("+"), if active { "" } else { "not " })
         }
     };
-    Evidence::parse(text, &bench).unwrap().clues.into_iter().map(clue).collect()
+    let [way] = <[Way; 1]>::try_from(Evidence::parse(text, &Benches::from(&bench)).unwrap().ways).unwrap();
+    way.clues.into_iter().map(clue).collect()
 }
 
 fn refused(text: &str) -> String {
     let assembly = crate::shelf::stick_to_plover();
-    Evidence::parse(text, &Bench::new(&assembly)).unwrap_err().to_string()
+    Evidence::parse(text, &Benches::from(&Bench::new(&assembly))).unwrap_err().to_string()
 }
 
 #[test]
@@ -120,8 +121,8 @@ proptest! {
     #[test]
     fn no_sentence_makes_the_reader_panic(text in ".{0,40}", words in prop::collection::vec("[a-z0-9.]{1,8}|reads|gives|-|holding|left|port.3|open", 0..8)) {
         let assembly = crate::shelf::stick_to_plover();
-        let bench = Bench::new(&assembly);
-        let _ = Evidence::parse(&text, &bench);
-        let _ = Evidence::parse(&words.join(" "), &bench);
+        let benches = Benches::from(&Bench::new(&assembly));
+        let _ = Evidence::parse(&text, &benches);
+        let _ = Evidence::parse(&words.join(" "), &benches);
     }
 }

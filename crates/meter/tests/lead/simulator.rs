@@ -9,6 +9,7 @@ use solderside_profile::{Control, ControllerRole};
 use solderside_trade::{ContactId, DiodePart};
 
 /// A generator of random numbers (P. L'Ecuyer, "Tables of Linear Congruential Generators", 1999, from memory).
+#[derive(Clone)]
 pub struct Dice(u64);
 
 impl Dice {
@@ -47,6 +48,12 @@ impl<'a> Specimen<'a> {
     pub fn new(assembly: &'a Assembly, fault: Option<&Fault>, dice: &mut Dice) -> Self {
         let mut elements = Vec::new();
         for join in &assembly.lead.joins {
+            // The contact of a switch goes with it.
+            if join.is_of_switch()
+                && matches!(fault, Some(Fault::PartMissing(id)) if join.from.end == EndId::Part(*id))
+            {
+                continue;
+            }
             let wire = assembly.lead.wire_ohms(join);
             let mut ohms = wire.low().get() + (wire.high().get() - wire.low().get()) * dice.share();
             let is_own = |tip: &Tip| tip.join == *join;
@@ -160,6 +167,16 @@ fn landed(assembly: &Assembly, fault: Option<&Fault>, join: &solderside_lead::Jo
         }
         Some(Fault::PartReversed(id)) if leg.end == EndId::Part(*id) && matches!(id, PartId::Diode(_)) => {
             Leg::part(*id, if leg.contact == PartId::ANODE { PartId::CATHODE } else { PartId::ANODE })
+        }
+        // Its two throws change places, and nothing inside it.
+        Some(Fault::PartReversed(id))
+            if leg.end == EndId::Part(*id)
+                && matches!(id, PartId::Changeover(_))
+                && leg.contact != PartId::COMMON
+                && !join.is_of_switch() =>
+        {
+            let number = if leg.contact == ContactId::Number(2) { 3 } else { 2 };
+            Leg::part(*id, ContactId::Number(number))
         }
         _ => leg,
     }

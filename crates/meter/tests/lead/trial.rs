@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, State};
-use solderside_meter::{Bench, Case, Clue, Danger, Evidence, Fault, Plan, TestKind, Weights, universe};
+use solderside_lead::{Assembly, Setting, State};
+use solderside_meter::{
+    Benches, Case, Clue, Danger, Evidence, Fault, Measurement, Plan, TestKind, Weights, universe,
+};
 use solderside_profile::Control;
 
 use crate::simulator::{Dice, Specimen};
@@ -54,75 +56,99 @@ diode = "BAT85"
 sits_in = "port"
 "#;
 
-/// What the machine does when a control is pressed, as one sentence of evidence.
-fn press(bench: &Bench<'_>, fault: &Fault, control: &Control, dice: &mut Dice) -> Evidence {
+/// Leads that are used in several ways: one with a switch, one for two controllers.
+pub fn leads_of_several_ways() -> Vec<Assembly> {
+    vec![
+        crate::shelf::written("heron-stick-to-plover-with-mode-switch", &["heron-stick", "plover"]),
+        crate::shelf::written("heron-stick-to-curlew-with-pass-through", &["heron-stick", "curlew"]),
+    ]
+}
+
+/// What the machine does when a control is pressed while the lead stands in one way, as one sentence of evidence.
+fn press(benches: &Benches<'_>, way: usize, fault: &Fault, control: &Control, dice: &mut Dice) -> Evidence {
     let pressed: State = [control.clone()].into_iter().collect();
-    let deeds = bench.deeds(std::slice::from_ref(fault), &pressed).unwrap();
+    let deeds = benches.at(way).deeds(std::slice::from_ref(fault), &pressed).unwrap();
     let clues = deeds.into_iter().map(|(action, active)| {
         let active = active.unwrap_or_else(|| dice.share() < 0.5);
         Clue::Deed(pressed.clone(), action, active)
     });
-    Evidence { text: format!("{control} pressed"), clues: clues.collect() }
+    Evidence::of(format!("{control} pressed"), clues.collect()).at(way, benches)
 }
 
-/// The evidence that a builder begins with: the plan; if that finds nothing the first press that does what it
+fn reading(benches: &Benches<'_>, way: usize, measurement: &Measurement, reading: f64) -> Evidence {
+    let clue = Clue::Reading(measurement.clone(), reading);
+    Evidence::of(format!("{measurement} reads {reading}"), vec![clue]).at(way, benches)
+}
+
+/// The evidence that a builder begins with: the plan in each way; if that finds nothing the first press that does what it
 /// should not. None where neither shows anything: that lead is not dead.
 fn beginning(
-    bench: &Bench<'_>,
-    plan: &Plan,
+    benches: &Benches<'_>,
+    plans: &BTreeMap<usize, Plan>,
     fault: &Fault,
-    specimen: &Specimen<'_>,
+    specimens: &[Specimen<'_>],
     dice: &mut Dice,
 ) -> Option<Vec<Evidence>> {
     let mut evidence = Vec::new();
-    let mut is_dead = false;
-    for step in &plan.steps {
-        let reading = specimen.read(&step.measurement, dice);
-        evidence.push(Evidence {
-            text: format!("{} reads {reading}", step.measurement),
-            clues: vec![Clue::Reading(step.measurement.clone(), reading)],
-        });
-        let is_wrong = !step.good.holds(reading);
-        is_dead |= is_wrong;
-        // Nobody goes on past a short of the supply.
-        if is_wrong && step.danger == Danger::SupplyShort {
-            break;
+    for (way, plan) in plans {
+        let mut is_dead = false;
+        for step in &plan.steps {
+            let shown = specimens[*way].read(&step.measurement, dice);
+            evidence.push(reading(benches, *way, &step.measurement, shown));
+            let is_wrong = !step.good.holds(shown);
+            is_dead |= is_wrong;
+            // Nobody goes on past a short of the supply.
+            if is_wrong && step.danger == Danger::SupplyShort {
+                break;
+            }
+        }
+        if is_dead {
+            return Some(evidence);
         }
     }
-    if is_dead {
-        return Some(evidence);
-    }
-    for control in bench.assembly().joined_controls() {
-        let pressed: State = [control.clone()].into_iter().collect();
-        let seen = press(bench, fault, &control, dice);
-        let good = bench.deeds(&[], &pressed).unwrap();
-        let is_wrong = seen.clues.iter().any(|clue| {
-            let Clue::Deed(_, action, active) = clue else { return false };
-            good.get(action).copied().flatten().is_some_and(|good| good != *active)
-        });
-        evidence.push(seen);
-        if is_wrong {
-            return Some(evidence);
+    for way in 0..specimens.len() {
+        for control in benches.at(way).assembly().joined_controls() {
+            let pressed: State = [control.clone()].into_iter().collect();
+            let seen = press(benches, way, fault, &control, dice);
+            let good = benches.at(way).deeds(&[], &pressed).unwrap();
+            let is_wrong = seen.ways[0].clues.iter().any(|clue| {
+                let Clue::Deed(_, action, active) = clue else { return false };
+                good.get(action).copied().flatten().is_some_and(|good| good != *active)
+            });
+            evidence.push(seen);
+            if is_wrong {
+                return Some(evidence);
+            }
         }
     }
     None
 }
 
 /// Whether the true fault is named first after at most four further tests.
-fn is_named(bench: &Bench<'_>, plan: &Plan, weights: &Weights, fault: &Fault, seed: u64) -> Option<bool> {
+fn is_named(
+    sets: &[(Setting, Assembly)],
+    plans: &BTreeMap<usize, Plan>,
+    weights: &Weights,
+    fault: &Fault,
+    seed: u64,
+) -> Option<bool> {
+    let benches = Benches::of(sets)?;
     let mut dice = Dice::new(seed);
-    let specimen = Specimen::new(bench.assembly(), Some(fault), &mut dice);
-    let beginning = beginning(bench, plan, fault, &specimen, &mut dice)?;
-    let mut case = Case::new(bench, weights);
+    // It is one lead, whose values are the same however it stands.
+    let values = Dice::new(seed.wrapping_add(1));
+    let specimens: Vec<Specimen<'_>> =
+        sets.iter().map(|(_, set)| Specimen::new(set, Some(fault), &mut values.clone())).collect();
+    let beginning = beginning(&benches, plans, fault, &specimens, &mut dice)?;
+    let mut case = Case::new(benches.clone(), weights);
     case.take(beginning).unwrap();
     for _ in 0..4 {
         let Some(test) = case.next_test().unwrap() else { break };
         let evidence = match test.kind {
             TestKind::Measure(measurement) => {
-                let reading = specimen.read(&measurement, &mut dice);
-                Evidence { text: measurement.to_string(), clues: vec![Clue::Reading(measurement, reading)] }
+                let shown = specimens[test.at].read(&measurement, &mut dice);
+                reading(&benches, test.at, &measurement, shown)
             }
-            TestKind::Press(control) => press(bench, fault, &control, &mut dice),
+            TestKind::Press(control) => press(&benches, test.at, fault, &control, &mut dice),
         };
         case.take(vec![evidence]).unwrap();
     }
@@ -137,14 +163,22 @@ pub type Tally = BTreeMap<&'static str, [usize; 2]>;
 /// Tries faults of one of the leads, drawn evenly over all that are plausible there: about so many of each lead, or all.
 pub fn tally(number: usize, assembly: &Assembly, about: Option<usize>) -> Tally {
     let weights = Weights::shipped();
-    let bench = Bench::new(assembly);
-    let plan = Plan::of(&bench);
-    let faults = universe(&bench);
+    let sets: Vec<(Setting, Assembly)> =
+        assembly.settings().into_iter().map(|setting| (setting.clone(), assembly.set(&setting))).collect();
+    let benches = Benches::of(&sets).unwrap();
+    let plans: BTreeMap<usize, Plan> =
+        benches.full().into_iter().map(|way| (way, Plan::of(benches.at(way)))).collect();
+    let mut faults: Vec<Fault> = Vec::new();
+    for fault in (0..sets.len()).flat_map(|way| universe(benches.at(way))) {
+        if !faults.contains(&fault) {
+            faults.push(fault);
+        }
+    }
     let stride = about.map_or(1, |about| faults.len().div_ceil(about));
     let mut tally = Tally::new();
     for (at, fault) in faults.iter().enumerate().skip(number % stride).step_by(stride) {
         let seed = u64::try_from(number * 10_000 + at).unwrap();
-        let Some(is_named) = is_named(&bench, &plan, &weights, fault, seed) else { continue };
+        let Some(is_named) = is_named(&sets, &plans, &weights, fault, seed) else { continue };
         let [named, of] = tally.entry(fault.kind().as_str()).or_default();
         *named += usize::from(is_named);
         *of += 1;

@@ -1,7 +1,9 @@
 //! The lead with something else plugged into one of its ends.
 
-use solderside_lead::{Assembly, EndId};
+use solderside_lead::{Assembly, EndId, NoSecond, cannot_share, second_controller};
 use solderside_profile::{Controller, Port};
+
+use super::Place;
 
 /// What else is plugged in.
 #[derive(Debug, Clone, Copy)]
@@ -29,6 +31,14 @@ impl Other<'_> {
         match self {
             Self::Controller(_, controller) => &controller.title,
             Self::Port(port) => &port.title,
+        }
+    }
+
+    pub(super) const fn place(&self) -> Place {
+        match self {
+            Self::Controller(..) => Place::Controller,
+            Self::Port(port) if port.hazard.is_some() => Place::Hazard,
+            Self::Port(_) => Place::Machine,
         }
     }
 
@@ -61,24 +71,30 @@ impl Other<'_> {
     }
 
     /// The lead as it is, with this plugged in. What it was proved against no longer counts.
-    pub(super) fn plugged(&self, assembly: &Assembly) -> Assembly {
+    ///
+    /// # Errors
+    /// Says why it cannot go together with the other controller of a lead for two.
+    pub(super) fn plugged(&self, assembly: &Assembly) -> Result<Assembly, Vec<NoSecond>> {
         let mut plugged = assembly.clone();
         plugged.lead.proved = None;
         if let Some(end) = plugged.lead.ends.iter_mut().find(|end| end.id == self.end()) {
             self.name().clone_into(&mut end.profile);
         }
-        match self {
-            Self::Controller(EndId::Controller(at), controller) => {
-                if let Some(own) = plugged.controllers.get_mut(usize::from(*at)) {
-                    own.clone_from(controller);
+        match (self, plugged.controllers.as_mut_slice()) {
+            (Self::Controller(EndId::Controller(0), controller), [first]) => first.clone_from(controller),
+            (Self::Controller(EndId::Controller(0), controller), [first, second, ..]) => {
+                let wrong = cannot_share(controller, second);
+                if !wrong.is_empty() {
+                    return Err(wrong);
                 }
+                first.clone_from(controller);
             }
-            Self::Controller(
-                EndId::Part(_) | EndId::Inside(..) | EndId::Switch(_) | EndId::Donor | EndId::Port,
-                _,
-            ) => {}
-            Self::Port(port) => plugged.port.clone_from(port),
+            (Self::Controller(EndId::Controller(_), controller), [first, second, ..]) => {
+                *second = second_controller(first, controller, &assembly.port, assembly.lead.passes_through)?;
+            }
+            (Self::Controller(..), _) => {}
+            (Self::Port(port), _) => plugged.port.clone_from(port),
         }
-        plugged
+        Ok(plugged)
     }
 }

@@ -1,11 +1,12 @@
 //! What comes of it, in one line.
 
-use solderside_lead::{Assembly, EndId};
-use solderside_profile::{Action, Control, Port};
+use solderside_lead::{Assembly, EndId, NoSecond, SECOND};
+use solderside_profile::{Action, Control, Direction, Port};
+use solderside_quantity::Volts;
 
 use super::alone::Performed;
 use super::plugged::Other;
-use super::{Fit, Fitting, Place};
+use super::{Fit, Fitting};
 use crate::finding::{Figure, Finding, Verdict};
 use crate::readings::ActionProof;
 use crate::words::names;
@@ -44,9 +45,13 @@ impl Compared {
                 actions_lost: actions(assembly, own, here),
                 differs: Vec::new(),
                 renamed: Vec::new(),
-                own_place: assembly
-                    .controller(end)
-                    .map_or_else(String::new, |controller| format!("with {}", controller.title)),
+                own_place: match [assembly, plugged].map(|one| one.controller(end)) {
+                    [Some(own), Some(here)] if own.contacts.is_empty() && !here.contacts.is_empty() => {
+                        "with nothing plugged in there".to_owned()
+                    }
+                    [Some(own), _] => format!("with {}", own.title),
+                    [None, _] => String::new(),
+                },
             },
         };
         for control in plugged.joined_controls() {
@@ -65,17 +70,16 @@ impl Compared {
 
     fn compare(&mut self, control: &Control, before: &[Action], here: &[Action]) {
         let told = self.differs.len();
+        let of_lever = direction(control);
         for action in here {
             let (plays, is_expected) = match action.direction() {
-                Some(direction) => {
-                    ("moves", control.direction() == Some(direction) || before.contains(action))
-                }
-                None => ("plays", control.direction().is_none() || before.contains(action)),
+                Some(direction) => ("moves", of_lever == Some(direction) || before.contains(action)),
+                None => ("plays", of_lever.is_none() || before.contains(action)),
             };
             let clause = format!("`{control}` {plays} `{action}`");
             if !is_expected {
                 self.differs.push(clause);
-            } else if !before.contains(action) && control.direction().is_none() {
+            } else if !before.contains(action) && of_lever.is_none() {
                 self.renamed.push(clause);
             }
         }
@@ -100,6 +104,12 @@ impl Compared {
         let clauses: Vec<String> = lost.into_iter().chain(unplayed).chain(self.differs.clone()).collect();
         clauses.join(", ")
     }
+}
+
+/// The direction of a lever that a control is, of the second controller's too.
+fn direction(control: &Control) -> Option<Direction> {
+    let own = control.as_str().strip_prefix(SECOND).and_then(|rest| rest.strip_prefix('-'));
+    control.direction().or_else(|| Direction::parse(own?))
 }
 
 /// The controls of a lead's own controllers of which something holds, in their own order.
@@ -140,17 +150,28 @@ pub(super) fn never(
 /// A machine's socket that takes an end for a controller.
 pub(super) fn tied(end: EndId, port: &Port) -> Fitting {
     let what = port.hazard.as_ref().map_or_else(String::new, |hazard| format!("{hazard}; "));
+    let reason =
+        format!("{what}it takes the end that is for a controller, and would tie two machines together");
+    Fitting { end, ..untried(Other::Port(port), reason) }
+}
+
+/// A controller that cannot go together with the other one of a lead for two.
+pub(super) fn apart(other: Other<'_>, wrong: &[NoSecond]) -> Fitting {
+    let wrong: Vec<String> = wrong.iter().map(ToString::to_string).collect();
+    untried(other, format!("{}; that it does no harm is not proved", wrong.join("; ")))
+}
+
+/// What is not tried, and why: nobody may take it for safe.
+fn untried(other: Other<'_>, reason: String) -> Fitting {
     Fitting {
-        name: port.name.clone(),
-        title: port.title.clone(),
-        place: if port.hazard.is_some() { Place::Hazard } else { Place::Machine },
-        end,
+        name: other.name().to_owned(),
+        title: other.title().to_owned(),
+        place: other.place(),
+        end: other.end(),
         fit: Fit::Never,
         verdict: Verdict::Unproved,
         is_harmless: false,
-        reason: format!(
-            "{what}it takes the end that is for a controller, and would tie two machines together"
-        ),
+        reason,
         figures: Vec::new(),
         play: Vec::new(),
         controls_lost: Vec::new(),
@@ -160,12 +181,12 @@ pub(super) fn tied(end: EndId, port: &Port) -> Fitting {
     }
 }
 
-/// What a sound lead does there, and how narrowly.
+/// What a sound lead does there, the narrowest margin and how that is told, and the figures behind it.
 pub(super) fn sound(
     compared: &Compared,
     actions: &[ActionProof],
     thin: Option<&Finding>,
-) -> (String, Vec<Figure>) {
+) -> (String, Option<(Volts, String)>, Vec<Figure>) {
     let told = if !compared.is_all() {
         compared.told()
     } else if compared.renamed.is_empty() {
@@ -174,14 +195,14 @@ pub(super) fn sound(
         format!("nothing is lost; {}", compared.renamed.join(", "))
     };
     if let Some(thin) = thin {
-        return (format!("{told}; without margin: {}", thin.text), thin.figures.clone());
+        return (format!("{told}; without margin: {}", thin.text), None, thin.figures.clone());
     }
     let margins = actions.iter().filter_map(|action| Some((action.margin?, &action.action)));
     match margins.min_by(|(a, _), (b, _)| a.get().total_cmp(&b.get())) {
-        Some((margin, action)) => (
-            format!("{told}; the narrowest margin is {margin} (`{action}`)"),
-            vec![Figure::volts("margin_volts", margin)],
-        ),
-        None => (told, Vec::new()),
+        Some((margin, action)) => {
+            let words = format!("the narrowest margin is {margin} (`{action}`)");
+            (told, Some((margin, words)), vec![Figure::volts("margin_volts", margin)])
+        }
+        None => (told, None, Vec::new()),
     }
 }

@@ -26,7 +26,7 @@ pub(super) fn section(subject: &Subject<'_>, changes: &[Changes]) -> Option<Sect
 
 fn body(subject: &Subject<'_>, changes: &[Changes]) -> Markup {
     html! {
-        p { "If you have one of these leads already, change it instead of building anew. Unplug it at both ends first; \
+        p { "If you have one of these leads already, change it instead of building anew. Unplug it at every end first; \
              afterwards do all of the " a href="#bench" { "meter tests" } ", also where nothing was moved." }
         @for change in changes {
             h3 { "From " (clean(&change.from)) }

@@ -1,6 +1,7 @@
 //! Where else the lead fits, and where it must never go; found out by others, told here.
 
 use maud::{Markup, html};
+use solderside_lead::EndId;
 use solderside_proof::{Figure, Fit, Place, Verdict};
 
 use super::Subject;
@@ -16,6 +17,8 @@ pub struct Elsewhere {
     pub title: String,
     /// What it is.
     pub place: Place,
+    /// The end of the lead that goes into it.
+    pub end: EndId,
     /// What comes of it.
     pub fit: Fit,
     /// What the proof there comes to.
@@ -34,6 +37,17 @@ pub(super) fn section(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Option<
     (!elsewhere.is_empty()).then(|| Section::new("elsewhere", heading, body(subject, elsewhere)))
 }
 
+/// What it is; of a lead for two also which end takes it.
+fn place(subject: &Subject<'_>, entry: &Elsewhere) -> String {
+    let place = entry.place.as_str();
+    match (entry.place, entry.end) {
+        (Place::Controller, EndId::Controller(at)) if subject.assembly.controllers.len() > 1 => {
+            format!("{place} at the controller {} end", u16::from(at) + 1)
+        }
+        (Place::Controller | Place::Machine | Place::Hazard, _) => place.to_owned(),
+    }
+}
+
 fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
     let mut sorted: Vec<&Elsewhere> = elsewhere.iter().collect();
     sorted.sort_by_key(|entry| entry.fit);
@@ -43,7 +57,7 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
         never.into_iter().partition(|entry| entry.is_harmless);
     let rows = others.iter().map(|entry| {
         vec![
-            html! { (clean(&entry.title)) " " span class="quiet" { "(" (entry.place.as_str()) ")" } },
+            html! { (clean(&entry.title)) " " span class="quiet" { "(" (place(subject, entry)) ")" } },
             html! { b class=(if entry.fit == Fit::Works { "works" } else { "thin" }) { (entry.fit.as_str()) } },
             why(subject, entry),
         ]
@@ -54,7 +68,7 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
                 h3 { "Never plug it into these, though it fits" }
                 ul { @for entry in &never {
                     li {
-                        strong { "NEVER: " (clean(&entry.title)) } " (" (entry.place.as_str()) ")"
+                        strong { "NEVER: " (clean(&entry.title)) } " (" (place(subject, entry)) ")"
                         @if entry.verdict == Verdict::Harms { ": it " strong { "HARMS" } }
                         ". " (why(subject, entry))
                     }
@@ -66,7 +80,7 @@ fn body(subject: &Subject<'_>, elsewhere: &[Elsewhere]) -> Markup {
             details {
                 summary { "It fits these and harms nothing there, but does not work: " (idle.len()) }
                 ul class="idle" { @for entry in &idle {
-                    li { (clean(&entry.title)) " (" (entry.place.as_str()) ")"
+                    li { (clean(&entry.title)) " (" (place(subject, entry)) ")"
                         span class="screen" { ". " (why(subject, entry)) } }
                 } }
             }

@@ -53,6 +53,9 @@ fn clause(subject: &Subject<'_>, faults: &[&Fault]) -> String {
                     wire(subject, *other)
                 ));
             }
+            Fault::ThrowOpen(join) => {
+                others.push(format!("the contact from {} to {} never closed", join.from, join.to));
+            }
             Fault::Mirrored(end) => mirrored.push(*end),
             Fault::RowsExchanged(end) => exchanged.push(*end),
             Fault::PartMissing(id) => others.push(format!("{} missing or dead", part_name(*id))),

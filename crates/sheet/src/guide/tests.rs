@@ -46,6 +46,7 @@ fn page_with_all_sections() -> String {
     let entry = |title: &str, place: Place, fit: Fit, reason: &str, figures: Vec<Figure>| Elsewhere {
         title: title.to_owned(),
         place,
+        end: if place == Place::Controller { EndId::Controller(0) } else { EndId::Port },
         fit,
         verdict: if fit == Fit::Never { Verdict::Harms } else { Verdict::Works },
         is_harmless: fit != Fit::Never,

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use solderside_meter::{
-    Behind, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Question, Setting, Span,
-    UNSEEN, before_controls, before_measuring, before_power,
+    Behind, Benches, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Question, Setting,
+    Span, UNSEEN, before_controls, before_measuring, before_power,
 };
 use solderside_quantity::Volts;
 
@@ -371,12 +371,8 @@ fn diagnosis(page: &mut Page, course: &Course<'_>, found: &Diagnosed) {
     }
     page.heading("What all readings together point to");
     diagnose::likeliest(page, course.bench(), &found.explanations);
-    if let Some(first) = found.explanations.first() {
-        diagnose::mend(page, course.bench(), first);
-    }
-    if let Some(test) = &found.next {
-        diagnose::next(page, course.bench(), Some(test));
-    }
+    let benches = Benches::from(course.bench());
+    diagnose::what_to_mend(page, &benches, &found.explanations, found.next.as_ref());
 }
 
 fn passed(page: &mut Page, test: &MeterTest<'_>, course: &Course<'_>) {

@@ -1,8 +1,8 @@
 //! A diagnosis in words.
 
-use solderside_lead::{Leg, PartId};
+use solderside_lead::{Leg, PartId, Stand};
 use solderside_meter::{
-    Bench, Contradiction, Explanation, Fault, Measurement, Range, Test, TestKind, Weighs,
+    Bench, Benches, Contradiction, Explanation, Fault, Measurement, Range, Test, TestKind, Weighs,
 };
 use solderside_profile::Control;
 
@@ -23,9 +23,9 @@ const TOLD: usize = 5;
 const ALIKE: usize = 4;
 
 /// The first words of a conversation.
-pub fn opening(bench: &Bench<'_>, columns: usize) -> String {
+pub fn opening(benches: &Benches<'_>, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
-    page.line(&bench.assembly().lead.title);
+    page.line(&benches.first().assembly().lead.title);
     page.paragraph(
         "",
         "Say what you saw, a sentence a line: `left does nothing`, `b also gives up`, `3 - 7 reads 1.2k`. `undo` takes the \
@@ -35,7 +35,7 @@ pub fn opening(bench: &Bench<'_>, columns: usize) -> String {
 }
 
 /// What can be said.
-pub fn help(columns: usize) -> String {
+pub fn help(benches: &Benches<'_>, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     for line in [
         "3 - 7 reads 1.2k                       port end, the lead alone, unplugged at both ends; or `open`",
@@ -50,33 +50,38 @@ pub fn help(columns: usize) -> String {
     ] {
         page.line(format!("  {line}"));
     }
+    if !benches.stands().is_empty() {
+        page.paragraph("  ", "A sentence may end in how the lead stood:");
+    }
+    for stand in benches.stands() {
+        page.line(format!("    with {}", stand.told().replace('`', "")));
+    }
     page.finish()
 }
 
 /// Where a conversation stands: the likeliest, and what to do next.
-pub fn so_far(bench: &Bench<'_>, finding: &Finding, columns: usize) -> String {
+pub fn so_far(benches: &Benches<'_>, finding: &Finding, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     if finding.evidence.is_empty() {
         return page.finish();
     }
+    let bench = benches.first();
     contradictions(&mut page, finding);
     page.line("Likeliest:");
     for explanation in finding.explanations.iter().filter(|one| one.share >= WORTH).take(3) {
         page.paragraph(&format!("  {:>4}  ", percent(explanation.share)), &told(bench, explanation));
     }
-    if let Some(first) = finding.explanations.first().filter(|first| first.share >= SETTLED) {
-        mend(&mut page, bench, first);
-    }
-    next(&mut page, bench, finding.next.as_ref());
+    what_to_do(&mut page, benches, &finding.explanations, finding.next.as_ref());
     page.finish()
 }
 
 /// All of it.
-pub fn finding(page: &mut Page, bench: &Bench<'_>, finding: &Finding) {
+pub fn finding(page: &mut Page, benches: &Benches<'_>, finding: &Finding) {
     if finding.evidence.is_empty() {
         page.line("nothing was said of the lead");
         return;
     }
+    let bench = benches.first();
     page.line(&bench.assembly().lead.title);
     page.heading("What was seen");
     for (at, evidence) in (1..).zip(&finding.evidence) {
@@ -85,10 +90,35 @@ pub fn finding(page: &mut Page, bench: &Bench<'_>, finding: &Finding) {
     contradictions(page, finding);
     page.heading("Likeliest");
     likeliest(page, bench, &finding.explanations);
-    if let Some(first) = finding.explanations.first() {
-        mend(page, bench, first);
+    what_to_do(page, benches, &finding.explanations, finding.next.as_ref());
+}
+
+/// What to do: to measure while it may be one thing or another, and to mend what it surely is, or what nothing that can be
+/// tried would tell from the rest.
+pub fn what_to_do(page: &mut Page, benches: &Benches<'_>, explanations: &[Explanation], test: Option<&Test>) {
+    let first = explanations.first().filter(|first| is_settled(first, test));
+    if let Some(first) = first {
+        mend(page, benches.first(), first);
     }
-    next(page, bench, finding.next.as_ref());
+    next(page, benches, test);
+}
+
+/// The same for somebody who mends before anything else is asked: what would settle it comes first all the same.
+pub fn what_to_mend(
+    page: &mut Page,
+    benches: &Benches<'_>,
+    explanations: &[Explanation],
+    test: Option<&Test>,
+) {
+    what_to_do(page, benches, explanations, test);
+    if let Some(first) = explanations.first().filter(|first| !is_settled(first, test)) {
+        mend(page, benches.first(), first);
+    }
+}
+
+/// Whether it is surely this, or nothing tells more.
+fn is_settled(first: &Explanation, test: Option<&Test>) -> bool {
+    first.share >= SETTLED || test.is_none()
 }
 
 /// The likeliest explanations with what speaks for and against each.
@@ -132,7 +162,7 @@ fn contradictions(page: &mut Page, finding: &Finding) {
 }
 
 /// How to mend the likeliest, each way once.
-pub fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
+fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
     let mut ways: Vec<String> = Vec::new();
     // Fewer faults are likelier than more, and nobody can tell these apart.
     let least = first.either.iter().map(Vec::len).min().unwrap_or(0);
@@ -152,7 +182,8 @@ pub fn mend(page: &mut Page, bench: &Bench<'_>, first: &Explanation) {
     page.paragraph("  ", "Then measure again before it touches a machine.");
 }
 
-pub fn next(page: &mut Page, bench: &Bench<'_>, test: Option<&Test>) {
+/// The next thing to try, and how the lead is to stand for it.
+fn next(page: &mut Page, benches: &Benches<'_>, test: Option<&Test>) {
     page.heading("Next");
     let Some(test) = test else {
         page.paragraph(
@@ -161,20 +192,30 @@ pub fn next(page: &mut Page, bench: &Bench<'_>, test: Option<&Test>) {
         );
         return;
     };
+    let stands: Vec<String> = test.stands(benches).iter().map(Stand::told).collect();
+    let so = if stands.is_empty() { String::new() } else { format!("with {}: ", stands.join(" and ")) };
     match &test.kind {
         TestKind::Measure(measurement) => {
-            page.paragraph("  ", &measure(bench, measurement));
+            page.paragraph("  ", &capital(&format!("{so}{}", measure(benches.at(test.at), measurement))));
             if let Some(good) = test.good {
                 page.paragraph("  ", &format!("A good lead reads {}.", good.told(measurement.range)));
             }
         }
-        TestKind::Press(control) => page.paragraph(
-            "  ",
-            &format!(
-                "Machine off: plug the lead into the controller and the machine. Switch on, press `{control}`, and say what the \
-                 machine does: `{control} works`, `{control} does nothing`, `{control} gives …`."
-            ),
-        ),
+        TestKind::Press(control) => {
+            let said = test.said(benches);
+            let plug = if stands.is_empty() {
+                "plug the lead into the controller and the machine"
+            } else {
+                "plug the lead into the machine"
+            };
+            page.paragraph(
+                "  ",
+                &capital(&format!(
+                    "{so}machine off: {plug}. Switch on, press `{control}`, and say what the machine does: `{control} \
+                     works{said}`, `{control} does nothing{said}`, `{control} gives …{said}`."
+                )),
+            );
+        }
     }
 }
 
@@ -183,14 +224,19 @@ fn measure(bench: &Bench<'_>, measurement: &Measurement) -> String {
     let lead = &bench.assembly().lead;
     let has_chips = lead.parts.iter().any(|part| matches!(part.id(), PartId::Chip(_)));
     let chips = if has_chips { ", chips out of their sockets" } else { "" };
+    let (ends, plugged) = if bench.assembly().controllers.len() > 1 {
+        ("all ends", "the lead plugged in at its controllers")
+    } else {
+        ("both ends", "the lead in the controller")
+    };
     let first = match &measurement.held {
-        None => format!("The lead unplugged at both ends{chips}."),
+        None => format!("the lead unplugged at {ends}{chips}."),
         Some(held) if held.is_empty() => {
-            format!("The lead in the controller and not in the machine{chips}, nothing pressed.")
+            format!("{plugged} and not in the machine{chips}, nothing pressed.")
         }
         Some(held) => {
             let held: Vec<String> = held.iter().map(|control: &Control| format!("`{control}`")).collect();
-            format!("The lead in the controller and not in the machine{chips}, {} held.", held.join(" and "))
+            format!("{plugged} and not in the machine{chips}, {} held.", held.join(" and "))
         }
     };
     let place = |leg: Leg| {

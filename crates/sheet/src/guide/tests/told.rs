@@ -62,6 +62,7 @@ fn what_others_found_out_does_not_cost_a_reader_the_ticks() {
     options.elsewhere.push(Elsewhere {
         title: "Teal games console".to_owned(),
         place: Place::Machine,
+        end: EndId::Port,
         fit: Fit::Works,
         verdict: Verdict::Works,
         is_harmless: true,
