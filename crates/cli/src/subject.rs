@@ -39,17 +39,6 @@ impl SubjectArgs {
         }
     }
 
-    /// Finds the lead. What is designed need not be sound.
-    ///
-    /// # Errors
-    /// As [`SubjectArgs::proved`].
-    pub fn found(&self, shelf: &Shelf) -> Result<Assembly, Trouble> {
-        match self.names.as_slice() {
-            [lead] => read(lead, &self.wishes, shelf),
-            [] | [_, ..] => Ok(self.proved(shelf)?.0),
-        }
-    }
-
     /// The words that may be paths of files.
     pub fn words(&self) -> Vec<String> {
         self.names.iter().chain(self.wishes.words()).cloned().collect()

@@ -220,12 +220,18 @@ impl<'p> Search<'p> {
         Ok(conflicts)
     }
 
-    /// Whether there is no lead with these facts alone: none with fewer of them is none, and a lead with more is one.
+    /// Whether there is no lead with these facts alone. Of wire no lead with fewer of them is none, and a lead with more is
+    /// one; chips are not tried in every way, so of these each set tells of itself alone.
     fn forbid(&self, facts: &[&Fact]) -> Result<bool, Unbuilt> {
         let set: Vec<bool> = self.all.iter().map(|fact| facts.contains(&fact)).collect();
         let is_within = |one: &[bool], other: &[bool]| one.iter().zip(other).all(|(one, other)| one <= other);
         let tells = |(judged, forbid): (&Vec<bool>, &bool)| {
-            (if *forbid { is_within(judged, &set) } else { is_within(&set, judged) }).then_some(*forbid)
+            let is_told = match self.means {
+                Means::Wire if *forbid => is_within(judged, &set),
+                Means::Wire => is_within(&set, judged),
+                Means::All => *judged == set,
+            };
+            is_told.then_some(*forbid)
         };
         if let Some(forbid) = self.judged.borrow().iter().find_map(tells) {
             return Ok(forbid);

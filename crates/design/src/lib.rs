@@ -193,8 +193,11 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
     if is_for_chips && !is_settled(problem, &options) {
         options.extend(with_chips(problem, allows)?);
     }
+    // They were looked for by the grade of their lines alone: the proof has the last word.
+    let is_sound = |choice: &Choice| choice.proof.verdict.is_sound();
+    options.retain(is_sound);
     if fits {
-        // What costs more has to lose less; a donor was asked for by name.
+        // What costs more has to lose less; a donor that somebody has costs nothing.
         options.retain(|choice| {
             choice.class == Class::Donor || !is_whole && !choice.assembly.plays_no_direction()
         });
@@ -232,7 +235,7 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
     let program = if wants_program { ProgramTask::of(problem) } else { None };
     if !is_settled(problem, &options) {
-        options.extend(without(problem, &conflicts, is_served, allows)?);
+        options.extend(without(problem, &conflicts, is_served, allows)?.into_iter().filter(is_sound));
     }
     options.sort_by(|one, other| by_merit(&problem.nice, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
@@ -339,10 +342,10 @@ impl OfWire {
                 best = other;
             }
         }
-        let fits = problem.accepts(&best.assembly, &best.proof.findings, &best.proof.controls_lost);
         if !problem.is_brief {
             best = proved(problem, Class::Plain, best.assembly)?;
         }
+        let fits = problem.accepts(&best.assembly, &best.proof.findings, &best.proof.controls_lost);
         Ok(Self { best, fits })
     }
 }

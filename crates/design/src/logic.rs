@@ -26,8 +26,8 @@ use steps::Steps;
 use wants::Want;
 use ways::{Section, Way};
 
-/// So many leads are judged before it is given up.
-const MOST_JUDGED: usize = 6;
+/// So many choices of ways are tried, each in every family, before it is given up.
+const MOST_TRIED: usize = 4;
 
 /// So many ways to serve all contacts are weighed.
 const MOST_WEIGHED: usize = 4096;
@@ -87,10 +87,11 @@ impl Problem {
         let (served, mut ways) = self.services(rails);
         let stocks = self.stocks();
         self.leave_out_wires_that_fail(&served, &mut ways)?;
-        let mut judged = 0;
+        let mut tried = 0;
         for Served { ways, .. } in choices(&ways, &stocks) {
             let ways: Vec<Way> = ways.into_iter().cloned().collect();
             let mut best: Option<Judged> = None;
+            let mut is_tried = false;
             for stock in &stocks {
                 let Some(packed) = packed(&ways, *stock) else { continue };
                 if packed.is_empty() && ways.iter().all(|way| !matches!(way, Way::Chain(_))) {
@@ -101,7 +102,7 @@ impl Problem {
                 if !self.has_all(&assembly.lead) {
                     continue;
                 }
-                judged += 1;
+                is_tried = true;
                 let judged = self.judge_while(assembly, |finding| self.bears(finding))?;
                 let Some(found) = judged.filter(|judged| self.accepts_judged(judged)) else { continue };
                 if best.as_ref().is_none_or(|best| rank(&found) < rank(best)) {
@@ -111,7 +112,8 @@ impl Problem {
                     break;
                 }
             }
-            if best.is_some() || judged >= MOST_JUDGED {
+            tried += usize::from(is_tried);
+            if best.is_some() || tried == MOST_TRIED {
                 return Ok(best);
             }
         }

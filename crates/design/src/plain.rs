@@ -135,8 +135,11 @@ impl Problem {
     /// # Errors
     /// As [`judge_while`].
     pub(crate) fn judge_once(&self, assembly: Assembly) -> Result<Judged, Unbuilt> {
+        let is_new = self.known.of(&assembly).is_none();
         let judged = self.judge_while(assembly, |_| true)?.expect("everything is borne");
-        self.known.0.borrow_mut().push(judged.clone());
+        if is_new {
+            self.known.0.borrow_mut().push(judged.clone());
+        }
         Ok(judged)
     }
 

@@ -2,7 +2,7 @@
 //!
 //! | said | means |
 //! | --- | --- |
-//! | `port.3 - controller.14 reads 1.2k` | a reading of the lead alone, unplugged at both ends |
+//! | `port.3 - controller.14 reads 1.2k` | a reading of the lead alone, unplugged at all ends |
 //! | `3 - 7 reads open` | bare contacts are the port end's |
 //! | `port.3 - port.9 holding left reads 450` | the controller is plugged in, and held |
 //! | `diode port.3 - controller.14 reads 0.6 V` | the diode range, the red probe first |
@@ -18,7 +18,7 @@
 //! Of a lead with a switch, or with two controller ends, a sentence may say how the lead stood: `b does nothing at b-fires`,
 //! `left works with nothing plugged into controller-2`. One that does not say it is of any of the ways.
 
-use solderside_lead::{EndId, Leg, ParseLegError, Stand, State};
+use solderside_lead::{EndId, Leg, ParseLegError, SECOND, Stand, State};
 use solderside_profile::{Action, Control, Controller, listed, nearest, quoted};
 use solderside_trade::ContactId;
 
@@ -55,7 +55,7 @@ pub enum ParseEvidenceError {
         help: String,
     },
     /// A control of what is not plugged in, as the sentence has it.
-    #[error("{} is not plugged in then; leave out what is said of the ends, or name a control of what is", quoted(.0))]
+    #[error("{} is not plugged in then; leave out what is said of the ends, here or with `--stands`, or name a control of what is", quoted(.0))]
     NotPlugged(String),
     /// A position that no switch of the lead has.
     #[error("no switch of the lead stands at {}; {}", quoted(.found), .help)]
@@ -66,7 +66,7 @@ pub enum ParseEvidenceError {
         help: String,
     },
     /// Two positions of one switch.
-    #[error("one switch cannot stand in two positions; say what was seen in each, a sentence each")]
+    #[error("a lead stands in one way at a time; say what was seen in each, a sentence each")]
     TwoPositions,
     /// An action that the port does not listen for.
     #[error("{} is no action of this port; {}", quoted(.found), .help)]
@@ -197,7 +197,7 @@ fn stands(text: &str, benches: &Benches<'_>) -> Result<(String, Vec<Stand>), Par
         let short = if stand.is_of_switch() { format!("at {}", stand.position) } else { told.clone() };
         let phrases = [format!("with {told}"), format!("and {told}"), told, short];
         for phrase in phrases.iter().map(|phrase| format!(" {phrase} ")) {
-            if let Some(at) = sentence.find(&phrase) {
+            while let Some(at) = sentence.find(&phrase) {
                 sentence.replace_range(at..at + phrase.len(), " ");
                 said.push(stand.clone());
             }
@@ -363,14 +363,13 @@ fn control(word: &str, bench: &Bench<'_>) -> Result<Control, ParseEvidenceError>
     let is_named = |control: &&Control| {
         let own = control.as_str();
         let Some(end) = end else { return own.eq_ignore_ascii_case(named) };
-        let (_, suffix) = own.split_at(own.len().saturating_sub(named.len()));
-        let is_short =
-            own.strip_suffix(suffix).is_some_and(|before| before.is_empty() || before.ends_with('-'));
+        let at_its_own = own.strip_prefix(SECOND).and_then(|rest| rest.strip_prefix('-'));
+        let is_so_named = |name: &str| name.eq_ignore_ascii_case(named);
         let mut ends = bench.assembly().controllers();
         let is_there = |(at, controller): (EndId, &Controller)| {
             at.to_string() == end && controller.controls().contains(control)
         };
-        suffix.eq_ignore_ascii_case(named) && is_short && ends.any(is_there)
+        (is_so_named(own) || at_its_own.is_some_and(is_so_named)) && ends.any(is_there)
     };
     let found = controls.iter().filter(is_named).min_by_key(|control| control.as_str().len()).cloned();
     found.ok_or_else(|| {

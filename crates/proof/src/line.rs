@@ -46,7 +46,8 @@ impl<'l> Line<'l> {
 
     /// The question which grade it reads with, whatever the margin.
     pub(crate) fn grade_question(&self) -> Question<'_, Grade> {
-        let look = |case: &Case| Bad { by: 0.0, ..self.look(case) };
+        // No margin is found, so none may be told: what is infinite is not.
+        let look = |case: &Case| Bad { by: f64::INFINITY, ..self.look(case) };
         Question::new(self.networks.moving(), || self.order(), look, |case| self.hint(case))
             .lost_at(Grade::Unproved)
     }

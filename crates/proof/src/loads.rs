@@ -59,7 +59,7 @@ pub(crate) struct Culprit {
 pub(crate) enum Asked<'e> {
     /// Every finding, and what everything carries.
     All,
-    /// The same of a lead that may be built; of one that is not sound the findings only.
+    /// The same, but of a lead that harms not what anything carries.
     ToBuild,
     /// Every finding.
     Findings,

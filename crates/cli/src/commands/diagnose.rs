@@ -35,7 +35,7 @@ Examples:
   solderside diagnose heron-stick plover \"left does nothing\"      the lead that `design` would make
 
 What can be said:
-  port.3 - controller.14 reads 1.2k        the lead alone, unplugged at both ends; bare contacts are the port end's
+  port.3 - controller.14 reads 1.2k        the lead alone, unplugged at all ends; bare contacts are the port end's
   3 - 9 holding left reads 450             plugged into the controller, `left` held, the machine unplugged
   diode 3 - controller.14 reads 0.6 V      the diode range, the red probe first
   3 - 7 beeps; 3 - 7 is silent             the buzzer
@@ -47,7 +47,8 @@ What can be said:
   second-up works with nothing plugged into controller
                                            what was plugged into a lead for two, else in any way; or `up on controller-2`
 
-Exit codes: 0 the lead is most likely good; 1 it is most likely not; 2 the input was wrong.";
+Exit codes: 0 the lead is most likely good, or nothing was said of it; 1 it is most likely not; 2 the input was wrong, or the lead
+is not sound on paper.";
 
 /// Find what is wrong with a lead, from any mix of readings and symptoms
 ///
@@ -94,10 +95,19 @@ impl DiagnoseArgs {
     pub fn run(&self, shelf: Option<&Path>, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
         let (subject, seen) = self.subject(shelf)?;
         let shelf = Shelf::open(shelf, &subject.words())?;
-        let assembly = subject.found(&shelf)?;
+        let (assembly, proof) = subject.proved(&shelf)?;
         if assembly.donor.is_some() {
             let help = "read each join with a meter, and try the pad by itself in the machine: it must work as before";
             return Err(Trouble::by_donor("diagnoses", help));
+        }
+        // What is wrong on paper is no fault of the build, and such a lead is not to be pressed in a machine.
+        if !proof.verdict.is_sound() {
+            let why = proof.findings.first().map_or("", |finding| finding.text.as_str());
+            let text = format!("the lead is not sound on paper: {} {why}", proof.verdict.as_str());
+            return Err(Trouble::new(
+                text.trim_end(),
+                "leave it out of the machine, read all of it with `prove`, and mend it on paper first",
+            ));
         }
         let settings = assembly.settings();
         let unless_said = self.stands.stands(&settings)?;

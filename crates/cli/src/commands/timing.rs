@@ -67,7 +67,8 @@ pub struct TimingArgs {
 impl TimingArgs {
     pub fn run(&self, shelf: Option<&Path>) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, &self.subject.words())?;
-        let assembly = self.subject.found(&shelf)?;
+        let (assembly, proof) = self.subject.proved(&shelf)?;
+        let warning = (!proof.verdict.is_sound()).then(|| report::headline(&assembly, &proof));
         // Of a control that nobody has, what all controllers have is told.
         known_controls(&self.pressed, &assembly.controllers)?;
         let settings = assembly.settings();
@@ -82,6 +83,9 @@ impl TimingArgs {
             written = Some(file.display().to_string());
         }
         let mut page = Page::default();
+        if let Some(warning) = warning {
+            page.line(warning);
+        }
         if settings.len() > 1 {
             page.line(format!("{}:", report::capital(&setting.told())));
         }

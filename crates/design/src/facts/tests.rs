@@ -32,6 +32,14 @@ fn what_is_remembered_of_a_set_of_facts_is_what_judging_it_anew_says() {
             let kept: Vec<&Fact> =
                 facts.iter().zip(set).filter_map(|(fact, kept)| kept.then_some(fact)).collect();
             assert_eq!(search.forbid_anew(&kept), Ok(*forbids), "{kept:?}");
+            // What follows from this set is what judging says.
+            for at in 0..facts.len() {
+                let mut near = set.clone();
+                near[at] = *forbids;
+                let near: Vec<&Fact> =
+                    facts.iter().zip(&near).filter_map(|(fact, kept)| kept.then_some(fact)).collect();
+                assert_eq!(search.forbid_anew(&near), Ok(*forbids), "{near:?}");
+            }
         }
         // Of every conflict each fact is needed: without it, and with nothing else, a lead exists.
         for conflict in conflicts {

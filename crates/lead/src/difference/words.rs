@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use solderside_profile::{Action, Body, Control, PartId, listed};
-use solderside_trade::ContactId;
+use solderside_trade::{ChangeoverPart, ContactId};
 
 use super::order::{Act, Conductor, ConductorEnd, Touch};
 use crate::allocation::Allocation;
@@ -168,9 +168,11 @@ impl Words<'_> {
     }
 }
 
-/// "a 1N4148", "an SPDT"
+/// "a 1N4148", "an SPDT", "a DPDT"
 pub(super) fn with_article(body: Body) -> String {
-    let article = if matches!(body, Body::Changeover(_)) { "an" } else { "a" };
+    let is_spoken_with_a_vowel =
+        matches!(body, Body::Changeover(ChangeoverPart::OnOff | ChangeoverPart::OnePole));
+    let article = if is_spoken_with_a_vowel { "an" } else { "a" };
     format!("{article} {body}")
 }
 

@@ -1,7 +1,7 @@
 //! Diagnosis against leads with a hidden fault: the true fault, or one that no measurement can tell from it, is named first
 //! at least 97 times in a hundred, after the plan or the first wrong press and at most four further tests.
 //!
-//! Here a few faults of each of ten leads are tried; `cargo run --release -p solderside-meter --example accuracy` tries all.
+//! Here a few faults of each of twelve leads are tried; `cargo run --release -p solderside-meter --example accuracy` tries all.
 
 use solderside_lead::Assembly;
 

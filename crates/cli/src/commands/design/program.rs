@@ -93,7 +93,7 @@ fn by_chips(count: &Count) -> String {
             format!("{alike}; only how long they rest tells, and that takes a timer")
         }
         None => {
-            "the order of the moves tells all steps apart: chips that remember it could count too".to_owned()
+            "the order of the moves tells apart what wants different things: chips that remember it could count too".to_owned()
         }
     }
 }

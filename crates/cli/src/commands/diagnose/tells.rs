@@ -38,7 +38,7 @@ pub fn opening(benches: &Benches<'_>, columns: usize) -> String {
 pub fn help(benches: &Benches<'_>, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     for line in [
-        "3 - 7 reads 1.2k                       port end, the lead alone, unplugged at both ends; or `open`",
+        "3 - 7 reads 1.2k                       port end, the lead alone, unplugged at all ends; or `open`",
         "port.3 - controller.14 reads 0.4       from end to end",
         "3 - 9 holding left reads 450           plugged into the controller, the machine unplugged",
         "diode 3 - controller.14 reads 0.6 V    the diode range, the red probe first",
@@ -203,10 +203,11 @@ fn next(page: &mut Page, benches: &Benches<'_>, test: Option<&Test>) {
         }
         TestKind::Press(control) => {
             let said = test.said(benches);
-            let plug = if stands.is_empty() {
-                "plug the lead into the controller and the machine"
-            } else {
+            let is_plugged = test.stands(benches).iter().any(|stand| !stand.is_of_switch());
+            let plug = if is_plugged {
                 "plug the lead into the machine"
+            } else {
+                "plug the lead into the controller and the machine"
             };
             page.paragraph(
                 "  ",
@@ -224,11 +225,10 @@ fn measure(bench: &Bench<'_>, measurement: &Measurement) -> String {
     let lead = &bench.assembly().lead;
     let has_chips = lead.parts.iter().any(|part| matches!(part.id(), PartId::Chip(_)));
     let chips = if has_chips { ", chips out of their sockets" } else { "" };
-    let (ends, plugged) = if bench.assembly().controllers.len() > 1 {
-        ("all ends", "the lead plugged in at its controllers")
-    } else {
-        ("both ends", "the lead in the controller")
-    };
+    let ends = if bench.assembly().controllers.len() > 1 { "all ends" } else { "both ends" };
+    let there = bench.assembly().controllers.iter().filter(|own| !own.contacts.is_empty()).count();
+    let plugged =
+        if there > 1 { "the lead plugged in at its controllers" } else { "the lead in the controller" };
     let first = match &measurement.held {
         None => format!("the lead unplugged at {ends}{chips}."),
         Some(held) if held.is_empty() => {
