@@ -167,7 +167,7 @@ impl Finding {
     }
 
     /// Whether it tells of something that is harmed.
-    pub(crate) fn is_harm(&self) -> bool {
+    pub fn is_harm(&self) -> bool {
         self.severity == Severity::Harm
     }
 

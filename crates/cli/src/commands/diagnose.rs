@@ -15,6 +15,7 @@ use solderside_profile::{Control, Kind, Misread};
 use crate::answer::{Reply, Status};
 use crate::dialogue::{Dialogue, Order};
 use crate::page::Page;
+use crate::report;
 use crate::shelf::{Shelf, name_of};
 use crate::stands::StandsArgs;
 use crate::store;
@@ -48,7 +49,7 @@ What can be said:
                                            what was plugged into a lead for two, else in any way; or `up on controller-2`
 
 Exit codes: 0 the lead is most likely good, or nothing was said of it; 1 it is most likely not; 2 the input was wrong, or the lead
-is not sound on paper.";
+harms on paper, or may.";
 
 /// Find what is wrong with a lead, from any mix of readings and symptoms
 ///
@@ -100,14 +101,11 @@ impl DiagnoseArgs {
             let help = "read each join with a meter, and try the pad by itself in the machine: it must work as before";
             return Err(Trouble::by_donor("diagnoses", help));
         }
-        // What is wrong on paper is no fault of the build, and such a lead is not to be pressed in a machine.
-        if !proof.verdict.is_sound() {
-            let why = proof.findings.first().map_or("", |finding| finding.text.as_str());
-            let text = format!("the lead is not sound on paper: {} {why}", proof.verdict.as_str());
-            return Err(Trouble::new(
-                text.trim_end(),
-                "leave it out of the machine, read all of it with `prove`, and mend it on paper first",
-            ));
+        // To find a fault the lead is pressed in a machine: not one that harms it, or may.
+        if let Some(why) = proof.findings.iter().find(|own| own.is_harm() || own.is_open()) {
+            let verb = if why.is_harm() { "harms" } else { "may harm or not work" };
+            let help = "leave it out of the machine, read all of it with `prove`, and mend it on paper first";
+            return Err(Trouble::new(format!("on paper the lead {verb}: {}", why.text), help));
         }
         let settings = assembly.settings();
         let unless_said = self.stands.stands(&settings)?;
@@ -136,6 +134,10 @@ impl DiagnoseArgs {
         let is_good = first.is_none_or(|first| first.either.iter().any(Vec::is_empty));
         let status = if is_good { Status::Sound } else { Status::Found };
         let mut page = Page::in_columns(dialogue.columns());
+        if !proof.verdict.is_sound() {
+            page.line(report::headline(&assembly, &proof));
+            page.line("Not all that it does wrong is a mistake of its builder: `prove` tells what is wrong on paper.");
+        }
         tells::finding(&mut page, &benches, &finding);
         let wire = wire::Diagnosis::new(
             &benches,

@@ -201,3 +201,15 @@ fn a_lead_that_is_not_there_yet_is_made_first() {
         "{err}"
     );
 }
+
+#[test]
+fn a_lead_that_harms_on_paper_is_pressed_in_no_machine() {
+    let bench = Bench::new();
+    let lead = "diagnose heron-stick plover --join 1-8 --join 15-7";
+    let told = bench.typed(lead, &["left does nothing"], "").wrong();
+    assert!(told.contains("on paper the lead harms"), "{told}");
+    assert!(told.contains("leave it out of the machine"), "{told}");
+    // One that only does not work is told as that before anything is looked for.
+    let ran = bench.typed("diagnose heron-stick nine-pin-scanned-returns --class plain", &["left works"], "");
+    assert!(ran.out.contains("fails (do not build it)") && ran.out.contains("`prove` tells"), "{}", ran.out);
+}

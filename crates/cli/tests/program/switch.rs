@@ -242,7 +242,7 @@ fn wrong_words_of_a_position_are_answered_with_the_right_ones() {
     for (said, what) in [
         ("b works at b-fire", "write `b-fires`"),
         ("b works at nowhere", "write `b-fires` or `b-jumps`"),
-        ("b works at b-fires at b-jumps", "one switch cannot stand in two positions"),
+        ("b works at b-fires at b-jumps at b-fires", "a lead stands in one way at a time"),
     ] {
         let told = bench.typed(&format!("diagnose {NAME}"), &[said], "").wrong();
         assert!(told.contains(what), "{said}: {told}");
