@@ -262,6 +262,7 @@ fn picture(subject: &Subject<'_>) -> Markup {
             }
         } }
         @if !assembly.lead.parts.is_empty() { p { (of_parts(&assembly.lead)) } }
+        (boards::all_too_large(subject))
         (figure(drawing(assembly, colouring), "The whole lead. Where two conductors cross, the lower one has a gap."))
         @for end in assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id) && end.id != EndId::Donor) {
             @if let Some(picture) = end_drawing(assembly, colouring, end.id) {
@@ -271,12 +272,25 @@ fn picture(subject: &Subject<'_>) -> Markup {
     }
 }
 
-/// A drawing with what it is; a wide one is scrolled, with the keyboard too.
+/// A drawing with what it is; a wide one is slid sideways on a narrow screen, with the keyboard too, and says so there.
 fn figure(picture: String, caption: &str) -> Markup {
-    let is_wide = picture.contains("class=\"wide\"");
+    let Some(width) = wide_width(&picture) else {
+        return html! { figure { (PreEscaped(picture)) figcaption { (caption) } } };
+    };
     html! {
-        figure tabindex=[is_wide.then_some("0")] { (PreEscaped(picture)) figcaption { (caption) } }
+        figure style=(format!("--wide:{width}px")) {
+            p class="slide" aria-hidden="true" { "Wider than the screen: slide it sideways →" }
+            div class="pan" role="region" tabindex="0" aria-label={ "Drawing, may be wider than the screen: " (caption) } { (PreEscaped(picture)) }
+            figcaption { (caption) }
+        }
     }
+}
+
+/// The width of a drawing that is not shrunk to a phone.
+fn wide_width(picture: &str) -> Option<&str> {
+    let (_, from) = picture.split_once("class=\"wide\"")?;
+    let (_, from) = from.split_once(" width=\"")?;
+    from.split_once('"').map(|(width, _)| width)
 }
 
 /// What the drawing shows of the parts.

@@ -164,6 +164,25 @@ impl BoardPlan {
     pub fn millimetres(&self) -> [f64; 2] {
         [self.rows, self.columns].map(|holes| f64::from(holes) * PITCH_MM)
     }
+
+    /// Where an ordinary hood is too small for it: both sizes, and what to do. None where it goes in, or where there is no hood.
+    pub fn too_large(&self, lead: &Lead) -> Option<String> {
+        let family = lead.end(self.end)?.connector.family;
+        let room = family.hood_room()?;
+        let [room_wide, room_long] = room.value.map(|length| length.get() * 1000.0);
+        let [long, wide] = self.millimetres();
+        let fits = wide <= room_wide && long <= room_long;
+        (!fits).then(|| {
+            format!(
+                "This board is too large for an ordinary hood of a {family}: it is {wide:.1} mm wide and {long:.1} mm long, and such a \
+                 hood takes about {room_wide:.0} mm by {room_long:.0} mm ({}). Before you cut anything, have a hood that is larger \
+                 inside, or a small closed box of at least {:.0} mm by {:.0} mm inside and 15 mm high, in the cable close to this end.",
+                room.source.text,
+                (wide + 4.0).ceil(),
+                (long + 4.0).ceil()
+            )
+        })
+    }
 }
 
 impl BoardWire {

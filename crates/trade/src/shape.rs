@@ -105,6 +105,20 @@ impl Family {
         }
     }
 
+    /// What a board may take of an ordinary hood's inside: its width, and its length from the connector to the cable's
+    /// clamp. `None` where the body has no hood.
+    #[must_use]
+    pub const fn hood_room(self) -> Option<Sourced<[Metres; 2]>> {
+        match self {
+            Self::De9 | Self::De15Hd => Some(rows::HOOD_E),
+            Self::Da15 => Some(rows::HOOD_A),
+            Self::Db25 => Some(rows::HOOD_B),
+            Self::MiniDin8 => Some(round::MINI_SLEEVE),
+            Self::Din5Arc180 | Self::Din8Arc262 | Self::Din8Arc270 => Some(round::SLEEVE),
+            Self::Edge28x2 | Self::Terminals(_) => None,
+        }
+    }
+
     /// The distance between neighbours in a row, or along a circle in a straight line.
     #[must_use]
     pub const fn pitch(self) -> Sourced<Metres> {

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use solderside_lead::{Assembly, Leg};
+use solderside_lead::{Assembly, Lead, Leg};
 use solderside_sheet::{BoardPlan, BoardWire, Colouring, Hole, board_drawing};
 
 use crate::answer::{Reply, Status};
@@ -67,7 +67,7 @@ impl BoardArgs {
             ));
         }
         for plan in &plans {
-            show(&mut page, plan);
+            show(&mut page, plan, &assembly.lead);
         }
         let mut written = None;
         if let Some(file) = &self.drawing {
@@ -84,10 +84,13 @@ fn drawn(assembly: &Assembly, plans: &[BoardPlan]) -> String {
     board_drawing(assembly, &Colouring::of(assembly), plans)
 }
 
-fn show(page: &mut Page, plan: &BoardPlan) {
+fn show(page: &mut Page, plan: &BoardPlan, lead: &Lead) {
     let [high, wide] = plan.millimetres();
     page.heading(&format!("Board at the end `{}`", plan.end));
     page.line(format!("  {} columns, {} rows: {wide:.1} mm by {high:.1} mm", plan.columns, plan.rows));
+    if let Some(told) = plan.too_large(lead) {
+        page.paragraph("  ", &told);
+    }
     let insulated = plan.wires.iter().filter(|wire| wire.insulated).count();
     page.line(match insulated {
         0 => "  no wire crosses another: all are bare".to_owned(),

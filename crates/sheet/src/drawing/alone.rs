@@ -2,15 +2,12 @@
 
 use solderside_lead::{Assembly, Join, Leg, Part};
 
-use super::board;
 use super::geometry::{Placed, Point, Way};
 use super::hood::{Drafter, Hanging, Hood, Tip};
 use super::key::Key;
 use super::label::{Plate, Wording};
 use super::lanes::Lanes;
-use super::layout::{
-    CAPTION_HEIGHT, Layout, MARGIN, board_wires, components, end_captions, fan, legs, set, tags, used,
-};
+use super::layout::{CAPTION_HEIGHT, Layout, MARGIN, components, end_captions, fan, legs, set, used};
 use super::strand::Strand;
 use crate::colouring::Colouring;
 use crate::words::{contact, function_here, has_board, purpose};
@@ -34,15 +31,10 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
     // Nothing is drawn smaller than in the whole lead, and the short ones not absurdly large.
     placed.scale *= ((WIDTH / 2.0 - MARGIN) / placed.half_size().x).clamp(1.0, 1.6);
     placed.middle = Point { x: 0.0, y: 0.0 };
-    let mut sides = if has_board(&assembly.lead, placed.id) {
-        // The cable goes one way from a board.
-        let all = board::draft(&assembly.lead, &placed, Way::Down, &|_, _| 0.0);
-        [(Way::Up, Hood::default()), (Way::Down, all)]
-            .map(|(way, hood)| side_of(assembly, colouring, way, hood))
-    } else {
-        let hanging = Hanging::new(&assembly.lead, placed.id);
-        [Way::Up, Way::Down].map(|way| side(assembly, colouring, &placed, &hanging, way))
-    };
+    // What sits on a board hangs from no cup: it is drawn hole by hole with its board.
+    let on_board = has_board(&assembly.lead, placed.id);
+    let hanging = if on_board { Hanging::default() } else { Hanging::new(&assembly.lead, placed.id) };
+    let mut sides = [Way::Up, Way::Down].map(|way| side(assembly, colouring, &placed, &hanging, way));
     let reach = sides.iter().map(|side| side.hood.reach()).fold(placed.half_size().x, f64::max);
     let widest = WIDTH.max(2.0 * (reach + MARGIN));
     for side in &mut sides {
@@ -58,7 +50,7 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
     let header = MARGIN + CAPTION_HEIGHT * lines.len() as f64 + 4.0;
     placed.middle.y = header + sides[0].height() + placed.half_size().y;
     let parts: Vec<Part> =
-        assembly.lead.parts.iter().filter(|part| part.sits == placed.id).copied().collect();
+        assembly.lead.parts.iter().filter(|part| part.sits == placed.id && !on_board).copied().collect();
     let key = Key::new(std::slice::from_ref(&placed), &parts);
     let height = placed.edge(Way::Down) + sides[1].height() + key.height() + MARGIN;
     let (strands, plates) = sides.iter().flat_map(|side| side.stubs(&placed)).unzip();
@@ -68,11 +60,11 @@ pub(crate) fn end(assembly: &Assembly, colouring: &Colouring, placed: &Placed) -
         height,
         used: used(assembly),
         strands,
-        legs: legs(&hoods).into_iter().chain(board_wires(assembly, &hoods, true)).collect(),
-        links: board_wires(assembly, &hoods, false),
+        legs: legs(&hoods),
+        links: Vec::new(),
         components: components(&assembly.lead, &hoods),
-        tags: tags(assembly, &hoods),
-        boards: hoods.into_iter().filter_map(|hood| hood.board).collect(),
+        tags: Vec::new(),
+        boards: Vec::new(),
         plates,
         captions: set(lines, width / 2.0, MARGIN),
         key: key.at(width / 2.0, height),
@@ -131,7 +123,7 @@ impl Side {
             let end = if self.way == Way::Up { plate.bounds.bottom } else { plate.bounds.top };
             let lane = [Point { x, y: inner }, Point { x, y: end }];
             let points = tip.points.into_iter().chain(lane).collect();
-            (Strand::along(tip.join, points).between([tip.lead, None]), plate)
+            (Strand::along(tip.join, points), plate)
         };
         tips.into_iter().zip(self.xs.iter().copied()).enumerate().map(stub).collect()
     }

@@ -68,8 +68,14 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
                 hood with them"
                 @if chips(lead).iter().any(|fed| fed.part.sits == plan.end) { ", and a chip in its socket stands about 10 mm high" }
                 @if switches(lead, plan.end).next().is_some() { ", and the lever of a switch has to come out through an opening" }
-                ". Where it does not, take a larger hood, or a small closed box in the cable close to this end. "
+                ". "
+                @if plan.too_large(lead).is_none() { "Where it does not, take a larger hood, or a small closed box in the cable close to this end. " }
                 (source("from memory (height); common practice, no source"))
+                @if let Some(told) = plan.too_large(lead) {
+                    " "
+                    b { (told) } " A box clamps the jacket at both of its walls; the pieces from the cups to the board then run in a \
+                    short jacket of their own, and are as much longer. " (source(HABIT))
+                }
             }
         }
         @if !ends.is_empty() {
@@ -123,6 +129,7 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
             "The board of the " (end) " has " b { (plan.columns) " columns and " (plan.rows) " rows" } " of holes 2.54 mm apart, "
             (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to scale, and larger than the board."
         }
+        (too_large(&assembly.lead, plan))
         (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A round body stands on end over one hole, and its bent leg goes into the other."))
         (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
         p {
@@ -136,6 +143,16 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "Joins", "And", "By laying", "Done"], rows.collect()))
         @if !spares.is_empty() { p { "Left over in the chips: " (spares.join("; ")) "." } }
     }
+}
+
+/// That an ordinary hood is too small for a board, where that is so.
+fn too_large(lead: &Lead, plan: &BoardPlan) -> Markup {
+    html! { @if let Some(told) = plan.too_large(lead) { p class="caution" { (told) } } }
+}
+
+/// The same of all boards.
+pub(super) fn all_too_large(subject: &Subject<'_>) -> Markup {
+    html! { @for plan in &subject.boards { (too_large(&subject.assembly.lead, plan)) } }
 }
 
 /// "30.5 mm by 27.9 mm".
@@ -283,6 +300,7 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
     let has_diode = plan.seats.iter().any(|seat| matches!(seat.part.body, Body::Diode(_)));
     let mut items = vec![html! {
         b { "The board. " }
+        @if let Some(told) = plan.too_large(lead) { b { (told) } " " }
         "Cut it to " (plan.columns) " by " (plan.rows) " holes, through the row of holes beyond, and smooth its edges. Write the letters of the rows \
         and the numbers of the columns along its edges on " b { "both sides" } ": on the solder side left and right are changed over. "
         (source(HABIT))

@@ -8,6 +8,7 @@ use solderside_meter::{
 };
 
 use super::frame::{head, list, source, table, tick};
+use super::text::prose;
 use crate::words::{clean, contact, end_name, listed};
 
 /// So many faults are named for a wrong reading before the rest is counted.
@@ -121,7 +122,7 @@ fn with_controller(bench: &Bench<'_>, controls: &Controls) -> Markup {
     let rows: Vec<Vec<Markup>> = rows.collect();
     html! {
         @if !rows.is_empty() {
-            (list(&before_controls(bench.assembly())))
+            ul { @for text in before_controls(bench.assembly()) { li { (prose(text)) } } }
             (table("Each switch held, then let go", &["Hold", "Red", "Black", "Range", "Good", "Reads", "Right"], rows))
         }
         @if !controls.hidden.is_empty() {

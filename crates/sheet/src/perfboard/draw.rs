@@ -44,7 +44,7 @@ pub(crate) enum Side {
 impl Side {
     const BOTH: [Self; 2] = [Self::Component, Self::Solder];
 
-    const fn as_str(self) -> &'static str {
+    pub(super) const fn as_str(self) -> &'static str {
         match self {
             Self::Component => "component",
             Self::Solder => "solder",

@@ -63,10 +63,18 @@ impl Tried {
 
 /// The best board found.
 pub(super) fn search(task: &Task, effort: Effort) -> Found {
-    let first = from(task, effort, 0);
-    let others = (1..effort.beginnings).map(|beginning| from(task, effort, beginning));
-    let Tried { layout, wiring, .. } =
-        others.fold(first, |best, next| if next.key < best.key { next } else { best });
+    // Each beginning has dice of its own, so that they may go on side by side; of equals the first is taken.
+    let best = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..effort.beginnings)
+            .map(|beginning| scope.spawn(move || from(task, effort, beginning)))
+            .collect();
+        let first = from(task, effort, 0);
+        others
+            .into_iter()
+            .filter_map(|other| other.join().ok())
+            .fold(first, |best, next| if next.key < best.key { next } else { best })
+    });
+    let Tried { layout, wiring, .. } = best;
     let courses = wiring.courses(task);
     Found { layout, courses }
 }

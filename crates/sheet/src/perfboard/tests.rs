@@ -5,7 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use solderside_lead::{Assembly, PartId};
 
 use super::*;
-use crate::shelf::{demo_leads_with_chips, tangled_with_chip, two_registers, with_boards};
+use crate::colouring::Colouring;
+use crate::shelf::{
+    demo_leads_with_chips, stick_through_buffer, tangled_with_chip, two_registers, with_boards,
+};
 
 /// A search that is over soon: what must hold of every board holds of its too.
 fn hasty(_: &Task) -> Effort {
@@ -199,4 +202,37 @@ fn a_decoupling_capacitor_stands_beside_its_chips_supply_leg() {
 fn the_same_lead_gives_the_same_board() {
     let lead = two_registers().lead;
     assert_eq!(BoardPlan::found(&lead, EndId::Port, hasty), BoardPlan::found(&lead, EndId::Port, hasty));
+}
+
+#[test]
+fn a_board_that_is_too_large_for_an_ordinary_hood_says_both_sizes_and_a_small_one_says_nothing() {
+    for (assembly, plan) in all() {
+        let family = assembly.lead.end(plan.end).unwrap().connector.family;
+        let Some(room) = family.hood_room() else {
+            assert_eq!(
+                plan.too_large(&assembly.lead),
+                None,
+                "an end without a hood has none that is too small"
+            );
+            continue;
+        };
+        let [room_wide, room_long] = room.value.map(|length| length.get() * 1000.0);
+        let [columns, rows] = [plan.columns, plan.rows].map(|holes| f64::from(holes) * 2.54);
+        let told = plan.too_large(&assembly.lead);
+        assert_eq!(told.is_some(), columns > room_wide || rows > room_long, "{family}: {columns} by {rows}");
+        if let Some(told) = told {
+            assert!(told.contains(&format!("{columns:.1} mm wide and {rows:.1} mm long")), "{told}");
+            assert!(told.contains(&format!("{room_wide:.0} mm by {room_long:.0} mm")), "{told}");
+        }
+    }
+}
+
+#[test]
+fn the_pictures_of_a_small_board_are_as_they_were_looked_at() {
+    let assembly = stick_through_buffer();
+    let plan = BoardPlan::all(&assembly.lead).pop().unwrap();
+    for side in [Side::Component, Side::Solder] {
+        let picture = side_drawing(&assembly, &Colouring::usual(&assembly), &plan, side);
+        insta::assert_snapshot!(format!("buffer_{}_side", side.as_str()), picture.replace('>', ">\n"));
+    }
 }

@@ -21,6 +21,17 @@ const MINI_PLACES: Source = Source::assumed(
 pub(super) const SKIRT: Sourced<Metres> = Sourced::new(Metres::literal(13.2e-3), DIN);
 pub(super) const MINI_SKIRT: Sourced<Metres> = Sourced::new(Metres::literal(9.5e-3), MINI);
 
+const SLEEVES: Source = Source::assumed(
+    "from memory: the bore of a plug's sleeve, and 20 mm from the cups to the clamp; sleeves differ",
+);
+
+pub(super) const SLEEVE: Sourced<[Metres; 2]> = sleeve(12e-3);
+pub(super) const MINI_SLEEVE: Sourced<[Metres; 2]> = sleeve(8e-3);
+
+const fn sleeve(bore: f64) -> Sourced<[Metres; 2]> {
+    Sourced::new([Metres::literal(bore), Metres::literal(20e-3)], SLEEVES)
+}
+
 const RADIUS: Metres = Metres::literal(3.5e-3);
 /// The chord of 45 degrees.
 pub(super) const PITCH: Sourced<Metres> = Sourced::new(Metres::literal(2.68e-3), DIN);

@@ -29,6 +29,18 @@ pub(super) const SHELL_E_HIGH_DENSITY: Body = shell(HIGH_DENSITY_ROW_PITCH, 16.3
 pub(super) const SHELL_A: Body = shell(ROW_PITCH, 24.66e-3, 33.32e-3);
 pub(super) const SHELL_B: Body = shell(ROW_PITCH, 38.38e-3, 47.04e-3);
 
+const HOOD: Source = Source::assumed(
+    "from memory: between the screws, less 4 mm for these and the walls; 25 mm from the cups to the clamp; hoods differ",
+);
+
+pub(super) const HOOD_E: Sourced<[Metres; 2]> = hood(20.99e-3);
+pub(super) const HOOD_A: Sourced<[Metres; 2]> = hood(29.32e-3);
+pub(super) const HOOD_B: Sourced<[Metres; 2]> = hood(43.04e-3);
+
+const fn hood(width: f64) -> Sourced<[Metres; 2]> {
+    Sourced::new([Metres::literal(width), Metres::literal(25e-3)], HOOD)
+}
+
 const fn shell(row_pitch: Sourced<Metres>, width: f64, screw_spacing: f64) -> Body {
     Body::DShell {
         row_pitch,

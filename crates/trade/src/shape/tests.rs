@@ -280,3 +280,22 @@ fn a_contact_neighbours_the_next_in_its_row_and_the_nearest_in_the_next_row() {
     assert_eq!(near(Family::Edge28x2, "a"), "23 Z b");
     assert_eq!(near(Family::Terminals(TerminalCount::new(16).unwrap()), "16"), "15");
 }
+
+#[test]
+fn a_hood_is_wider_inside_than_its_d_and_narrower_than_its_screws_and_a_sleeve_than_its_skirt() {
+    for family in families() {
+        let Some(room) = family.hood_room() else {
+            assert!(matches!(family.body(), Body::Slot { .. } | Body::Strip), "{family}");
+            continue;
+        };
+        let [width, length] = room.value;
+        assert!(width > Metres::ZERO && length > Metres::ZERO, "{family}");
+        match family.body() {
+            Body::DShell { width: shell, screw_spacing, .. } => {
+                assert!(shell.value < width && width < screw_spacing.value, "{family}");
+            }
+            Body::Skirt { diameter } => assert!(width < diameter.value, "{family}"),
+            Body::Slot { .. } | Body::Strip => panic!("{family} has no hood"),
+        }
+    }
+}
