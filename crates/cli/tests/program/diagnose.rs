@@ -204,7 +204,7 @@ fn a_lead_that_is_not_there_yet_is_made_first() {
 
 #[test]
 fn a_lead_that_harms_on_paper_is_pressed_in_no_machine() {
-    let bench = Bench::new();
+    let bench = Bench::demo();
     let lead = "diagnose heron-stick plover --join 1-8 --join 15-7";
     let told = bench.typed(lead, &["left does nothing"], "").wrong();
     assert!(told.contains("on paper the lead harms"), "{told}");
