@@ -4,22 +4,50 @@
 use std::sync::LazyLock;
 
 use libfuzzer_sys::fuzz_target;
-use solderside_lead::{Assembly, read_lead};
-use solderside_meter::{Bench, Evidence, Weights};
+use solderside_lead::{Assembly, Setting, read_lead};
+use solderside_meter::{Benches, Evidence, Weights};
 use solderside_profile::{Library, SourceFile};
 
-/// A lead with a diode and a resistor between shipped profiles.
-static LEAD: LazyLock<Assembly> = LazyLock::new(|| {
-    let text = "format = 1\nkind = \"lead\"\ncontroller = \"fifteen-pin-stick\"\nport = \"nine-pin-one-fire\"\n\
-                joins = [\"controller.15 - port.1\", \"controller.13 - d1.cathode\", \"d1.anode - port.6\", \
-                \"controller.1 - port.8\"]\n[part.d1]\ndiode = \"1N4148\"\nsits_in = \"port\"\n";
-    read_lead(&SourceFile::new("lead.toml", text), &Library::with_shelf(Vec::new())).expect("it is sound")
+/// A lead with a diode and a switch between shipped profiles, in each position.
+static SETS: LazyLock<Vec<(Setting, Assembly)>> = LazyLock::new(|| {
+    let text = r#"format = 1
+kind = "lead"
+controller = "fifteen-pin-stick"
+port = "nine-pin-one-fire"
+joins = [
+    "controller.15 - port.1", "controller.13 - d1.cathode", "d1.anode - port.6", "controller.1 - port.8",
+    "controller.5 - s1.common", "s1.first - port.1", "s1.second - port.6",
+]
+
+[play]
+up = ["up"]
+fire = ["a"]
+
+[play_at.b-jumps]
+up = ["up", "b"]
+
+[play_at.b-fires]
+fire = ["a", "b"]
+
+[part.d1]
+diode = "1N4148"
+sits_in = "port"
+
+[part.s1]
+switch = "SPDT"
+sits_in = "port"
+called = "mode"
+positions = ["b-jumps", "b-fires"]
+"#;
+    let lead = read_lead(&SourceFile::new("lead.toml", text), &Library::with_shelf(Vec::new()));
+    let lead = lead.expect("it is sound");
+    lead.settings().into_iter().map(|setting| (setting.clone(), lead.set(&setting))).collect()
 });
 
 fuzz_target!(|text: &str| {
-    let bench = Bench::new(&LEAD);
+    let benches = Benches::of(&SETS).expect("a lead is used in one way at least");
     for line in text.lines() {
-        if let Err(error) = Evidence::parse(line, &bench) {
+        if let Err(error) = Evidence::parse(line, &benches) {
             _ = error.to_string();
         }
     }
