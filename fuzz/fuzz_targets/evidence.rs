@@ -40,8 +40,7 @@ called = "mode"
 positions = ["b-jumps", "b-fires"]
 "#;
     let lead = read_lead(&SourceFile::new("lead.toml", text), &Library::with_shelf(Vec::new()));
-    let lead = lead.expect("it is sound");
-    lead.settings().into_iter().map(|setting| (setting.clone(), lead.set(&setting))).collect()
+    lead.expect("it is sound").sets()
 });
 
 fuzz_target!(|text: &str| {

@@ -247,6 +247,11 @@ impl Assembly {
         all.into_iter().filter(|setting| setting.at.iter().all(|(_, position)| position.is_some())).collect()
     }
 
+    /// Each of the [settings](Self::settings), with the lead as it is [set](Self::set) there.
+    pub fn sets(&self) -> Vec<(Setting, Self)> {
+        self.settings().into_iter().map(|setting| (setting.clone(), self.set(&setting))).collect()
+    }
+
     /// Of the settings those with all plugged in that there is: for what is asked of the lead itself, which does not change
     /// with what is plugged in.
     pub fn full_settings(&self) -> Vec<Setting> {

@@ -105,8 +105,7 @@ pub fn fits(
     controllers: &[Controller],
     ports: &[Port],
 ) -> Result<Vec<Fitting>, Unbuilt> {
-    let settings: Vec<(Setting, Assembly)> =
-        assembly.settings().into_iter().map(|setting| (setting.clone(), assembly.set(&setting))).collect();
+    let settings = assembly.sets();
     let mut own = Vec::new();
     for (setting, set) in &settings {
         own.push((setting, set, performed(set)?));

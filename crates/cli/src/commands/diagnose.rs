@@ -5,7 +5,6 @@ pub mod tells;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use solderside_lead::{Assembly, Setting};
 use solderside_meter::{
     Benches, Case, Controls, Course, Evidence, Explanation, Plan, Powered, Test, TestKind, TypedReading,
     Weights, read_run,
@@ -107,10 +106,8 @@ impl DiagnoseArgs {
             let help = "leave it out of the machine, read all of it with `prove`, and mend it on paper first";
             return Err(Trouble::new(format!("on paper the lead {verb}: {}", why.text), help));
         }
-        let settings = assembly.settings();
-        let unless_said = self.stands.stands(&settings)?;
-        let sets: Vec<(Setting, Assembly)> =
-            settings.into_iter().map(|setting| (setting.clone(), assembly.set(&setting))).collect();
+        let unless_said = self.stands.stands(&assembly.settings())?;
+        let sets = assembly.sets();
         let benches =
             Benches::of(&sets).expect("a lead is used in one way at least").unless_said(unless_said);
         let weights = match &self.weights {

@@ -163,8 +163,7 @@ pub type Tally = BTreeMap<&'static str, [usize; 2]>;
 /// Tries faults of one of the leads, drawn evenly over all that are plausible there: about so many of each lead, or all.
 pub fn tally(number: usize, assembly: &Assembly, about: Option<usize>) -> Tally {
     let weights = Weights::shipped();
-    let sets: Vec<(Setting, Assembly)> =
-        assembly.settings().into_iter().map(|setting| (setting.clone(), assembly.set(&setting))).collect();
+    let sets = assembly.sets();
     let benches = Benches::of(&sets).unwrap();
     let plans: BTreeMap<usize, Plan> =
         benches.full().into_iter().map(|way| (way, Plan::of(benches.at(way)))).collect();
