@@ -15,6 +15,7 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 use solderside_lead::{Assembly, Body, Circuit, EndId, Join, Leg, Part, PartId, Purpose, Resistor};
+use solderside_profile::Action;
 use solderside_quantity::Ohms;
 use solderside_trade::{ContactId, DiodePart, TransistorPart};
 
@@ -354,4 +355,24 @@ fn a_plain_lead_of_the_catalogue_is_proved_alike() {
     let joins = ["15-1", "7-2", "14-3", "6-4", "13-6", "1-8"];
     let [fast, slow] = both(&lead(&[], [STICK, "nine-pin-one-fire"], joins, ""));
     assert_eq!(fast, slow);
+}
+
+/// Found by chance: no control plays `down`, and a diode leaves open where its line stands.
+#[test]
+fn a_line_that_nothing_bounds_may_read_in_every_state() {
+    let shelf = Shelf {
+        controller: controller(Inside::Switches, "none", "microswitch", true),
+        port: port("nmos-port", 400, [None; 2], HELD, 0.05),
+        joins: ["2-2", "4-9", "8-8"].map(str::to_owned).into(),
+        play: "[play]\nfire = [\"a\", \"b\"]\nsecond-fire = [\"b\", \"c\"]\n",
+        diode: Some((4, 2)),
+        resistor: None,
+        transistor: None,
+    };
+    for proof in both(&shelf.assembly()) {
+        for row in &proof.truth {
+            assert!(row.reads.iter().map(Action::as_str).eq(["down"]), "{:?}", row.pressed);
+        }
+    }
+    agree(&shelf.assembly()).unwrap();
 }

@@ -10,6 +10,7 @@ use crate::line::Line;
 use crate::networks::Networks;
 use crate::readings::{Grade, Sampled, Side, sampled};
 use crate::script::Script;
+use crate::search::Question;
 
 /// So many states are all listed.
 const MOST_ROWS: u64 = 4096;
@@ -71,8 +72,7 @@ impl TruthTable {
             for Open { at, sampled, side } in open {
                 let networks = Networks::of_step(script, at, moving);
                 let line = Line::new(assembly, &networks, sampled, side);
-                let is_right = line.question().look(&table.states[row]).rank < Grade::Missed;
-                if is_right == (side == Side::Active) {
+                if is_sure_in(&line, &mut line.question(), &table.states[row]) == (side == Side::Active) {
                     table.enter(row, sampled.action);
                 }
             }
@@ -126,9 +126,11 @@ impl TruthTable {
                 return rest.into_iter().flat_map(|(_, rows)| rows).chain(rows).collect();
             }
             looks += 1;
-            let reads = if question.look(&case).rank < Grade::Missed {
+            let reads = if case.is_state() {
+                is_sure_in(line, &mut question, &case) == should
+            } else if question.look(&case).rank < Grade::Unproved {
                 should
-            } else if case.is_state() || line.is_missed_throughout(&case) {
+            } else if line.is_missed_throughout(&case) {
                 !should
             } else if line.is_read_throughout(&case) {
                 should
@@ -153,5 +155,15 @@ impl TruthTable {
         if !reads.contains(action) {
             reads.push(action.clone());
         }
+    }
+}
+
+/// Whether a line is sure to be on its right side in one state. Where the state's own points do not tell it, what it
+/// never passes may.
+fn is_sure_in(line: &Line<'_>, question: &mut Question<'_, Grade>, state: &Case) -> bool {
+    match question.look(state).rank {
+        Grade::Works | Grade::Thin => true,
+        Grade::Unproved => line.is_read_throughout(state),
+        Grade::Missed => false,
     }
 }
