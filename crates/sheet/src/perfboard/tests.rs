@@ -7,7 +7,8 @@ use solderside_lead::{Assembly, PartId};
 use super::*;
 use crate::colouring::Colouring;
 use crate::shelf::{
-    demo_leads_with_chips, stick_through_buffer, tangled_with_chip, two_registers, with_boards,
+    demo_leads_with_chips, stick_through_buffer, tangled_with_chip, transistor_in_the_fire, two_registers,
+    with_boards,
 };
 
 /// A search that is over soon: what must hold of every board holds of its too.
@@ -228,11 +229,12 @@ fn a_board_that_is_too_large_for_an_ordinary_hood_says_both_sizes_and_a_small_on
 }
 
 #[test]
-fn the_pictures_of_a_small_board_are_as_they_were_looked_at() {
-    let assembly = stick_through_buffer();
-    let plan = BoardPlan::all(&assembly.lead).pop().unwrap();
-    for side in [Side::Component, Side::Solder] {
-        let picture = side_drawing(&assembly, &Colouring::usual(&assembly), &plan, side);
-        insta::assert_snapshot!(format!("buffer_{}_side", side.as_str()), picture.replace('>', ">\n"));
+fn the_pictures_of_small_boards_are_as_they_were_looked_at() {
+    for (name, assembly) in [("buffer", stick_through_buffer()), ("transistor", transistor_in_the_fire())] {
+        let plan = BoardPlan::all(&assembly.lead).pop().unwrap();
+        for side in [Side::Component, Side::Solder] {
+            let picture = side_drawing(&assembly, &Colouring::usual(&assembly), &plan, side);
+            insta::assert_snapshot!(format!("{name}_{}_side", side.as_str()), picture.replace('>', ">\n"));
+        }
     }
 }

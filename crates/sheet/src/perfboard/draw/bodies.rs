@@ -246,7 +246,8 @@ fn mark(seat: &BoardSeat, contact: ContactId) -> String {
     }
 }
 
-/// Where a part's name stands, between the ways of wires: in the middle of a chip, beside anything else.
+/// Where a part's name stands, between the ways of wires: in the middle of a chip, beside the legs of a transistor on
+/// their round side, beside anything else.
 fn named(frame: &Frame<'_>, seat: &BoardSeat) -> Spot {
     let half = PITCH / 2.0;
     let [left, top, right, bottom] = room(frame, seat);
@@ -255,6 +256,10 @@ fn named(frame: &Frame<'_>, seat: &BoardSeat) -> Spot {
     let [edge, _, far_edge, _] = frame.edges();
     if matches!(seat.part.body, Body::Chip(_)) {
         middle
+    } else if matches!(seat.part.body, Body::Transistor(_)) {
+        let is_level = (first.y - second.y).abs() < 1.0;
+        let [along, across] = if is_level { [half, 0.0] } else { [0.0, half] };
+        Spot { x: middle.x + along, y: middle.y + across }
     } else if (first.y - second.y).abs() < 1.0 {
         Spot { x: middle.x, y: middle.y - half }
     } else if middle.x > f64::midpoint(edge, far_edge) {
