@@ -22,6 +22,7 @@ use solderside_trade::{ContactId, DiodePart, TransistorPart};
 use bench::{STICK, lead};
 
 use crate::cases::Moving;
+use crate::code::Code;
 use crate::finding::Verdict;
 use crate::prove::{Proof, prove_over};
 use crate::readings::{Side, margins_of, samples_of};
@@ -313,7 +314,9 @@ fn agree(assembly: &Assembly) -> Result<(), TestCaseError> {
     for (told, occurs) in margins(&fast).into_iter().zip(&occurring.margins) {
         prop_assert!(told <= *occurs + EXACT, "{} {}", told, occurs);
     }
-    if occurring.is_exact {
+    // What nothing bounds in one state, a case round it may bound.
+    let is_open = slow.findings.iter().any(|finding| finding.code == Code::DriveUnproved);
+    if occurring.is_exact && !is_open {
         prop_assert_eq!(fast.verdict, slow.verdict);
         prop_assert_eq!(&fast.findings, &slow.findings);
         prop_assert_eq!(&fast.truth, &slow.truth);
