@@ -54,6 +54,7 @@ use self::part::{Choice, Part};
 use self::ranges::Ranges;
 use self::regions::Regions;
 use crate::diode::{Diode, Junction};
+use crate::law::Law;
 use crate::network::{Element, ElementId, Network, Node, Refused};
 use crate::newton::Stuck;
 use crate::solve::Unsolvable;
@@ -204,6 +205,8 @@ pub struct Spread {
 #[derive(Debug, Clone, Default)]
 struct Survey {
     ranges: Option<Ranges>,
+    /// For each node what leaks through it at most, in amperes: see [`Spread::leaks`].
+    leaks: Vec<f64>,
     /// For each element the most that it carries, if it is a diode and that is next to nothing.
     stray: Vec<Option<f64>>,
 }
@@ -761,15 +764,37 @@ impl Spread {
         self.found().survey.get_or_init(|| {
             // A network without diodes is solved as fast as it is surveyed.
             let ranges = if self.elements.iter().any(is_diode) { Ranges::of(self) } else { None };
+            let leaks = self.leaks();
             let most = |element: &Uncertain| {
                 let [anode, cathode] = ends(element);
                 let [_, most] = laws(element).filter(|_| is_diode(element))?;
-                let amps = ranges.as_ref()?.most_amps(anode, cathode, &most);
+                let leak = leaks[anode.0].min(leaks[cathode.0]);
+                let amps = ranges.as_ref().map_or(leak, |it| it.most_amps(anode, cathode, &most).min(leak));
                 (amps <= NEXT_TO_NOTHING).then_some(amps)
             };
             let stray = self.elements.iter().map(most).collect();
-            Survey { ranges, stray }
+            Survey { ranges, leaks, stray }
         })
+    }
+
+    /// What leaks at most through each node at which all elements are diodes that point the same way, in amperes: a row of a
+    /// matrix that nobody drives. What comes in forwards through one goes out backwards through the others. Infinite of any
+    /// other node.
+    fn leaks(&self) -> Vec<f64> {
+        let mut nodes = vec![[0.0_f64; 2]; self.nodes + 1];
+        nodes[Node::GROUND.0] = [f64::INFINITY; 2];
+        for element in &self.elements {
+            let own = match laws(element) {
+                Some([_, Law::Junction(most)]) => [most.saturation(), f64::INFINITY],
+                Some(_) | None => [f64::INFINITY; 2],
+            };
+            let [a, b] = ends(element);
+            for (node, [anodes, cathodes]) in [(a, own), (b, [own[1], own[0]])] {
+                nodes[node.0][0] += anodes;
+                nodes[node.0][1] += cathodes;
+            }
+        }
+        nodes.into_iter().map(|[anodes, cathodes]| anodes.min(cathodes)).collect()
     }
 
     /// The same nodes with other elements.

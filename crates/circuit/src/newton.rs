@@ -126,13 +126,36 @@ impl System {
     }
 
     /// Returns the largest resistance that the node can have whatever its branches do within their
-    /// tolerances: by Rayleigh's monotonicity, that with every branch at its least.
+    /// tolerances: by Rayleigh's monotonicity, that with every branch at its least. What then hangs on nothing but
+    /// branches that carry nothing takes no part in it.
     pub(crate) fn largest_driving_point(&self, mesh: &mut Mesh, node: usize) -> Result<f64, Stuck> {
         mesh.reset(self.size);
         for branch in &self.branches {
             stamp(mesh, branch, branch.floor, 0.0);
         }
+        for (apart, _) in self.beside(node).iter().enumerate().filter(|(_, is_beside)| !**is_beside) {
+            mesh.join_fixed(apart, 1.0, 0.0);
+        }
         resistance(mesh, self.size, node)
+    }
+
+    /// Which free nodes branches lead to from one of them that carry something even at their least.
+    fn beside(&self, node: usize) -> Vec<bool> {
+        let mut beside = vec![false; self.size];
+        beside[node] = true;
+        loop {
+            let mut is_more = false;
+            for branch in self.branches.iter().filter(|branch| branch.floor > 0.0) {
+                if let (End::Free(i), End::Free(j)) = (branch.p, branch.q)
+                    && beside[i] != beside[j]
+                {
+                    (beside[i], beside[j], is_more) = (true, true, true);
+                }
+            }
+            if !is_more {
+                return beside;
+            }
+        }
     }
 
     /// Returns the voltages for an ampere pushed through a linear system from one end to another, every known

@@ -1,5 +1,7 @@
 //! The part of a network that has influence on one node, every element at the extreme that is worst there.
 
+use std::collections::BTreeMap;
+
 use super::elements::{ends, laws, middle, side};
 use super::graph::{Graph, Near};
 use super::{Extreme, Spread, Uncertain};
@@ -50,6 +52,7 @@ impl Part {
             straight: true,
             stray: 0.0,
         };
+        let mut rows: BTreeMap<usize, f64> = BTreeMap::new();
         for (at, element) in spread.elements.iter().enumerate() {
             let [a, b] = ends(element);
             // A current may come from a part that nothing else joins to this one, where the node's
@@ -62,12 +65,17 @@ impl Part {
             if p == q || matches!((p, q), (End::Fixed(_), End::Fixed(_))) {
                 continue;
             }
-            if let Some(amps) = stray[at] {
-                part.stray += amps;
-            } else {
+            let Some(amps) = stray[at] else {
                 part.take(ElementId(at), element, [p, q], extreme, &graph);
-            }
+                continue;
+            };
+            let leaks = &spread.survey().leaks;
+            let row = [a, b].into_iter().map(|node| node.0).find(|node| leaks[*node].is_finite());
+            *row.map_or(&mut part.stray, |row| rows.entry(row).or_default()) += amps;
         }
+        // What leaks through a row comes in once and goes out once.
+        let of_rows = rows.into_iter().map(|(row, amps)| amps.min(2.0 * spread.survey().leaks[row]));
+        part.stray += of_rows.sum::<f64>();
         Some(part)
     }
 
