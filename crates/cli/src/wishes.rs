@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use clap::Args;
-use solderside_design::{Class, Pads, SecondWish, SwitchWish, Wishes};
+use solderside_design::{Class, Donors, Pads, SecondWish, SwitchWish, Wishes};
 use solderside_lead::{
     EndId, Join, Leg, MOST_POLES, NoSecond, ParseLegError, either_map, second_controller, unknown_controller,
 };
@@ -261,9 +261,11 @@ impl WishArgs {
     }
 
     /// The pads that may serve as donors: those that are named, or all that may be the port's own.
-    fn donors(&self, port: &Port, shelf: &Shelf) -> Result<Vec<Controller>, Trouble> {
+    fn donors(&self, port: &Port, shelf: &Shelf) -> Result<Donors, Trouble> {
         if !self.donors.is_empty() {
-            return self.donors.iter().map(|pad| shelf.controller(pad)).collect();
+            let named: Result<Vec<Controller>, Trouble> =
+                self.donors.iter().map(|pad| shelf.controller(pad)).collect();
+            return named.map(Donors::from);
         }
         Ok(Pads::of(&shelf.library).for_port(port))
     }

@@ -4,13 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use solderside_lead::{Leg, Unbuilt};
+use solderside_lead::Unbuilt;
 use solderside_profile::{Action, Axis, Control, Controller, Port};
-use solderside_proof::{MovedBy, Verdict};
-use solderside_trade::ContactId;
+use solderside_proof::Verdict;
 
 use crate::donor::Candidate;
-use crate::{Choice, Class, Designs, Pads, Refusal, briefly};
+use crate::{Choice, Class, Designs, Donors, Pads, Refusal, briefly};
 
 /// The classes that the atlas tries: no program is told.
 pub const ATLAS_CLASSES: [Class; 4] = [Class::Plain, Class::Parts, Class::Donor, Class::Logic];
@@ -68,7 +67,7 @@ pub fn atlas(
         [&rows, &columns].map(|firsts| firsts.iter().copied().collect::<BTreeSet<_>>());
     let pairs: Vec<[usize; 2]> =
         own_rows.iter().flat_map(|row| own_columns.iter().map(|column| [*row, *column])).collect();
-    let pads: BTreeMap<usize, Vec<Controller>> =
+    let pads: BTreeMap<usize, Donors> =
         own_columns.iter().map(|column| (*column, pads.for_port(&ports[*column]))).collect();
     let pads: BTreeMap<usize, Vec<Candidate<'_>>> =
         pads.iter().map(|(column, pads)| (*column, Candidate::all(pads, &ports[*column]))).collect();
@@ -101,7 +100,7 @@ impl Square {
     ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
-    pub fn of(controller: &Controller, port: &Port, pads: &[Controller]) -> Result<Self, Unbuilt> {
+    pub fn of(controller: &Controller, port: &Port, pads: &Donors) -> Result<Self, Unbuilt> {
         Self::with(controller, port, &Candidate::all(pads, port))
     }
 
@@ -129,13 +128,11 @@ impl From<&Designs> for Square {
 }
 
 impl From<&Choice> for Best {
-    fn from(Choice { class, assembly, proof, .. }: &Choice) -> Self {
+    fn from(choice: &Choice) -> Self {
+        let Choice { class, assembly, proof, .. } = choice;
         let (lead, port) = (&assembly.lead, &assembly.port);
         let is_idle = |action: &&Action| lead.play.controls(action).is_empty();
-        let axes = port.axes().filter(|(at, _)| proof.axes.iter().all(|axis| axis.leg != Leg::port(*at)));
-        let pots = assembly.controllers.iter().flat_map(Controller::axes);
-        let moves = |at: &ContactId| MovedBy::Pot(Leg::controller(*at));
-        let pots = pots.filter(|(at, _)| proof.axes.iter().all(|axis| axis.moved_by != moves(at)));
+        let texts = |axes: Vec<&Axis>| axes.into_iter().cloned().collect();
         Self {
             verdict: proof.verdict,
             class: *class,
@@ -144,8 +141,8 @@ impl From<&Choice> for Best {
             plays_no_direction: assembly.plays_no_direction(),
             actions_lost: port.actions().into_iter().filter(is_idle).cloned().collect(),
             controls_lost: proof.controls_lost.clone(),
-            axes_lost: axes.map(|(_, axis)| axis.axis.clone()).collect(),
-            pots_lost: pots.map(|(_, pot)| pot.axis.clone()).collect(),
+            axes_lost: texts(choice.axes_lost()),
+            pots_lost: texts(choice.pots_lost()),
         }
     }
 }

@@ -11,6 +11,7 @@ use solderside_profile::{Action, Control, Controller, ControllerRole, Port};
 use solderside_proof::{judge_while, prove_briefly};
 use solderside_trade::ContactId;
 
+use crate::pads::Donors;
 use crate::parts::is_wrong;
 use crate::plain::{Judged, Problem, has_chips};
 
@@ -35,13 +36,17 @@ type Refused = (String, bool);
 pub(crate) struct Candidate<'p> {
     pad: &'p Controller,
     port: &'p Port,
+    /// Whether it is tried only where none of the others is the port's own.
+    is_spare: bool,
     opened: OnceLock<Result<Result<Donor, Refused>, Unbuilt>>,
 }
 
 impl<'p> Candidate<'p> {
     /// These pads, for a port.
-    pub(crate) fn all(pads: &'p [Controller], port: &'p Port) -> Vec<Self> {
-        pads.iter().map(|pad| Self { pad, port, opened: OnceLock::new() }).collect()
+    pub(crate) fn all(pads: &'p Donors, port: &'p Port) -> Vec<Self> {
+        let candidate = |pad, is_spare| Self { pad, port, is_spare, opened: OnceLock::new() };
+        let first = pads.first.iter().map(|pad| candidate(pad, false));
+        first.chain(pads.otherwise.iter().map(|pad| candidate(pad, true))).collect()
     }
 
     /// The pad, opened, or why it cannot be or is none of the port's own.
@@ -80,7 +85,13 @@ impl Problem {
         pads: &[Candidate<'_>],
     ) -> Result<(Vec<Found>, Vec<NotADonor>), Unbuilt> {
         let (mut found, mut others) = (Vec::new(), Vec::new());
+        let mut is_served = false;
         for candidate in pads {
+            // What is spare comes last.
+            if candidate.is_spare && is_served {
+                break;
+            }
+            is_served |= !candidate.is_spare && candidate.opened()?.is_ok();
             match self.with_donor(candidate)? {
                 Ok(lead) => found.push(lead),
                 Err((why, is_of_the_pad)) => {

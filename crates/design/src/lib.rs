@@ -23,17 +23,18 @@ use donor::Candidate;
 use facts::Means;
 use plain::Problem;
 use second::with_second;
-use solderside_lead::{Assembly, Unbuilt};
-use solderside_profile::{Action, Control, Controller, Port};
-use solderside_proof::{Proof, Verdict, prove_briefly, prove_to_build};
+use solderside_lead::{Assembly, Leg, Unbuilt};
+use solderside_profile::{Action, Axis, Control, Controller, Port};
+use solderside_proof::{MovedBy, Proof, Verdict, prove_briefly, prove_to_build};
 use solderside_quantity::Volts;
+use solderside_trade::ContactId;
 use switched::with_switches;
 
 pub use atlas::{ATLAS_CLASSES, Best, Square, atlas, is_one_controller, is_one_port};
 pub use counting::Alike;
 pub use donor::NotADonor;
 pub use facts::{Fact, FactKind};
-pub use pads::Pads;
+pub use pads::{Donors, Pads};
 pub use program::{Answer, Count, ProgramTask, Shown, Watch};
 pub use wishes::{SecondWish, SwitchWish, Wishes};
 
@@ -182,16 +183,19 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
     let mut options = with_parts(problem, allows)?;
     let is_for_chips = !options.iter().any(Choice::works);
     let mut not_donors = Vec::new();
+    let in_reach = problem.within_reach();
+    let in_reach = in_reach.as_ref().unwrap_or(problem);
     if allows(Class::Donor) && !is_settled(problem, &options) {
-        let (found, others) = problem.with_donors(pads)?;
+        let (found, others) = in_reach.with_donors(pads)?;
         for lead in found {
-            let own = Problem { given_up: lead.given_up, ..problem.clone() };
+            let given_up = [in_reach.given_up.clone(), lead.given_up].concat();
+            let own = Problem { given_up, ..in_reach.clone() };
             options.push(proved(&own, Class::Donor, lead.judged.assembly)?);
         }
         not_donors = others;
     }
     if is_for_chips && !is_settled(problem, &options) {
-        options.extend(with_chips(problem, allows)?);
+        options.extend(with_chips(in_reach, allows)?);
     }
     // They were looked for by the grade of their lines alone: the proof has the last word.
     let is_sound = |choice: &Choice| choice.proof.verdict.is_sound();
@@ -235,7 +239,9 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
         && (barred.is_empty() || wishes.classes.contains(&Class::Program));
     let program = if wants_program { ProgramTask::of(problem) } else { None };
     if !is_settled(problem, &options) {
-        options.extend(without(problem, &conflicts, is_served, allows)?.into_iter().filter(is_sound));
+        let are_chips_better = options.iter().any(|choice| choice.class == Class::Logic);
+        let lesser = without(problem, &conflicts, is_served || are_chips_better, allows)?;
+        options.extend(lesser.into_iter().filter(is_sound));
     }
     options.sort_by(|one, other| by_merit(&problem.nice, one, other));
     Ok(Designs { options, refused, parts_mend_nothing, not_donors, program })
@@ -417,6 +423,21 @@ impl Choice {
     /// How many joints are soldered.
     pub fn joints(&self) -> usize {
         2 * self.assembly.lead.soldered().count()
+    }
+
+    /// The axes of the port that nothing moves.
+    pub fn axes_lost(&self) -> Vec<&Axis> {
+        let is_moved = |at: ContactId| self.proof.axes.iter().any(|axis| axis.leg == Leg::port(at));
+        let axes = self.assembly.port.axes().filter(|(at, _)| !is_moved(*at));
+        axes.map(|(_, axis)| &axis.axis).collect()
+    }
+
+    /// The axes of the controller that move nothing.
+    pub fn pots_lost(&self) -> Vec<&Axis> {
+        let moves = |at: ContactId| MovedBy::Pot(Leg::controller(at));
+        let is_idle = |at: ContactId| self.proof.axes.iter().all(|axis| axis.moved_by != moves(at));
+        let pots = self.assembly.controllers.iter().flat_map(Controller::axes);
+        pots.filter(|(at, _)| is_idle(*at)).map(|(_, pot)| &pot.axis).collect()
     }
 
     /// The actions that another of the options plays and this one does not.

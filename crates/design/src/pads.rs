@@ -24,12 +24,27 @@ impl Pads {
         pads
     }
 
-    /// Those whose plug goes into a port: a person's own, or where there is none those of the catalogue.
-    pub fn for_port(&self, port: &Port) -> Vec<Controller> {
+    /// Those whose plug goes into a port: a person's own first.
+    pub fn for_port(&self, port: &Port) -> Donors {
         let fitting = |pads: &[Controller]| -> Vec<Controller> {
             pads.iter().filter(|pad| pad.connector.mates_with(&port.connector)).cloned().collect()
         };
-        let own = fitting(&self.own);
-        if own.is_empty() { fitting(&self.of_catalogue) } else { own }
+        Donors { first: fitting(&self.own), otherwise: fitting(&self.of_catalogue) }
+    }
+}
+
+/// The pads that may be opened for one port.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Donors {
+    /// Each of them is tried.
+    pub first: Vec<Controller>,
+    /// They are tried where none of the first works in the port by itself: a plug that fits is not enough.
+    pub otherwise: Vec<Controller>,
+}
+
+impl From<Vec<Controller>> for Donors {
+    /// Pads that somebody named.
+    fn from(first: Vec<Controller>) -> Self {
+        Self { first, otherwise: Vec::new() }
     }
 }

@@ -143,13 +143,12 @@ impl Problem {
         Ok(judged)
     }
 
-    /// The problem as it is where the port drives an input of the controller, or somebody wishes a join there; else with
-    /// these inputs tied in each way, as they float otherwise.
+    /// The problem as it is where the port has a line for an input or a row of the controller, or somebody wishes a join
+    /// there; else with these tied in each way, as they float otherwise.
     pub(crate) fn variants(&self) -> Vec<Self> {
         let joined: Vec<Join> = self.namesakes().into_iter().chain(self.joins.iter().copied()).collect();
-        let is_joined =
-            |(input, _): &(ContactId, bool)| joined.iter().any(|join| join.from.contact == *input);
-        if self.ties.iter().flat_map(|tied| &tied.ties).any(is_joined) || self.ties.is_empty() {
+        let is_joined = |own: ContactId| joined.iter().any(|join| join.from.contact == own);
+        if self.ties.iter().flat_map(Tied::contacts).any(is_joined) || self.ties.is_empty() {
             return vec![self.clone()];
         }
         let tied = self.ties.iter().map(|tied| {
@@ -180,10 +179,32 @@ impl Problem {
         }
     }
 
+    /// The problem without what only the default play map asks of controls that no lead reaches: they act through what is
+    /// inside, and neither a donor's points nor a lead's chips could see them. None where nothing is given up, or nothing
+    /// would be left.
+    pub(crate) fn within_reach(&self) -> Option<Self> {
+        let variants = self.variants();
+        let is_seen =
+            |control: &Control| variants.iter().any(|variant| variant.contact_of(control).is_some());
+        let unseen = |part: &&Part| !part.controls.is_empty() && !part.controls.iter().any(is_seen);
+        let unseen = self.play.iter().filter(unseen).map(|part| &part.action);
+        let unseen: Vec<Action> = unseen.filter(|action| self.may_give_up(action)).cloned().collect();
+        let mut lesser = self.clone();
+        for action in &unseen {
+            lesser.give_up(action);
+        }
+        (!unseen.is_empty() && lesser.play.iter().any(|part| !part.controls.is_empty())).then_some(lesser)
+    }
+
     /// The contact at which a control is seen: its own, or the one that shows it while the inputs are tied.
     pub(crate) fn contact_of(&self, control: &Control) -> Option<ContactId> {
         let shown = || self.tied.as_ref()?.shows.get(control).copied();
         self.controller.contact_of(control).or_else(shown)
+    }
+
+    /// The contacts that are led home: the controller's commons, or the row of its matrix that stands for one.
+    pub(crate) fn commons(&self) -> impl Iterator<Item = ContactId> {
+        self.controller.commons().into_iter().chain(self.tied.iter().filter_map(|tied| tied.home))
     }
 
     /// Whether a control is seen at a contact.
@@ -329,7 +350,7 @@ impl Problem {
             let mates = self.controller.connector.mates_with(&self.port.connector);
             let goes_straight =
                 |common: &ContactId| mates && returns.contains(&home.contact) && returns.contains(common);
-            joins.extend(self.controller.commons().into_iter().map(|common| {
+            joins.extend(self.commons().map(|common| {
                 let own = if goes_straight(&common) { Leg::port(common) } else { home };
                 Join::new(Leg::controller(common), own)
             }));

@@ -16,7 +16,7 @@ use crate::facts::{Fact, FactKind};
 use crate::parts::is_wrong;
 use crate::plain::has_chips;
 use crate::wishes::{SecondWish, Wishes};
-use crate::{Choice, Designs, Refusal, by_merit, design};
+use crate::{Choice, Designs, Donors, Refusal, by_merit, design};
 
 /// Designs leads for both controllers.
 ///
@@ -85,7 +85,7 @@ fn of_first(controller: &Controller, port: &Port, wishes: &Wishes, play: &PlayMa
         play: play.collect(),
         must: own(&wishes.must),
         nice: own(&wishes.nice),
-        donors: Vec::new(),
+        donors: Donors::default(),
         second: None,
         ..wishes.clone()
     }

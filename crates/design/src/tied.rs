@@ -1,5 +1,5 @@
-//! A pad with chips inside on a port that does not speak to it: its inputs tied to its own rails, and what its contacts
-//! show then.
+//! A pad on a port that does not speak to it: the inputs of its chips tied to its own rails, or of a matrix that is to be
+//! scanned one row made the common of its columns; and what its contacts show then.
 //!
 //! What a contact shows is found by pressing each control alone, with every contact seen through an input that takes
 //! nothing. That only proposes: whether the lead plays is for its proof to say.
@@ -15,17 +15,24 @@ use solderside_proof::answers;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{ContactId, Evidence, LegRole, LogicFamily};
 
+use crate::plain::has_chips;
+
+/// The pull-up with which a matrix is looked at: worn carbon is far below it, what leaks far above.
+const LOOKED_THROUGH: Ohms = Ohms::literal(100e3);
+
 /// With more inputs than this nothing is tied: there would be too many ways.
 const MOST_INPUTS: usize = 4;
 
 /// The supply and the return of the bench on which a pad is looked at: numbers beyond every connector's.
 const BENCH: [ContactId; 2] = [ContactId::Number(u8::MAX), ContactId::Number(u8::MAX - 1)];
 
-/// A pad's inputs tied, and what comes of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A pad's inputs tied or one of its rows led home, and what comes of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(crate) struct Tied {
     /// The inputs, each with its level: true is high.
     pub(crate) ties: Vec<(ContactId, bool)>,
+    /// The row that is led home, as a common is.
+    pub(crate) home: Option<ContactId>,
     /// The contact that shows a control: low while it is pressed, and else high.
     pub(crate) shows: BTreeMap<Control, ContactId>,
     /// The contacts that the pad holds at a level by itself while nothing is pressed.
@@ -39,6 +46,9 @@ impl Tied {
     /// Says which value of the profile cannot be an element of a circuit.
     pub(crate) fn all(controller: &Controller) -> Result<Vec<Self>, Unbuilt> {
         let Some(inside) = &controller.inside else { return Ok(Vec::new()) };
+        if controller.commons().is_empty() && !has_chips(controller) {
+            return Self::of_matrix(controller);
+        }
         let inputs = inputs(controller, inside);
         let is_fed = controller.supply().is_some() && !controller.commons().is_empty();
         if !is_fed || inputs.is_empty() || inputs.len() > MOST_INPUTS {
@@ -47,13 +57,31 @@ impl Tied {
         let mut all = Vec::new();
         for levels in 0..1_usize << inputs.len() {
             let ties = inputs.iter().enumerate().map(|(at, input)| (*input, levels >> at & 1 == 1));
-            let tied = Self { ties: ties.collect(), shows: BTreeMap::new(), held: BTreeSet::new() };
-            let tied = tied.seen(controller)?;
+            let tied = Self { ties: ties.collect(), ..Self::default() }.seen(controller)?;
             if !tied.shows.is_empty() {
                 all.push(tied);
             }
         }
         Ok(all)
+    }
+
+    /// The rows of a matrix that show the most directions while they are led home, then the most controls.
+    fn of_matrix(controller: &Controller) -> Result<Vec<Self>, Unbuilt> {
+        let wired = controller.contacts.iter().filter(|(_, contact)| is_wired(&contact.role));
+        let seen = wired.map(|(id, _)| Self { home: Some(*id), ..Self::default() }.seen(controller));
+        let mut all = seen.collect::<Result<Vec<Self>, Unbuilt>>()?;
+        let worth = |tied: &Self| {
+            let directions = tied.shows.keys().filter(|control| control.direction().is_some());
+            (directions.count(), tied.shows.len())
+        };
+        let most = all.iter().map(worth).max().filter(|(_, shown)| *shown > 0);
+        all.retain(|tied| Some(worth(tied)) == most);
+        Ok(all)
+    }
+
+    /// The contacts that are tied or led home.
+    pub(crate) fn contacts(&self) -> impl Iterator<Item = ContactId> {
+        self.ties.iter().map(|(input, _)| *input).chain(self.home)
     }
 
     /// The joins that tie the inputs, each to a contact of the pad's own.
@@ -89,7 +117,9 @@ impl Tied {
                 self.shows.entry((*control).clone()).or_insert(contact);
             }
         }
-        self.held = resting.into_keys().collect();
+        if self.home.is_none() {
+            self.held = resting.into_keys().collect();
+        }
         Ok(self)
     }
 
@@ -109,16 +139,17 @@ impl Tied {
         let input = InputCircuit {
             name: line.clone(),
             family: LogicFamily::Hc,
-            pull_up: None,
+            pull_up: self.home.map(|_| Triple::exactly(LOOKED_THROUGH)),
             pull_down: None,
             charge: None,
             ramp: None,
             settle: None,
             fact: sound.clone(),
         };
-        let is_tied = |id: &ContactId| self.ties.iter().any(|(input, _)| input == id);
+        let is_tied =
+            |id: &ContactId| self.home == Some(*id) || self.ties.iter().any(|(input, _)| input == id);
         let seen = controller.contacts.iter().filter(|(id, contact)| {
-            matches!(contact.role, ControllerRole::Control(_) | ControllerRole::Wired { .. }) && !is_tied(id)
+            (matches!(contact.role, ControllerRole::Control(_)) || is_wired(&contact.role)) && !is_tied(id)
         });
         let mut contacts = BTreeMap::new();
         let mut joins: Vec<Join> = self.joins(controller).collect();
@@ -132,7 +163,11 @@ impl Tied {
         contacts.insert(home, contact(PortRole::Return));
         joins.extend(controller.supply().map(|own| Join::new(Leg::controller(own), Leg::port(fed))));
         joins.extend(
-            controller.commons().into_iter().map(|own| Join::new(Leg::controller(own), Leg::port(home))),
+            controller
+                .commons()
+                .into_iter()
+                .chain(self.home)
+                .map(|own| Join::new(Leg::controller(own), Leg::port(home))),
         );
         let port = Port {
             name: "bench".to_owned(),
@@ -156,12 +191,13 @@ impl Tied {
     }
 }
 
+fn is_wired(role: &ControllerRole) -> bool {
+    matches!(role, ControllerRole::Wired { .. })
+}
+
 /// The contacts that lead to inputs of chips inside, and to nothing that gives a level.
 fn inputs(controller: &Controller, inside: &Inside) -> Vec<ContactId> {
-    let wired = controller
-        .contacts
-        .iter()
-        .filter(|(_, contact)| matches!(contact.role, ControllerRole::Wired { .. }));
+    let wired = controller.contacts.iter().filter(|(_, contact)| is_wired(&contact.role));
     let is_input = |contact: &ContactId| {
         let net = inside.net(Spot::Contact(*contact));
         let mut roles = net.iter().filter_map(|spot| role(inside, *spot)).peekable();

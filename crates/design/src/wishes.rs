@@ -3,7 +3,7 @@
 use solderside_lead::Join;
 use solderside_profile::{Action, Cable, Control, Controller, Drawer};
 
-use crate::Class;
+use crate::{Class, Donors};
 
 /// What is asked of a lead beyond the default play map.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -26,7 +26,7 @@ pub struct Wishes {
     /// The cable that the lead shall run in.
     pub cable: Option<Cable>,
     /// The pads that may be opened and used as the converter.
-    pub donors: Vec<Controller>,
+    pub donors: Donors,
     /// The parts that there are; any if none is named.
     pub drawer: Option<Drawer>,
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use solderside_design::{Best, Class, Pads, Square, Wishes, atlas, design};
+use solderside_design::{Best, Class, Donors, Pads, Square, Wishes, atlas, design};
 use solderside_profile::{Controller, Library, Port, SourceFile};
 use solderside_proof::Verdict;
 
@@ -32,7 +32,10 @@ fn a_square_is_what_the_pair_comes_to_alone_in_any_number_of_threads() {
     let alone: Vec<Vec<Square>> = controllers
         .iter()
         .map(|controller| {
-            ports.iter().map(|port| Square::of(controller, port, &[]).expect("a circuit")).collect()
+            ports
+                .iter()
+                .map(|port| Square::of(controller, port, &Donors::default()).expect("a circuit"))
+                .collect()
         })
         .collect();
     for threads in [0, 1, 2, 7] {
@@ -121,17 +124,24 @@ fn a_square_is_what_design_puts_first_with_the_same_pads() {
 #[test]
 fn a_persons_own_pads_come_before_those_of_the_catalogue() {
     let port = Library::catalogue().port("nine-pin-select").expect("it ships");
-    let names = |shelf: Vec<SourceFile>| -> Vec<String> {
-        let pads = Pads::of(&Library::with_shelf(shelf)).for_port(&port);
-        pads.into_iter().map(|pad| pad.name).collect()
+    let serving = |shelf: Vec<SourceFile>| -> Vec<String> {
+        let library = Library::with_shelf(shelf);
+        let stick = library.controller("fifteen-pin-stick").expect("it ships");
+        let wishes = Wishes {
+            donors: Pads::of(&library).for_port(&port),
+            classes: vec![Class::Donor],
+            ..Wishes::default()
+        };
+        let designs = design(&stick, &port, &wishes).expect("a circuit");
+        let pads = designs.options.iter().filter_map(|choice| choice.assembly.donor.as_ref());
+        pads.map(|donor| donor.pad().name.clone()).collect()
     };
     let own_pad = own("my-pad", "like = \"nine-pin-select-pad\"\ntitle = \"Mine\"");
     let broken = own("broken-pad", "like = \"nine-pin-select-pad\"\ntitle = 7");
-    assert!(
-        names(vec![own_pad.clone(), broken.clone()]).iter().eq(["my-pad"]),
-        "a file with mistakes is no pad"
-    );
-    let of_catalogue = names(vec![broken]);
+    let of_another_port =
+        own("other-pad", "like = \"nine-pin-register-pad-8-bit\"\ntitle = \"Of another port\"");
+    assert!(serving(vec![own_pad, broken.clone()]).iter().eq(["my-pad"]), "a file with mistakes is no pad");
+    let of_catalogue = serving(vec![broken, of_another_port]);
     assert!(of_catalogue.iter().any(|name| name == "nine-pin-select-pad"), "{of_catalogue:?}");
 }
 
@@ -151,7 +161,7 @@ fn only_what_forbids_every_class_is_told_as_all_there_is_to_say() {
     let stick = library.controller("fifteen-pin-stick").expect("it is in the catalogue");
     let square = |port| {
         let port = library.port(port).expect("it is in the catalogue");
-        Square::of(&stick, &port, &[]).expect("a circuit")
+        Square::of(&stick, &port, &Donors::default()).expect("a circuit")
     };
     let [serial, six] = ["nine-way-serial", "nine-pin-select-six-buttons"].map(square);
     assert!(serial.best.is_none() && serial.is_final, "no lead goes into a serial port");

@@ -1,7 +1,7 @@
 //! Leads into the port's own pad, opened.
 
-use solderside_design::{Class, Designs, FactKind, Wishes, design};
-use solderside_profile::{Control, Controller, Library, SourceFile};
+use solderside_design::{Class, Designs, Donors, FactKind, Wishes, design};
+use solderside_profile::{Action, Control, Controller, Library, SourceFile};
 use solderside_proof::{Verdict, prove};
 
 fn pad(name: &str) -> Controller {
@@ -9,7 +9,7 @@ fn pad(name: &str) -> Controller {
 }
 
 fn designs(controller: &str, port: &str, pads: &[&str], wishes: Wishes) -> Designs {
-    let donors = pads.iter().map(|name| pad(name)).collect();
+    let donors = pads.iter().map(|name| pad(name)).collect::<Vec<_>>().into();
     let wishes = Wishes { donors, classes: vec![Class::Donor], ..wishes };
     let port = Library::catalogue().port(port).expect("it is in the catalogue");
     design(&pad(controller), &port, &wishes).expect("a circuit")
@@ -108,12 +108,15 @@ fn what_must_not_be_lost_is_held_against_a_donor_too() {
 #[test]
 fn donors_are_not_tried_where_wire_serves_or_another_class_is_asked_for() {
     let port = Library::catalogue().port("nine-pin-one-fire").unwrap();
-    let donors = vec![pad("nine-pin-stick-with-one-button")];
+    let donors = Donors::from(vec![pad("nine-pin-stick-with-one-button")]);
     let serves = design(&pad(STICK), &port, &Wishes { donors: donors.clone(), ..Wishes::default() }).unwrap();
     assert_eq!(serves.options.iter().map(|option| option.class).collect::<Vec<_>>(), [Class::Plain]);
     let select = Library::catalogue().port("nine-pin-select").unwrap();
-    let wishes =
-        Wishes { donors: vec![pad("nine-pin-select-pad")], classes: vec![Class::Parts], ..Wishes::default() };
+    let wishes = Wishes {
+        donors: vec![pad("nine-pin-select-pad")].into(),
+        classes: vec![Class::Parts],
+        ..Wishes::default()
+    };
     let parts = design(&pad(STICK), &select, &wishes).unwrap();
     assert!(parts.options.is_empty() && parts.not_donors.is_empty());
 }
@@ -124,7 +127,7 @@ fn a_donor_that_goes_without_an_action_does_not_serve_all_that_is_asked() {
     let lesser = whole.replace("b = \"u1.15 - 8\"\n", "").replace("[\"a\", \"b\"]", "[\"a\"]");
     let library = Library::with_shelf(vec![SourceFile::new("lesser.toml", lesser)]);
     let donor = library.controller("lesser").unwrap_or_else(|failure| panic!("{}", failure.render()));
-    let wishes = Wishes { donors: vec![donor], classes: vec![Class::Donor], ..Wishes::default() };
+    let wishes = Wishes { donors: vec![donor].into(), classes: vec![Class::Donor], ..Wishes::default() };
     let port = Library::catalogue().port("nine-pin-register-8-bit").expect("it is in the catalogue");
     let designs = design(&pad(STICK), &port, &wishes).expect("a circuit");
     let [option] = designs.options.as_slice() else { panic!("{:?}", designs.not_donors) };
@@ -132,4 +135,23 @@ fn a_donor_that_goes_without_an_action_does_not_serve_all_that_is_asked() {
     // Chips would do it all, and that they are not allowed is told.
     let facts = designs.refused.iter().flat_map(|refusal| &refusal.facts);
     assert!(facts.into_iter().any(|fact| fact.kind == FactKind::OnlyClasses), "{:#?}", designs.refused);
+}
+
+#[test]
+fn what_only_the_default_map_asks_of_a_control_inside_is_gone_without() {
+    let designs = only("fifteen-pin-analogue-stick-with-keypad", "nine-pin-select", &["nine-pin-select-pad"]);
+    let option = designs.options.first().expect("there is a lead");
+    assert_eq!(option.given_up.iter().map(Action::as_str).collect::<Vec<_>>(), ["start"]);
+    assert!(!option.assembly.lead.play.controls(&Action::new("a").expect("a word")).is_empty());
+    // Whoever asks for it in words is refused instead.
+    let start = Action::new("start").expect("a word");
+    let play = vec![(start, vec![Control::new("start").expect("a word")])];
+    let wished = Wishes { play, ..Wishes::default() };
+    let refused = self::designs(
+        "fifteen-pin-analogue-stick-with-keypad",
+        "nine-pin-select",
+        &["nine-pin-select-pad"],
+        wished,
+    );
+    assert!(refused.options.is_empty());
 }

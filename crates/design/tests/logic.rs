@@ -146,6 +146,16 @@ fn a_lever_moves_the_axes_of_a_game_port_by_resistors_in_steps() {
 
 /// A feed that is not the rail is looked at in pieces, and all of them count also where one end is left out.
 #[test]
+fn a_line_of_data_feeds_no_axis() {
+    let choice = logic(STICK, "fifteen-pin-game-with-music");
+    assert!(!choice.assembly.plays_no_direction());
+    for music in [12, 15] {
+        let leg = Leg::port(ContactId::Number(music));
+        assert!(choice.assembly.lead.joined(leg).next().is_none(), "nothing hangs on {leg}");
+    }
+}
+
+#[test]
 fn an_axis_with_one_end_is_bounded_over_the_whole_range_of_its_feed() {
     let wide = "[contact.8]\nrole = \"supply\"\nvolts = [4.6, 5.0, 5.4]\namps_max = 0.05\n";
     let designs = designed(&ends([STICK, ""], [GAME, wide]), &Wishes::default());

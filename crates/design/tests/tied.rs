@@ -125,3 +125,19 @@ fn a_register_pad_is_read_by_nothing_plain() {
         assert!(facts.map(|fact| &fact.kind).any(|kind| *kind == FactKind::Inside), "{port}");
     }
 }
+
+/// The row with the directions is led home as a common is; what the other rows close to leads nowhere.
+#[test]
+fn of_a_matrix_one_row_plays_a_plain_port_by_wire() {
+    let choice = first(["fifteen-pin-matrix-pad", ""], TWO_TRIGGER);
+    assert_eq!((choice.class, choice.proof.verdict), (Class::Plain, Verdict::Thin));
+    assert!(!choice.assembly.plays_no_direction());
+    let joins = &choice.assembly.lead.joins;
+    assert!(
+        joins.iter().any(|join| join.from == own(4) && join.to == line(9)),
+        "row-1 to the return: {joins:?}"
+    );
+    for row in [1, 2, 3] {
+        assert!(!joins.iter().any(|join| join.from == own(row)), "row {row} stays open: {joins:?}");
+    }
+}

@@ -211,15 +211,18 @@ fn side_by_side(page: &mut Page, options: &[Choice]) {
     page.line("");
 }
 
-/// What an option loses, the actions that another one plays first: "`second-fire`; controls `c`, `d`".
+/// What an option loses, the machine's side first and there the actions that another one plays:
+/// "`second-fire`; controls `c`, `d`".
 fn lost_with(choice: &Choice, options: &[Choice]) -> String {
-    let controls = &choice.proof.controls_lost;
-    let controls = (!controls.is_empty()).then(|| format!("controls {}", report::quoted_list(controls)));
-    let lost = choice.actions_lost(options);
-    let actions = (!lost.is_empty()).then(|| report::quoted_list(&lost));
-    let is_idle = |choice: &Choice| choice.assembly.plays_no_direction();
-    let lever = (is_idle(choice) && !options.iter().all(is_idle)).then(|| "every direction".to_owned());
-    let lost: Vec<String> = lever.into_iter().chain(actions).chain(controls).collect();
+    let some = |what: &str, list: String| (!list.is_empty()).then(|| format!("{what}{list}"));
+    let lost = [
+        choice.assembly.plays_no_direction().then(|| "every direction".to_owned()),
+        some("", report::quoted_list(&choice.actions_lost(options))),
+        some("axes of the machine ", report::quoted_list(&choice.axes_lost())),
+        some("controls ", report::quoted_list(&choice.proof.controls_lost)),
+        some("axes of the controller ", report::quoted_list(&choice.pots_lost())),
+    ];
+    let lost: Vec<String> = lost.into_iter().flatten().collect();
     if lost.is_empty() { "nothing".to_owned() } else { lost.join("; ") }
 }
 

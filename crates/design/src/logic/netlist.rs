@@ -102,7 +102,7 @@ impl Plan<'_> {
         self.place_controls(&mut board);
         self.hold_lines(&mut board);
         let controller = &problem.controller;
-        for common in controller.commons() {
+        for common in problem.commons() {
             board.add(Net::Ground, Leg::controller(common));
         }
         let fed = controller.contacts.iter().filter(|(_, contact)| contact.role == ControllerRole::Supply);
@@ -259,7 +259,8 @@ impl Plan<'_> {
     /// Whether a pad's own chips drive its contacts. A resistor keeps them and the lead's chips from feeding each other
     /// while only one has its supply, and limits what they can do to each other (common practice, no source).
     fn keeps_apart(&self) -> bool {
-        self.problem.controller.logic.is_some() || self.problem.tied.is_some()
+        let is_tied = self.problem.tied.as_ref().is_some_and(|tied| tied.home.is_none());
+        self.problem.controller.logic.is_some() || is_tied
     }
 
     /// Leads the controls to their signals: straight, or where one control is in several signals through diodes.

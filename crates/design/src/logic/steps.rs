@@ -5,8 +5,8 @@
 //! the low end's control is pressed.
 
 use solderside_lead::Resistor;
-use solderside_profile::{Control, Port, PortRole};
-use solderside_quantity::Ohms;
+use solderside_profile::{Control, Port, PortContact, PortRole};
+use solderside_quantity::{Ohms, Volts};
 use solderside_trade::{ContactId, E12, preferred_ohms};
 
 use super::wants::Signal;
@@ -65,19 +65,20 @@ impl Steps {
                 Section::Switch { control: Feed::Signal(high) },
                 Section::Switch { control: Feed::Inverted(low) },
             ];
-            Some((contact, Self { feed: feed(port, supply)?, ohms, sections }))
+            Some((contact, Self { feed: feed(port, supply), ohms, sections }))
         });
         axes.collect()
     }
 }
 
 /// What feeds an axis: a contact that is there for nothing else, or a supply that feeds no chip of the lead, so that what
-/// these take does not move it.
-fn feed(port: &Port, supply: ContactId) -> Option<ContactId> {
+/// these take does not move it. A line that may stand at nothing, as one of data does, feeds none.
+fn feed(port: &Port, supply: ContactId) -> ContactId {
     let feeds = || port.contacts.iter().filter(|(_, contact)| contact.role.feeds());
-    let own = feeds().find(|(_, contact)| matches!(contact.role, PortRole::Signal(_)));
+    let stands = |contact: &PortContact| matches!(&contact.role, PortRole::Signal(own) if own.volts.low() > Volts::ZERO);
+    let own = feeds().find(|(_, contact)| stands(contact));
     let other = feeds().find(|(id, contact)| matches!(contact.role, PortRole::Supply(_)) && **id != supply);
-    own.or(other).or(feeds().next()).map(|(id, _)| *id)
+    own.or(other).map_or(supply, |(id, _)| *id)
 }
 
 /// The preferred values that keep the three positions farthest apart over their tolerances: the high end no farther than
