@@ -86,13 +86,18 @@ impl Problem {
         Ok(())
     }
 
-    /// The value of a pull-up: the usual one, or where the drawer has none of these the one nearest to it, by ratio, within
-    /// half a decade.
+    /// The value of a pull-up: the usual one, or what the drawer has instead.
     pub(crate) fn pull_up(&self) -> Ohms {
-        let ratio = |ohms: Ohms| (ohms.get() / PULL_UP.get()).max(PULL_UP.get() / ohms.get());
+        self.in_stock(PULL_UP)
+    }
+
+    /// A value that need not be exact, or where the drawer has none of these the one nearest to it, by ratio, within half a
+    /// decade.
+    pub(crate) fn in_stock(&self, wanted: Ohms) -> Ohms {
+        let ratio = |ohms: Ohms| (ohms.get() / wanted.get()).max(wanted.get() / ohms.get());
         let stock = self.drawer.iter().filter_map(|drawer| drawer.resistors.as_ref()).flatten();
         let near = stock.filter(|(ohms, count)| *count > 0 && ratio(*ohms) <= 3.2).map(|(ohms, _)| *ohms);
-        near.min_by(|one, other| ratio(*one).total_cmp(&ratio(*other))).unwrap_or(PULL_UP)
+        near.min_by(|one, other| ratio(*one).total_cmp(&ratio(*other))).unwrap_or(wanted)
     }
 
     /// Tries a plan; where limits are all that is exceeded, with the smallest resistor that keeps them.

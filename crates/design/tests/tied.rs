@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use solderside_design::{Choice, Class, Designs, FactKind, Wishes};
 use solderside_lead::{Body, EndId, Leg, PartId};
 use solderside_proof::Verdict;
-use solderside_trade::ContactId;
+use solderside_trade::{ContactId, LegRole};
 
 use bench::{LIGHT_GUN, ONE_FIRE, TWO_TRIGGER, action, control, designed, ends};
 use picture::compare;
@@ -78,6 +78,58 @@ fn only_the_lines_that_worn_carbon_cannot_pull_get_a_buffer() {
         .collect();
     assert_eq!(driven, BTreeSet::from([1, 2]), "up and down are switches, the others are the multiplexer's");
     assert!(compare(ONE_FIRE, &choice.assembly, &choice.proof) >= 18);
+}
+
+/// The lead may be in the machine while no pad is in it: a chip's input that nothing holds then reads as it likes.
+#[test]
+fn no_chips_input_floats_while_the_pad_is_unplugged() {
+    for (pad, port) in
+        [(SELECT_PAD, ONE_FIRE), (SELECT_PAD, "nine-pin-register-8-bit"), (SELECT_PAD, KEYBOARD_LINES)]
+    {
+        let Choice { assembly, proof, .. } = first([pad, NEW_SWITCHES], port);
+        assert!(proof.verdict.is_sound(), "{port}");
+        let lead = &assembly.lead;
+        let rails: Vec<Leg> = assembly
+            .port
+            .supplies()
+            .into_iter()
+            .map(|(id, _)| id)
+            .chain(assembly.port.returns())
+            .map(Leg::port)
+            .collect();
+        for part in &lead.parts {
+            let Body::Chip(chip) = part.body else { continue };
+            for number in chip.sheet().legs_for(LegRole::Input) {
+                let input = Leg::part(part.id(), ContactId::Number(number));
+                let mut reached = vec![input];
+                let mut next = 0;
+                while let Some(leg) = reached.get(next).copied() {
+                    next += 1;
+                    let beyond = match leg.part_id() {
+                        Some(PartId::Resistor(_)) => {
+                            [PartId::ANODE, PartId::CATHODE].map(|end| Leg { contact: end, ..leg }).to_vec()
+                        }
+                        _ => Vec::new(),
+                    };
+                    for more in lead.net(leg).into_iter().chain(beyond) {
+                        if !reached.contains(&more) {
+                            reached.push(more);
+                        }
+                    }
+                }
+                let holds = |leg: &Leg| {
+                    let is_output = |part: &solderside_lead::Part| {
+                        let Body::Chip(chip) = part.body else { return false };
+                        let mut outputs = chip.sheet().legs_for(LegRole::Output);
+                        leg.part_id() == Some(part.id())
+                            && outputs.any(|number| leg.contact == ContactId::Number(number))
+                    };
+                    rails.contains(leg) || leg.end == EndId::Port || lead.parts.iter().any(is_output)
+                };
+                assert!(reached.iter().any(holds), "{pad} to {port}: {input} hangs on the pad alone");
+            }
+        }
+    }
 }
 
 /// The machine drives its lines too, to read its keyboard: outputs of the pad would fight it.

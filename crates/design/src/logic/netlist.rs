@@ -21,6 +21,10 @@ use crate::plain::{Problem, has_chips};
 /// any output stands (common practice, no source).
 const APART: Ohms = Ohms::literal(1e3);
 
+/// To what the pad itself holds while it is plugged in: beside its outputs next to nothing, and enough for the chips'
+/// inputs while it is not (common practice, no source).
+const UNPLUGGED: Ohms = Ohms::literal(100e3);
+
 /// Beside each chip, between its supply and its ground (common practice, no source).
 const DECOUPLING: Farads = Farads::literal(100e-9);
 
@@ -307,7 +311,8 @@ impl Plan<'_> {
         })
     }
 
-    /// Pulls up what chips read and nothing else holds: the controls' lines, and lines that the machine lets go.
+    /// Pulls up what chips read and nothing in the lead holds: the controls' lines, and lines that the machine lets go. What a
+    /// pad holds itself floats as soon as it is unplugged.
     fn hold_lines(&self, board: &mut Board) {
         let port = &self.problem.port;
         let is_let_go = |line: &ContactId| {
@@ -320,7 +325,7 @@ impl Plan<'_> {
             Net::Inverted(_) => true,
             Net::Meet(signal) | Net::Read(signal) => {
                 let reads = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Chip(_) | PartId::Mosfet(_)));
-                legs.iter().any(reads) && !self.holds(signal)
+                legs.iter().any(reads)
             }
             Net::Line(line) => is_driven(line) && is_let_go(line),
             Net::Ground
@@ -332,7 +337,9 @@ impl Plan<'_> {
         });
         let read: Vec<Net> = read.map(|(net, _)| net.clone()).collect();
         for net in read {
-            let resistor = board.resistor(self.problem.pull_up());
+            let is_held = matches!(&net, Net::Meet(signal) | Net::Read(signal) if self.holds(signal));
+            let ohms = if is_held { self.problem.in_stock(UNPLUGGED) } else { self.problem.pull_up() };
+            let resistor = board.resistor(ohms);
             board.add(Net::Supply, Leg::part(resistor, PartId::ANODE));
             board.add(net, Leg::part(resistor, PartId::CATHODE));
         }
