@@ -323,7 +323,7 @@ impl Plan<'_> {
             |line: &ContactId| port.contacts.get(line).is_some_and(|contact| contact.role.family().is_some());
         let read = board.nets.iter().filter(|(net, legs)| match net {
             Net::Inverted(_) => true,
-            Net::Meet(signal) | Net::Read(signal) => {
+            Net::Meet(_) | Net::Read(_) => {
                 let reads = |leg: &Leg| matches!(leg.part_id(), Some(PartId::Chip(_) | PartId::Mosfet(_)));
                 legs.iter().any(reads)
             }
