@@ -81,6 +81,19 @@ fn a_third_button_on_a_port_with_one_fire_is_refused_because_of_what_the_port_li
     assert_exists(&stick, &NO_WISH());
 }
 
+/// That the button in place must not be lost either is no reason: the two could share the fire.
+#[test]
+fn of_two_buttons_that_must_not_be_lost_the_one_without_an_action_is_the_reason() {
+    let stick = ends([STICK, ""], [ONE_FIRE, ""]);
+    let wishes = Wishes { must: vec![control("a"), control("b")], ..Wishes::default() };
+    assert_eq!(
+        facts(&stick, &wishes),
+        [FactKind::TheseActions, FactKind::Unasked(control("b")), FactKind::Must(control("b"))]
+    );
+    let shared = vec![(action("fire"), vec![control("a"), control("b")])];
+    assert_exists(&stick, &Wishes { play: shared, ..wishes });
+}
+
 #[test]
 fn a_pad_on_a_port_without_a_supply_is_refused() {
     let bare = "[contact.5]\nrole = \"unused\"\n";

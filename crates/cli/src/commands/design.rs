@@ -8,6 +8,7 @@ use clap::Args;
 use solderside_design::{Choice, Class, Fact, FactKind, NotADonor, Refusal, design};
 use solderside_lead::{Assembly, Body, write_lead};
 use solderside_profile::{Kind, is_kebab, quoted};
+use solderside_proof::Verdict;
 
 use crate::answer::{Reply, Status};
 use crate::page::Page;
@@ -285,9 +286,16 @@ fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
     // A lead exists, but not of what is allowed: that comes first.
     let is_bar = |fact: &&Fact| matches!(fact.kind, FactKind::OnlyClasses | FactKind::NotInDrawer);
     let bars: Vec<&str> = facts.iter().filter(is_bar).map(|fact| fact.text.as_str()).collect();
+    // What is not proved is not forbidden.
+    let is_open = nearest.proof.verdict == Verdict::Unproved;
     match class {
         Class::Plain | Class::Parts | Class::Donor if bars.is_empty() => {
-            page.line(format!("{title}: there is no {class} lead ({}){with_all}", made_of(*class)));
+            let no_lead = if is_open {
+                format!("no {class} lead is proved")
+            } else {
+                format!("there is no {class} lead")
+            };
+            page.line(format!("{title}: {no_lead} ({}){with_all}", made_of(*class)));
         }
         Class::Plain | Class::Parts | Class::Donor => {
             let text = format!("there is no lead of what is allowed{with_all}: {}", bars.join("; "));
@@ -308,6 +316,7 @@ fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
     for Refusal { facts, .. } in conflicts.iter().filter(|refusal| alone.len() < 2 || !single(refusal)) {
         page.heading(match (facts.len(), conflicts.len()) {
             (0, _) => "Nothing that was asked stands in the way; the findings below do",
+            (1, 1) if is_open => "Nothing surely forbids it; without this a lead is proved",
             (1, 1) => "One fact forbids it; without it a lead exists",
             (_, 1) => "These facts forbid it together; drop any one, and a lead exists",
             (1, _) => "One fact forbids it, whatever becomes of the others",

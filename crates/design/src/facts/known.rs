@@ -154,8 +154,12 @@ fn of_wishes(problem: &Problem, nearest: &Choice, facts: &mut Facts) {
         FactKind::OnlyWire,
         "wire is all there is: a plain lead has no diodes that would keep nets apart".to_owned(),
     );
-    // What only the default map asks of a direction is no fact to drop: a lead without it is none.
-    let asks = |part: &&Part| part.wished || part.action.direction().is_none();
+    // What only the default map asks of a direction is no fact to drop: a lead without it is none. Nor is what it asks of a
+    // control that must not be lost: without it that control would be.
+    let asks = |part: &&Part| {
+        let is_must = part.controls.iter().any(|control| problem.must.contains(control));
+        part.wished || part.action.direction().is_none() && !is_must
+    };
     for part in problem.play.iter().filter(|part| !part.controls.is_empty()).filter(asks) {
         let controls: Vec<String> = part.controls.iter().map(|control| format!("`{control}`")).collect();
         let by = if part.wished { "as asked" } else { "by the default play map" };
