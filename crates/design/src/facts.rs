@@ -23,7 +23,7 @@ use otherwise::drop_fact;
 use solderside_lead::{Join, Lead, Unbuilt};
 use solderside_profile::{Action, Control, Drawer, Port, listed};
 use solderside_proof::Code;
-use solderside_trade::ContactId;
+use solderside_trade::{Bus, ContactId};
 
 use crate::plain::{Judged, Problem};
 use crate::{Choice, SwitchWish, Wishes};
@@ -96,6 +96,8 @@ pub enum FactKind {
     Second,
     /// The socket is none for a controller.
     NoPort,
+    /// The port speaks a protocol.
+    Speaks(Bus),
     /// Nobody asks for any action, and the default play map for none either.
     NothingAsked,
     /// Wire alone serves all that is asked, and parts were asked for.
@@ -140,6 +142,13 @@ pub(crate) fn no_port(port: &Port) -> Option<Fact> {
     let hazard = port.hazard.as_ref()?;
     let text = format!("`{}` is no port for a controller: it is {hazard}", port.name);
     Some(Fact { kind: FactKind::NoPort, text })
+}
+
+/// Why no lead plays on the port, if it speaks a protocol.
+pub(crate) fn speaks(port: &Port) -> Option<Fact> {
+    let bus = port.bus?;
+    let text = format!("`{}` speaks {}; neither wire nor chips do", port.name, bus.what());
+    Some(Fact { kind: FactKind::Speaks(bus), text })
 }
 
 /// Why there is no lead where nothing is to be played.

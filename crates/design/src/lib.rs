@@ -172,6 +172,10 @@ pub(crate) fn briefly(
 fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Result<Designs, Unbuilt> {
     let port = &problem.port;
     let OfWire { best: nearest, fits } = OfWire::of(problem)?;
+    if let Some(fact) = facts::speaks(port) {
+        let program = wishes.allows(Class::Program).then(|| ProgramTask::of_bus(problem)).flatten();
+        return Ok(Designs { program, ..Designs::refused(Class::Plain, fact, nearest) });
+    }
     if let Some(fact) = facts::no_port(port).or_else(|| facts::nothing_asked(&nearest)) {
         return Ok(Designs::refused(Class::Plain, fact, nearest));
     }

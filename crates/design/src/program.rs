@@ -4,9 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::Leg;
-use solderside_profile::{Control, ControllerRole, Level, Step};
+use solderside_profile::{Axis, Control, ControllerRole, Level, Step};
 use solderside_quantity::{Amps, Ohms, Seconds, Triple, Volts};
-use solderside_trade::{ContactId, LogicFamily};
+use solderside_trade::{Bus, ContactId, LogicFamily};
 
 use crate::counting::Alike;
 use crate::logic::wants::{Show, Want};
@@ -21,6 +21,8 @@ pub struct ProgramTask {
     pub speaks_to: Vec<(Leg, String)>,
     /// The controls that are behind them.
     pub spoken: Vec<Control>,
+    /// The pots that it measures, where a protocol takes them.
+    pub measures: Vec<(Leg, Axis)>,
     /// The lines that the machine moves.
     pub watches: Vec<Watch>,
     /// How often these move in a reading.
@@ -31,6 +33,8 @@ pub struct ProgramTask {
     pub within: Option<Seconds>,
     /// What it must count, where the lines alone do not tell what is wanted.
     pub counts: Option<Count>,
+    /// The protocol that it must speak, where the machine looks at no contact.
+    pub bus: Option<Bus>,
     /// What feeds it: the contact, its voltage and the most that it gives; none if the port feeds nothing.
     pub supply: Option<(Leg, Triple<Volts>, Amps)>,
 }
@@ -98,18 +102,9 @@ impl ProgramTask {
         if !problem.joins.is_empty() || !problem.must.iter().all(is_played) {
             return None;
         }
-        let (port, controller) = (&problem.port, &problem.controller);
+        let port = &problem.port;
         let played: BTreeSet<&Control> = problem.play.iter().flat_map(|part| &part.controls).collect();
-        let (reads, spoken): (Vec<Control>, Vec<Control>) =
-            played.into_iter().cloned().partition(|control| controller.contact_of(control).is_some());
-        let wired = controller.contacts.iter().filter_map(|(id, contact)| {
-            let ControllerRole::Wired { called } = &contact.role else { return None };
-            Some((Leg::controller(*id), called.clone()))
-        });
-        let speaks_to: Vec<(Leg, String)> = wired.filter(|_| !spoken.is_empty()).collect();
-        if !spoken.is_empty() && speaks_to.is_empty() {
-            return None;
-        }
+        let own = Self::reading(problem, played.into_iter().cloned())?;
         let wants = Want::all(problem);
         let lines = moved(problem);
         let is_moved =
@@ -121,16 +116,51 @@ impl ProgramTask {
             .filter(|at| is_moved(*at) && looked(at))
             .map(|at| port.steps.get(at).and_then(|step| step.hold).map(Triple::low))
             .collect();
-        let supply = port.supplies().into_iter().next();
         Some(Self {
-            reads,
-            speaks_to,
-            spoken,
             watches: lines.iter().filter_map(|line| watch(problem, *line)).collect(),
             moves,
             answers: wants.iter().filter_map(|want| answer(problem, want)).collect(),
             within: waits.and_then(|waits| waits.into_iter().reduce(Seconds::min)),
             counts: count(problem, &wants, &lines),
+            ..own
+        })
+    }
+
+    /// The task on a port that speaks a protocol: every control of the controller is told there. None where the port speaks
+    /// none, or a program could not read the controller either.
+    pub(crate) fn of_bus(problem: &Problem) -> Option<Self> {
+        let bus = problem.port.bus.filter(|_| problem.joins.is_empty())?;
+        let own = Self::reading(problem, problem.controller.controls().into_iter().cloned())?;
+        let pots = problem.controller.axes();
+        let measures = pots.map(|(id, pot)| (Leg::controller(id), pot.axis.clone())).collect();
+        Some(Self { bus: Some(bus), measures, ..own })
+    }
+
+    /// How a program reads these controls, and what feeds it.
+    fn reading(problem: &Problem, controls: impl Iterator<Item = Control>) -> Option<Self> {
+        let controller = &problem.controller;
+        let (reads, spoken): (Vec<Control>, Vec<Control>) =
+            controls.partition(|control| controller.contact_of(control).is_some());
+        let wired = controller.contacts.iter().filter_map(|(id, contact)| {
+            let ControllerRole::Wired { called } = &contact.role else { return None };
+            Some((Leg::controller(*id), called.clone()))
+        });
+        let speaks_to: Vec<(Leg, String)> = wired.filter(|_| !spoken.is_empty()).collect();
+        if !spoken.is_empty() && speaks_to.is_empty() {
+            return None;
+        }
+        let supply = problem.port.supplies().into_iter().next();
+        Some(Self {
+            reads,
+            speaks_to,
+            spoken,
+            measures: Vec::new(),
+            watches: Vec::new(),
+            moves: 0,
+            answers: Vec::new(),
+            within: None,
+            counts: None,
+            bus: None,
             supply: supply.map(|(id, supply)| (Leg::port(id), supply.volts, supply.amps_max)),
         })
     }

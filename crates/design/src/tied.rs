@@ -182,6 +182,7 @@ impl Tied {
             steps: vec![Step::default()],
             rest: None,
             hazard: None,
+            bus: None,
             origin: controller.origin.clone(),
         };
         let mut assembly = Assembly::between(controller.clone(), port, PlayMap::default());

@@ -8,7 +8,7 @@ use solderside_design::{Choice, Class, Designs, FactKind, Shown, SwitchWish, Wis
 use solderside_lead::{Body, EndId};
 use solderside_profile::{Controller, Drawer, Level, Library, Port, PortRole, SourceFile};
 use solderside_proof::{Code, Verdict};
-use solderside_trade::{ChipPart, ContactId};
+use solderside_trade::{Bus, ChipPart, ContactId};
 
 use bench::{LIGHT_GUN, ONE_FIRE, PAD, STICK, TWO_TRIGGER, action, control, designed, ends, join};
 
@@ -369,4 +369,29 @@ fn a_switch_sits_in_the_hood_that_is_not_moulded_on() {
     assert_eq!((option.class, option.proof.verdict), (Class::Parts, Verdict::Works));
     assert!(option.assembly.lead.parts.iter().all(|part| part.sits == EndId::Controller(0)));
     assert!(option.proof.findings.iter().all(|finding| finding.code != Code::BuildMouldedEnd));
+}
+
+/// Bits that come a million and a half times a second are answered by no wire and no gate; what answers them reads every
+/// control, also those behind a register and the pots.
+#[test]
+fn a_port_that_speaks_a_protocol_is_served_by_a_program_alone() {
+    for (controller, reads, spoken, pots) in
+        [(STICK, 10, 0, 0), ("nine-pin-register-pad-8-bit", 0, 8, 0), ("fifteen-pin-game-stick", 2, 0, 2)]
+    {
+        let designs = designed(&ends([controller, ""], ["usb-host", ""]), &Wishes::default());
+        assert!(designs.options.is_empty(), "{controller}");
+        let [refusal] = designs.refused.as_slice() else { panic!("{controller} is refused once") };
+        assert_eq!(
+            refusal.facts.iter().map(|fact| &fact.kind).collect::<Vec<_>>(),
+            [&FactKind::Speaks(Bus::UsbHid)]
+        );
+        let task = designs.program.expect("a program could do it");
+        assert_eq!(task.bus, Some(Bus::UsbHid));
+        assert_eq!((task.reads.len(), task.spoken.len(), task.measures.len()), (reads, spoken, pots), "{controller}");
+        // USB 2.0, 7.2.1: a device that is not configured yet takes 100 mA at most (from memory).
+        assert_eq!(task.supply.map(|(_, _, amps)| amps.get()), Some(0.1));
+    }
+    let plain = Wishes { classes: vec![Class::Plain], ..Wishes::default() };
+    let designs = designed(&ends([STICK, ""], ["usb-host", ""]), &plain);
+    assert!(designs.program.is_none() && designs.options.is_empty(), "only leads of wire were allowed");
 }

@@ -54,4 +54,5 @@ pub(crate) const FILES: &[(&str, &str)] = shipped![
     "ports/nine-pin-two-trigger.toml",
     "ports/nine-way-monitor-output.toml",
     "ports/nine-way-serial.toml",
+    "ports/usb-host.toml",
 ];

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
-use solderside_trade::{Connector, ContactId, LogicFamily};
+use solderside_trade::{Bus, Connector, ContactId, LogicFamily};
 
 use crate::fact::Fact;
 use crate::fingerprint::{Canonical, exact, exact_triple};
@@ -18,7 +18,7 @@ use crate::word::{Action, Axis, Direction, in_order};
 /// axis's, there is at least one step, steps drive contacts that are `Drive`, read contacts that are
 /// `Data`, expect levels where there is an input and name actions that exist, each action and each `Data`
 /// contact is read by a step, the fire order names actions once, and only a contact with an input is
-/// `driven`. A port with a `hazard` has no actions; every other has at least one, or an axis.
+/// `driven`. A port with a `hazard` or a `bus` has no actions; every other has at least one, or an axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Port {
     /// The profile's name.
@@ -45,6 +45,8 @@ pub struct Port {
     pub rest: Option<Triple<Seconds>>,
     /// What this socket is instead, if it is none for a controller.
     pub hazard: Option<String>,
+    /// The protocol that it speaks instead of looking at levels.
+    pub bus: Option<Bus>,
     /// Where the profile comes from.
     pub origin: Origin,
 }

@@ -70,6 +70,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
         steps,
         rest: file.rest.map(|rest| rest.value),
         hazard: file.hazard.map(|hazard| hazard.value),
+        bus: file.bus.map(|bus| bus.value),
         origin: identity.origin,
     })
 }
@@ -109,6 +110,18 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
             Complaint::new(role.place.clone(), "a socket with a `hazard` listens for no action")
                 .help("write `role = \"sense\"`, or take `hazard` out if controllers go in here")
                 .also(hazard.place.clone(), "the hazard")
+        }));
+        return;
+    }
+    if let Some(bus) = &file.bus {
+        let listening = file.contacts.values().filter_map(|entry| entry.value.role.as_ref());
+        complaints.extend(listening.filter(|role| role.value.listens()).map(|role| {
+            Complaint::new(
+                role.place.clone(),
+                "a port that speaks a protocol looks at no contact for an action",
+            )
+            .help("write `role = \"sense\"`, or take `bus` out if the machine looks at levels here")
+            .also(bus.place.clone(), "the protocol")
         }));
         return;
     }

@@ -1,7 +1,7 @@
 //! The file of a port: its keys and its descent.
 
 use solderside_quantity::{Amps, Farads, Ohms, Seconds, Triple, Volts};
-use solderside_trade::{Connector, ContactId, LogicFamily};
+use solderside_trade::{Bus, Connector, ContactId, LogicFamily};
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -30,6 +30,7 @@ pub(crate) struct PortFile {
     pub(crate) steps: Option<At<Vec<At<StepEntry>>>>,
     pub(crate) rest: Option<At<Triple<Seconds>>>,
     pub(crate) hazard: Option<At<String>>,
+    pub(crate) bus: Option<At<Bus>>,
 }
 
 /// An `[input.NAME]` table.
@@ -154,6 +155,12 @@ impl ProfileFile for PortFile {
             hazard: table
                 .key("hazard", "what this socket is, if it is none for a controller: then it has no actions")
                 .text(),
+            bus: table
+                .key(
+                    "bus",
+                    "the protocol that the port speaks instead of looking at levels: then it has no actions",
+                )
+                .choice(Bus::ALL.into_iter().map(|bus| (bus.as_str(), bus))),
         };
         table.require_unless("like", &["format", "kind", "connector", "rail_volts", "contact"]);
         for (key, help) in [
@@ -183,6 +190,7 @@ impl ProfileFile for PortFile {
             steps: self.steps.or(parent.steps),
             rest: self.rest.or(parent.rest),
             hazard: self.hazard.or(parent.hazard),
+            bus: self.bus.or(parent.bus),
         }
     }
 

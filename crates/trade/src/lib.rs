@@ -6,6 +6,7 @@
 //!
 //! This crate knows no profile file and no circuit.
 
+mod bus;
 mod changeover;
 mod chip;
 mod colour;
@@ -25,6 +26,7 @@ mod source;
 mod transistor;
 mod wire;
 
+pub use bus::Bus;
 pub use changeover::ChangeoverPart;
 pub use chip::{
     Block, ChipLeg, ChipOutput, ChipPart, ChipSheet, Clocking, Counter, Drive, Gate, LegNumber, LegRole,

@@ -272,8 +272,13 @@ fn option(page: &mut Page, choice: &Choice) {
 /// Everything that stands in the way of one class.
 fn refused(page: &mut Page, conflicts: &[Refusal], nothing_else: bool) {
     let Some(Refusal { class, nearest, facts }) = conflicts.first() else { return };
-    if let [Fact { kind: kind @ (FactKind::NoPort | FactKind::NothingAsked | FactKind::WireServes), text }] =
-        facts.as_slice()
+    if let [
+        Fact {
+            kind:
+                kind @ (FactKind::NoPort | FactKind::Speaks(_) | FactKind::NothingAsked | FactKind::WireServes),
+            text,
+        },
+    ] = facts.as_slice()
     {
         let with_parts =
             if *kind == FactKind::WireServes { format!(" of class {class}") } else { String::new() };

@@ -6,6 +6,7 @@ use solderside_design as domain;
 use solderside_lead::Leg;
 use solderside_profile::{Control, Level};
 use solderside_quantity::{Amps, Seconds, Volts};
+use solderside_trade::Bus;
 
 use super::{FORMAT, Lead, Proof};
 
@@ -67,6 +68,8 @@ pub struct Program {
     pub speaks_to: Vec<String>,
     /// The controls that are read so.
     pub spoken: Vec<String>,
+    /// The contacts of the pots that it measures, where a protocol takes them.
+    pub measures: Vec<String>,
     /// The lines that the machine moves.
     pub watches: Vec<Watch>,
     /// How often these move in a reading.
@@ -77,6 +80,8 @@ pub struct Program {
     pub within_seconds: Option<f64>,
     /// What it must count; null if the lines alone tell what is wanted.
     pub counts: Option<Count>,
+    /// The protocol that it must speak; null if the machine looks at its contacts.
+    pub bus: Option<&'static str>,
     /// What feeds it; null if the port feeds nothing.
     pub supply: Option<Supply>,
 }
@@ -217,6 +222,7 @@ impl From<&domain::ProgramTask> for Program {
             reads: words(&task.reads),
             speaks_to: task.speaks_to.iter().map(|(leg, _)| leg.to_string()).collect(),
             spoken: words(&task.spoken),
+            measures: task.measures.iter().map(|(leg, _)| leg.to_string()).collect(),
             watches: task
                 .watches
                 .iter()
@@ -239,6 +245,7 @@ impl From<&domain::ProgramTask> for Program {
                     times: *times,
                 }),
             }),
+            bus: task.bus.map(Bus::as_str),
             supply: task.supply.map(|(leg, volts, amps)| Supply {
                 contact: leg.to_string(),
                 volts: [volts.low(), volts.typical(), volts.high()].map(Volts::get),

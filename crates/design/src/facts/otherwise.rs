@@ -93,6 +93,7 @@ pub(super) fn drop_fact(problem: &mut Problem, fact: &Fact) {
         // These are told without a search.
         FactKind::Second
         | FactKind::NoPort
+        | FactKind::Speaks(_)
         | FactKind::NothingAsked
         | FactKind::WireServes
         | FactKind::OnlyClasses

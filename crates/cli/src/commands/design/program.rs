@@ -10,7 +10,10 @@ const MOST_STEPS: usize = 4;
 
 /// Adds what a program must do that no lead here does.
 pub fn section(page: &mut Page, task: &ProgramTask) {
-    page.heading("A program could do it; what it must do follows from the machine's steps");
+    page.heading(match task.bus {
+        Some(_) => "A program could do it; what it must do follows from the protocol",
+        None => "A program could do it; what it must do follows from the machine's steps",
+    });
     page.paragraph("  ", "no lead is proposed: Solderside writes no program and proves none");
     if !task.reads.is_empty() {
         let noun = if task.reads.len() == 1 { "line" } else { "lines" };
@@ -23,6 +26,10 @@ pub fn section(page: &mut Page, task: &ProgramTask) {
         let spoken = report::quoted_list(&task.spoken);
         let text = format!("the controller as its own machine does, through {lines}: {spoken}");
         page.paragraph("  read     ", &text);
+    }
+    if !task.measures.is_empty() {
+        let pots = task.measures.iter().map(|(leg, axis)| format!("{axis} at {leg}"));
+        page.paragraph("  measure  ", &format!("the pots {}", pots.collect::<Vec<_>>().join(", ")));
     }
     for line in &task.watches {
         let held =
@@ -38,6 +45,19 @@ pub fn section(page: &mut Page, task: &ProgramTask) {
     if let (Some(levels), true) = (all_levels.first(), are_one) {
         page.paragraph("  levels   ", levels);
     }
+    if let Some(bus) = task.bus {
+        let report = bus.report();
+        page.paragraph("  speak    ", &format!("{}: {}", bus.what(), report.value));
+        page.paragraph("  source   ", report.source.text);
+        let asked = bus.asked();
+        let (every, rate) = asked.value;
+        let text = format!(
+            "{rate}, asked again after {every} at the earliest ({}); a press that is shorter than the time between two \
+             questions is kept for the next. A microcontroller whose own hardware speaks it keeps the times of the bits",
+            asked.source.text
+        );
+        page.paragraph("  speed    ", &text);
+    }
     let speed = match (task.moves, task.within) {
         (0, _) => "no line of the machine moves: nothing has to be fast".to_owned(),
         (moves, Some(within)) => format!("within {within} after a line moves, {moves} times in each reading"),
@@ -45,7 +65,9 @@ pub fn section(page: &mut Page, task: &ProgramTask) {
             format!("lines move {moves} times in each reading; how soon the machine looks then, nobody says")
         }
     };
-    page.paragraph("  speed    ", &speed);
+    if task.bus.is_none() {
+        page.paragraph("  speed    ", &speed);
+    }
     if let Some(count) = &task.counts {
         page.paragraph("  count    ", &counted(count));
         page.paragraph("  chips    ", &by_chips(count));
