@@ -387,7 +387,11 @@ fn a_port_that_speaks_a_protocol_is_served_by_a_program_alone() {
         );
         let task = designs.program.expect("a program could do it");
         assert_eq!(task.bus, Some(Bus::UsbHid));
-        assert_eq!((task.reads.len(), task.spoken.len(), task.measures.len()), (reads, spoken, pots), "{controller}");
+        assert_eq!(
+            (task.reads.len(), task.spoken.len(), task.measures.len()),
+            (reads, spoken, pots),
+            "{controller}"
+        );
         // USB 2.0, 7.2.1: a device that is not configured yet takes 100 mA at most (from memory).
         assert_eq!(task.supply.map(|(_, _, amps)| amps.get()), Some(0.1));
     }

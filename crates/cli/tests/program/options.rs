@@ -158,7 +158,8 @@ fn a_class_that_is_not_allowed_is_told_where_it_would_serve() {
 #[test]
 fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
     let bench = Bench::demo();
-    let told = bench.run("design heron-stick nine-pin-select-six-buttons").found();
+    let without_donors = "--class plain --class parts --class logic --class program";
+    let told = bench.run(&format!("design heron-stick nine-pin-select-six-buttons {without_donors}")).found();
     let (_, chips) = told.split_once("nor is there").expect("chips were tried");
     insta::assert_snapshot!(chips.lines().take(6).collect::<Vec<_>>().join("\n"), @"
      one with parts and chips
@@ -192,6 +193,28 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
               and that takes a timer
      supply   port.5 feeds 4.75 V to 5.25 V, at most 50 mA
     ");
+    let told = bench.run("design heron-stick usb-host").found();
+    insta::assert_snapshot!(told, @"
+    Heron stick to USB host, at the four wires of a lead: there is no lead
+      `usb-host` speaks USB: packets of bits that something must answer by name; neither wire nor chips
+      do
+
+    A program could do it; what it must do follows from the protocol
+      no lead is proposed: Solderside writes no program and proves none
+      read     10 lines of the controller: `up`, `down`, `left`, `right`, `a`, `b`, `c`, `d`, `select`,
+               `start`
+      speak    USB: packets of bits that something must answer by name: as a game pad (usage page 0x01,
+               usage 0x05): a descriptor first, then reports that hold X and Y in two bits each and a
+               bit for each button (usage page 0x09, from 1 up)
+      source   Device Class Definition for Human Interface Devices (HID) 1.11, 6.2.2 and 8, USB-IF,
+               www.usb.org/document-library/device-class-definition-hid-111; HID Usage Tables, pages
+               0x01 and 0x09
+      speed    1.5 Mbit/s, asked again after 10 ms at the earliest (from memory: Universal Serial Bus
+               Specification 2.0, 5.7.4, a device of low speed); a press that is shorter than the time
+               between two questions is kept for the next. A microcontroller whose own hardware speaks
+               it keeps the times of the bits
+      supply   port.1 feeds 4.4 V to 5.25 V, at most 100 mA
+    ");
     let told = bench.run("design dunlin-pad curlew").found();
     let (_, task) = told.split_once("\nA program").expect("a program could");
     insta::assert_snapshot!(task, @"
@@ -208,7 +231,7 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
      speed    no line of the machine moves: nothing has to be fast
      supply   port.7 feeds 4.75 V to 5.25 V, at most 50 mA
     ");
-    let (_, answer) = bench.json("design heron-stick nine-pin-select-six-buttons");
+    let (_, answer) = bench.json(&format!("design heron-stick nine-pin-select-six-buttons {without_donors}"));
     assert_eq!((&answer["program"]["moves"], &answer["options"]), (&json!(8), &json!([])));
     let (_, answer) = bench.json("design heron-stick plover");
     assert_eq!(answer["program"], json!(null));

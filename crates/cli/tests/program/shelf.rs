@@ -68,6 +68,7 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
       sanderling                                      shelf      Sanderling console; like fifteen-pin-matrix
       shrike                                          shelf      Shrike arcade board, player 1; like arcade-edge-player-1
       teal                                            shelf      Teal games console; like nine-pin-two-button-light-gun
+      usb-host                                        catalogue  USB host, at the four wires of a lead
       whimbrel                                        shelf      Whimbrel console; like fifteen-pin-analogue-with-keypad
 
     Sockets where no lead belongs
