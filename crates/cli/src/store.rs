@@ -68,6 +68,13 @@ pub fn is_there(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok()
 }
 
+/// Whether two paths lead to one folder; the empty path is the current one.
+pub fn same_folder(one: &Path, other: &Path) -> bool {
+    let real =
+        |folder: &Path| fs::canonicalize(if folder.as_os_str().is_empty() { Path::new(".") } else { folder });
+    real(one).is_ok_and(|one| real(other).is_ok_and(|other| one == other))
+}
+
 /// Refuses to replace a file without `force`, and ever to replace what is no file.
 ///
 /// # Errors
