@@ -10,6 +10,7 @@ mod answer;
 mod commands;
 mod dialogue;
 mod elsewhere;
+mod interrupt;
 mod page;
 mod progress;
 mod report;

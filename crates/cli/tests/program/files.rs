@@ -320,6 +320,9 @@ mod unix {
     use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
     use std::os::unix::process::CommandExt;
 
+    use nix::sys::signal::{Signal, kill};
+    use nix::unistd::Pid;
+
     use super::*;
 
     /// Somebody who owns nothing; root may write anywhere, so the program runs as this user then.
@@ -361,6 +364,25 @@ mod unix {
           = help: see that it is there and may be read
         ");
         assert_eq!(as_nobody(&bench, "show plover").code, 0);
+    }
+
+    #[test]
+    fn an_interrupt_while_a_file_is_written_leaves_nothing_beside_it() {
+        let bench = Bench::demo();
+        for _ in 0..20 {
+            let mut command = bench.command("guide heron-stick curlew --out guide.html --force");
+            let mut child = command.stdout(Stdio::null()).spawn().expect("it starts");
+            let pid = Pid::from_raw(child.id().try_into().expect("a number of a process"));
+            let is_half = || bench.names().iter().any(|name| name.contains(".part"));
+            while !is_half() && child.try_wait().expect("it is ours").is_none() {}
+            // Who has been waited for has no number any more.
+            if child.try_wait().expect("it is ours").is_none() {
+                kill(pid, Signal::SIGINT).expect("it is ours");
+            }
+            child.wait().expect("it is ours");
+            assert!(!is_half(), "{:?}", bench.names());
+            assert!(bench.read("guide.html").ends_with("</html>"), "the file is whole");
+        }
     }
 
     #[test]
