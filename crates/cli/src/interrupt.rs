@@ -1,39 +1,43 @@
 //! Ctrl-C, and whatever else asks the program to end, at a moment when it must not.
 
+use std::sync::{Mutex, PoisonError};
+
+/// Held while an interrupt has to wait.
+static BUSY: Mutex<()> = Mutex::new(());
+
 /// Does a short piece of work that an interrupt does not cut in two: it counts when the work is done.
 ///
-/// Only of the thread that calls: nothing else may be going on in others. Where the system has no signals the work is
-/// done as it is.
+/// It takes [`watch_for_interrupts`] to be called first, and a system with signals; else the work is done as it is.
 pub fn held_back<T>(work: impl FnOnce() -> T) -> T {
-    #[cfg(unix)]
-    {
-        use nix::sys::signal::{SigSet, SigmaskHow, Signal};
-
-        let ends = [Signal::SIGINT, Signal::SIGTERM, Signal::SIGHUP, Signal::SIGQUIT];
-        let before = ends.into_iter().collect::<SigSet>().thread_swap_mask(SigmaskHow::SIG_BLOCK);
-        let done = work();
-        if let Ok(before) = before {
-            // Here a signal that came meanwhile ends the program.
-            _ = before.thread_set_mask();
-        }
-        done
-    }
-    #[cfg(not(unix))]
+    let _busy = BUSY.lock().unwrap_or_else(PoisonError::into_inner);
     work()
 }
 
-#[cfg(all(test, unix))]
-mod tests {
-    use nix::sys::signal::{SigSet, Signal};
+/// Lets a thread of its own wait for interrupts, and no other: call it before any other thread is there, as each
+/// inherits what it is deaf to. To hold them back in the writing thread alone would not do: a thread that has done its
+/// work may still be there a moment later, and be asked.
+pub fn watch_for_interrupts() {
+    #[cfg(unix)]
+    {
+        use nix::sys::signal::{SigSet, Signal, raise};
 
-    use super::held_back;
-
-    #[test]
-    fn an_interrupt_waits_for_the_end_of_the_work_and_no_longer() {
-        let waits = |signal| SigSet::thread_get_mask().is_ok_and(|mask| mask.contains(signal));
-        for signal in [Signal::SIGINT, Signal::SIGTERM, Signal::SIGHUP] {
-            assert!(held_back(|| waits(signal)), "{signal}");
-            assert!(!waits(signal), "{signal}");
+        let ends = [Signal::SIGINT, Signal::SIGTERM, Signal::SIGHUP, Signal::SIGQUIT];
+        let ends: SigSet = ends.into_iter().collect();
+        if ends.thread_block().is_err() {
+            return;
+        }
+        let watcher = std::thread::Builder::new().spawn(move || {
+            while let Ok(signal) = ends.wait() {
+                let _busy = BUSY.lock().unwrap_or_else(PoisonError::into_inner);
+                let own: SigSet = [signal].into_iter().collect();
+                // As if it came now: it ends the program, unless who started that wants it to be ignored.
+                _ = own.thread_unblock();
+                _ = raise(signal);
+                _ = own.thread_block();
+            }
+        });
+        if watcher.is_err() {
+            _ = ends.thread_unblock();
         }
     }
 }

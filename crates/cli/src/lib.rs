@@ -27,5 +27,6 @@ mod wishes;
 
 pub use answer::{Answer, Status};
 pub use commands::run;
+pub use interrupt::watch_for_interrupts;
 pub use terminal::Terminal;
 pub use wire::schemas;
