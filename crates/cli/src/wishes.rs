@@ -242,6 +242,17 @@ impl WishArgs {
         self.plays.is_empty() && self.joins.is_empty() && has_no_parts && has_one_end
     }
 
+    /// The classes that are allowed, each once; none if all are.
+    pub fn classes(&self) -> Vec<Class> {
+        let mut classes: Vec<Class> = Vec::new();
+        for class in &self.classes {
+            if !classes.contains(class) {
+                classes.push(*class);
+            }
+        }
+        classes
+    }
+
     /// Finds the cable that is wished.
     ///
     /// # Errors
@@ -362,7 +373,7 @@ impl WishArgs {
             within(join.to, port.connector, &port.name)?;
         }
         let switches = self.switches(controller, port)?;
-        let mut classes = self.classes.clone();
+        let mut classes = self.classes();
         if !classes.is_empty() && !self.donors.is_empty() && !classes.contains(&Class::Donor) {
             return Err(Trouble::new(
                 "`--donor` names a pad to end in, and `--class` allows no lead that ends in one",
