@@ -37,8 +37,10 @@ pub struct WishArgs {
 
     /// Let the second controller end pass the port's contacts through, each to its own number
     ///
-    /// What goes in there has the plug of the port's own controllers, and the end may stay empty: the lead is proved so, and
-    /// with the controller of `--second`. Without `--second` nothing is proved of what is plugged in.
+    /// With `--second` those that its controller uses: a stick of switches gets no supply. Without it all but unused
+    /// contacts and the inputs of pots, the supply too. What goes in there has the plug of the port's own controllers,
+    /// and the end may stay empty: the lead is proved so, and with the controller of `--second`. Without `--second`
+    /// nothing is proved of what is plugged in.
     #[arg(long)]
     pub through: bool,
 
