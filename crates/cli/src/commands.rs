@@ -79,6 +79,8 @@ struct Global {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    // What many type for it first.
+    #[command(aliases = ["list", "ls"])]
     Shelf(shelf::ShelfArgs),
     Show(show::ShowArgs),
     Design(design::DesignArgs),

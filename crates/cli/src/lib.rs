@@ -10,6 +10,7 @@ mod answer;
 mod commands;
 mod dialogue;
 mod elsewhere;
+mod interrupt;
 mod page;
 mod progress;
 mod report;
@@ -26,5 +27,6 @@ mod wishes;
 
 pub use answer::{Answer, Status};
 pub use commands::run;
+pub use interrupt::watch_for_interrupts;
 pub use terminal::Terminal;
 pub use wire::schemas;

@@ -4,9 +4,10 @@ use std::io::{ErrorKind, Write, stderr};
 use std::process::ExitCode;
 
 use anstream::stdout;
-use solderside_cli::{Answer, Status, Terminal, run};
+use solderside_cli::{Answer, Status, Terminal, run, watch_for_interrupts};
 
 fn main() -> ExitCode {
+    watch_for_interrupts();
     let Answer { output, errors, status } = run(std::env::args_os(), Terminal::of_output());
     // Nobody is left to tell if this fails.
     _ = stderr().write_all(errors.as_bytes());

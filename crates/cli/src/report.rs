@@ -257,6 +257,9 @@ pub fn proof(page: &mut Page, assembly: &Assembly, proof: &Proof) {
 /// That something was not made of a lead that does not work, and why that is.
 pub fn not_made(page: &mut Page, what: &str, found: &[Finding]) {
     page.line(format!("No {what}: a lead gets one when its proof says that it works."));
+    let designed = "Where a controller and a port were named, the findings are those of the nearest thing to a lead: `solderside \
+                    design` with the same names tells what forbids one.";
+    page.paragraph("", designed);
     findings(page, found);
 }
 

@@ -8,8 +8,11 @@ use solderside_profile::{
     Cable, Complaint, Controller, Drawer, Failure, Kind, Library, Origin, Port, SourceFile, quoted,
 };
 
-use crate::store::{list, read, why};
+use crate::store::{is_there, list, read, same_folder, why};
 use crate::trouble::Trouble;
+
+/// The folder of a shelf that has leads only.
+const LEADS: &str = "leads";
 
 /// The catalogue with one person's files.
 pub struct Shelf {
@@ -52,7 +55,7 @@ impl Shelf {
         };
         if let Some(folder) = &folder {
             // A shelf without leads is a shelf.
-            files.take(&list(&folder.join("leads")).unwrap_or_default());
+            files.take(&list(&folder.join(LEADS)).unwrap_or_default());
         }
         for word in words.iter().filter(|word| is_path(word)) {
             let file = read(Path::new(word)).map_err(|complaint| Trouble::file(*complaint))?;
@@ -66,6 +69,38 @@ impl Shelf {
             Some(complaint) => Err(Trouble::file(complaint)),
             None => Ok(Self { folder, library, unreadable: files.unreadable }),
         }
+    }
+
+    /// Returns where a new file goes: where it is told to, or else under its name on the shelf or here; with
+    /// `force` over the file of the shelf that has the name.
+    ///
+    /// # Errors
+    /// Refuses to put a second file of one name on the shelf: nobody could tell which of the two is meant.
+    pub fn place_for(&self, name: &str, told: Option<&Path>, force: bool) -> Result<PathBuf, Trouble> {
+        let folder = self.folder.clone().unwrap_or_default();
+        let [top, leads] = [folder.clone(), folder.join(LEADS)];
+        let path = told.map_or_else(|| top.join(format!("{name}.toml")), Path::to_owned);
+        let parent = path.parent().unwrap_or(Path::new(""));
+        let own = path.file_name().unwrap_or_default();
+        let Some(owner) = [&top, &leads].into_iter().find(|folder| is_there(&folder.join(own))) else {
+            return Ok(path);
+        };
+        let is_on_shelf = [&top, &leads].into_iter().any(|folder| same_folder(folder, parent));
+        if !is_on_shelf || same_folder(owner, parent) {
+            return Ok(path);
+        }
+        let owner = owner.join(own);
+        if told.is_none() && force {
+            return Ok(owner);
+        }
+        let shown = owner.display();
+        let text = format!("the name {} is taken by `{shown}`", quoted(name_of(&path.display().to_string())));
+        let help = if told.is_none() {
+            "add `--force` to replace that file, or write to a file of another name".to_owned()
+        } else {
+            format!("give the file another name, or name `{shown}` and add `--force` to replace it")
+        };
+        Err(Trouble::new(text, help))
     }
 
     /// Returns a controller, by name or by path.

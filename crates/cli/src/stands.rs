@@ -74,6 +74,15 @@ impl StandsArgs {
     }
 }
 
+/// How to see a lead in another setting: "`--stands both` or `--stands controller`"; none if it has one only.
+pub fn otherwise(settings: &[Setting], setting: &Setting) -> Option<String> {
+    let position = |stand: Stand| stand.position;
+    let here: BTreeSet<String> = setting.stands().map(position).collect();
+    let all: BTreeSet<String> = settings.iter().flat_map(Setting::stands).map(position).collect();
+    let others: Vec<String> = all.difference(&here).map(|other| format!("--stands {other}")).collect();
+    (!others.is_empty()).then(|| listed(others.iter().map(String::as_str), "or"))
+}
+
 /// The positions that there are to choose from; none if the lead is in one setting only.
 fn positions(settings: &[Setting]) -> Option<String> {
     let all: BTreeSet<&(String, Option<String>)> = settings.iter().flat_map(|own| &own.at).collect();

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use solderside_profile::{Complaint, LONGEST_FILE, SourceFile};
 
+use crate::interrupt::held_back;
 use crate::trouble::Trouble;
 
 /// Lists the paths that end in `.toml` directly in a folder, in their order.
@@ -68,6 +69,13 @@ pub fn is_there(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok()
 }
 
+/// Whether two paths lead to one folder; the empty path is the current one.
+pub fn same_folder(one: &Path, other: &Path) -> bool {
+    let real =
+        |folder: &Path| fs::canonicalize(if folder.as_os_str().is_empty() { Path::new(".") } else { folder });
+    real(one).is_ok_and(|one| real(other).is_ok_and(|other| one == other))
+}
+
 /// Refuses to replace a file without `force`, and ever to replace what is no file.
 ///
 /// # Errors
@@ -92,7 +100,8 @@ pub fn may_write(path: &Path, force: bool) -> Result<(), Trouble> {
     }
 }
 
-/// Writes a file whole or not at all: a new file beside it takes its place when it is safely on disk.
+/// Writes a file whole or not at all: a new file beside it takes its place when it is safely on disk. An interrupt
+/// waits for that, so that it leaves no half of a file either.
 ///
 /// # Errors
 /// Refuses what [`may_write`] refuses, and says why a file could not be written.
@@ -102,10 +111,12 @@ pub fn write(path: &Path, text: &str, force: bool) -> Result<(), Trouble> {
     may_write(path, force)?;
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let beside = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
-    let written = fill(&beside, text).and_then(|()| fs::rename(&beside, path));
-    written.map_err(|error| {
-        _ = fs::remove_file(&beside);
-        unwritten(path, &error)
+    held_back(|| {
+        let written = fill(&beside, text).and_then(|()| fs::rename(&beside, path));
+        written.map_err(|error| {
+            _ = fs::remove_file(&beside);
+            unwritten(path, &error)
+        })
     })
 }
 

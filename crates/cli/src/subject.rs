@@ -60,7 +60,7 @@ pub fn designed(
     let designs = design(&controller, &port, &wishes.wishes(&Kept::default(), &controller, &port, shelf)?)?;
     if designs.wire_serves() {
         let text = "wire alone does it; nothing else is needed";
-        let classes = wishes.classes.iter().map(|class| format!("--class {class}"));
+        let classes = wishes.classes().into_iter().map(|class| format!("--class {class}"));
         let donors = wishes.donors.iter().map(|pad| format!("--donor {pad}"));
         let asked: Vec<String> = classes.chain(donors).collect();
         return Err(Trouble::new(

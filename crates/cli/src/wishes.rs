@@ -37,8 +37,10 @@ pub struct WishArgs {
 
     /// Let the second controller end pass the port's contacts through, each to its own number
     ///
-    /// What goes in there has the plug of the port's own controllers, and the end may stay empty: the lead is proved so, and
-    /// with the controller of `--second`. Without `--second` nothing is proved of what is plugged in.
+    /// With `--second` those that its controller uses: a stick of switches gets no supply. Without it all but unused
+    /// contacts and the inputs of pots, the supply too. What goes in there has the plug of the port's own controllers,
+    /// and the end may stay empty: the lead is proved so, and with the controller of `--second`. Without `--second`
+    /// nothing is proved of what is plugged in.
     #[arg(long)]
     pub through: bool,
 
@@ -242,6 +244,17 @@ impl WishArgs {
         self.plays.is_empty() && self.joins.is_empty() && has_no_parts && has_one_end
     }
 
+    /// The classes that are allowed, each once; none if all are.
+    pub fn classes(&self) -> Vec<Class> {
+        let mut classes: Vec<Class> = Vec::new();
+        for class in &self.classes {
+            if !classes.contains(class) {
+                classes.push(*class);
+            }
+        }
+        classes
+    }
+
     /// Finds the cable that is wished.
     ///
     /// # Errors
@@ -364,7 +377,7 @@ impl WishArgs {
             within(join.to, port.connector, &port.name)?;
         }
         let switches = self.switches(controller, port)?;
-        let mut classes = self.classes.clone();
+        let mut classes = self.classes();
         if !classes.is_empty() && !self.donors.is_empty() && !classes.contains(&Class::Donor) {
             return Err(Trouble::new(
                 "`--donor` names a pad to end in, and `--class` allows no lead that ends in one",

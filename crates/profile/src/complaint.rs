@@ -66,12 +66,16 @@ impl Complaint {
     }
 }
 
-/// Brings complaints into the order of their files and places, each once.
-pub(crate) fn settle(mut complaints: Vec<Complaint>) -> Vec<Complaint> {
+/// Brings the complaints about what has this name into the order of their files and places, each once: its own file
+/// comes before those that it starts from.
+pub(crate) fn settle(name: &str, mut complaints: Vec<Complaint>) -> Vec<Complaint> {
     let key = |c: &'_ Complaint| (c.place.span.start, c.place.span.end);
     complaints.sort_by(|one, other| {
-        let by_file = one.place.file.path().cmp(other.place.file.path());
-        by_file.then_with(|| key(one).cmp(&key(other))).then_with(|| one.headline.cmp(&other.headline))
+        let [first, second] = [one, other].map(|c| (c.place.file.name() != name, c.place.file.path()));
+        first
+            .cmp(&second)
+            .then_with(|| key(one).cmp(&key(other)))
+            .then_with(|| one.headline.cmp(&other.headline))
     });
     complaints.dedup();
     complaints.truncate(MOST);

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use solderside_quantity::{Amps, Ohms, Triple, Volts};
 use solderside_trade::{Connector, ContactId, LogicFamily, SwitchKind};
 
+use crate::believed::Believed;
 use crate::complaint::Complaint;
 use crate::contacts::{Contacts, connector, contacts};
 use crate::controller::{Controller, Gate, OutputKind};
@@ -94,6 +95,7 @@ impl ProfileFile for ControllerFile {
                 .choice(SwitchKind::ALL.into_iter().map(|kind| (kind.as_str(), kind))),
             series: table
                 .key("series_ohms", "a resistor inside, in series with each switch; none if absent")
+                .believed(Believed::SERIES)
                 .triple(),
             gate: table
                 .key("gate", "what keeps directions apart: a lever, or nothing (if absent)")
@@ -196,6 +198,7 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             other => Direction::parse(other).map(|_| format!("write `control = \"{other}\"`: it is no role")),
         },
     );
+    let is_no_pot = ["control", "role"].into_iter().any(|key| table.has(key));
     table.exclude("control", "role");
     table.exclude("control", "pot");
     table.exclude("pot", "role");
@@ -219,8 +222,13 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
             .contact(),
         series: table
             .key("series_ohms", "a resistor inside, in series with this switch; the file's own if absent")
+            .believed(Believed::SERIES)
             .triple(),
-        ohms: table.key("ohms", "the resistance of a pot's full travel").triple(),
+        ohms: {
+            let ohms = table.key("ohms", "the resistance of a pot's full travel");
+            // Elsewhere the key itself is the mistake.
+            if is_no_pot { ohms } else { ohms.believed(Believed::POT) }.triple()
+        },
         other_end: table
             .key("other_end", "the contact at which a pot's other end sits: a supply or a common")
             .contact(),

@@ -39,7 +39,7 @@ pub enum Failure {
 impl Failure {
     /// Takes a file's complaints, in the order of their places and each once.
     pub fn faulty(name: &str, complaints: Vec<Complaint>) -> Self {
-        Self::Faulty { name: name.to_owned(), complaints: settle(complaints) }
+        Self::Faulty { name: name.to_owned(), complaints: settle(name, complaints) }
     }
 
     /// Returns how to mend it, where the mistakes do not say so themselves.

@@ -259,7 +259,9 @@ impl Library {
         complaints.append(&mut checks);
         match profile {
             Some(profile) if complaints.is_empty() => Ok(profile),
-            Some(_) | None => Err(Failure::Faulty { name: name.to_owned(), complaints: settle(complaints) }),
+            Some(_) | None => {
+                Err(Failure::Faulty { name: name.to_owned(), complaints: settle(name, complaints) })
+            }
         }
     }
 

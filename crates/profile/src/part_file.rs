@@ -3,6 +3,7 @@
 use solderside_quantity::{Farads, Ohms};
 use solderside_trade::{ChangeoverPart, ChipPart, DiodePart, TransistorKind, TransistorPart};
 
+use crate::believed::Believed;
 use crate::complaint::{Complaint, quoted};
 use crate::document::Table;
 use crate::part::{Body, Capacitor, PartId, Resistor};
@@ -76,7 +77,9 @@ impl PartEntry {
             diode: has("diode")
                 .then(|| table.key("diode", "which diode a `d` is"))
                 .and_then(|value| value.choice(DiodePart::ALL.map(|diode| (diode.name(), diode)))),
-            ohms: has("ohms").then(|| table.key("ohms", "the value of an `r`")).and_then(Value::quantity),
+            ohms: has("ohms")
+                .then(|| table.key("ohms", "the value of an `r`"))
+                .and_then(|value| value.believed(Believed::RESISTOR).quantity()),
             farads: has("farads")
                 .then(|| table.key("farads", "the value of a `c`: 100e-9 is 100 nF"))
                 .and_then(Value::quantity),

@@ -12,7 +12,7 @@ use crate::port::{AxisInput, Charge, InputCircuit, Limits, Port, PortContact, Po
 use crate::port_file::{ContactEntry, InputEntry, PortFile, RoleEntry};
 use crate::profile_file::{Identity, Names};
 use crate::script::Lines;
-use crate::source::{At, Place};
+use crate::source::{At, Place, SourceFile};
 use crate::spelling::nearest;
 use crate::word::{Action, Axis};
 
@@ -24,6 +24,7 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
     }
     check_roles(&file, &identity, complaints);
     complaints.extend(without_inputs(&file));
+    complaints.extend(beside_others(&file, &identity.file));
 
     let actions: Vec<At<Action>> = file.contacts.values().filter_map(|entry| entry.value.action()).collect();
     let names = Names::of_contacts("action", actions.iter(), &identity, complaints);
@@ -46,7 +47,8 @@ pub(crate) fn check(file: PortFile, identity: Identity, complaints: &mut Vec<Com
     let default = &file.statement;
     let mut contacts = BTreeMap::new();
     for (id, entry) in file.contacts {
-        let role = role(id, &entry, &file.inputs, complaints);
+        let inputs = Inputs { all: &file.inputs, own: &identity.file };
+        let role = role(id, &entry, inputs, complaints);
         check_strays(&entry, complaints);
         if let Some(role) = role {
             contacts.insert(id, contact(role, entry.value, default));
@@ -141,10 +143,17 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
     }
 }
 
+/// The classes of input, and the file that is checked, in which some of them stand.
+#[derive(Clone, Copy)]
+struct Inputs<'f> {
+    all: &'f BTreeMap<String, At<InputEntry>>,
+    own: &'f SourceFile,
+}
+
 fn role(
     id: ContactId,
     entry: &At<ContactEntry>,
-    inputs: &BTreeMap<String, At<InputEntry>>,
+    inputs: Inputs<'_>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<PortRole> {
     let contact = &entry.value;
@@ -206,7 +215,7 @@ fn supply(
 fn axis_input(
     id: ContactId,
     entry: &At<ContactEntry>,
-    inputs: &BTreeMap<String, At<InputEntry>>,
+    inputs: Inputs<'_>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<AxisInput> {
     let ContactEntry { axis, full_scale, reads_seconds, low_end, .. } = &entry.value;
@@ -238,16 +247,41 @@ fn axis_input(
 
 /// Complains once, however many contacts need an input, if the file has none.
 fn without_inputs(file: &PortFile) -> Option<Complaint> {
-    let needs = |entry: &&At<ContactEntry>| {
-        let role = entry.value.role.as_ref().map(|role| &role.value);
-        let listens =
-            matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Data | RoleEntry::Axis | RoleEntry::Sense));
-        listens && entry.value.input.is_none()
-    };
-    let first = file.contacts.values().find(needs).filter(|_| file.inputs.is_empty())?;
+    let first = file.contacts.values().find(|entry| lacks_input(entry)).filter(|_| file.inputs.is_empty())?;
     let headline = "the contacts at which the machine listens need an input, and the file has none";
     let help = format!("add `[input.line]`, and on the next line `family = {}`", families());
     Some(Complaint::new(first.place.clone(), headline).help(help).absence())
+}
+
+/// Complains once about all contacts that the file took over and that had the only input, where it adds another: what it
+/// starts from is not to blame.
+fn beside_others(file: &PortFile, own: &SourceFile) -> Option<Complaint> {
+    let (name, added) = file.inputs.iter().find(|(_, input)| input.place.file == *own)?;
+    let others: Vec<&str> = file.inputs.keys().filter(|other| *other != name).map(String::as_str).collect();
+    let lacking = file.contacts.iter().filter(|(_, entry)| entry.place.file != *own && lacks_input(entry));
+    let lacking: Vec<String> = lacking.map(|(id, _)| id.to_string()).collect();
+    let first = lacking.first().filter(|_| !others.is_empty())?;
+    let headline = match lacking.as_slice() {
+        [only] => format!("contact {only} does not say which `input` it has"),
+        [all @ .., last] => {
+            format!("contacts {} and {last} do not say which `input` they have", all.join(", "))
+        }
+        [] => return None,
+    };
+    let help = format!(
+        "call this one {} to change what they have, or add `input` to each of them, such as `[contact.{first}]` with \
+         `input = \"{name}\"`",
+        listed(others, "or")
+    );
+    Some(Complaint::new(added.place.clone(), headline).label("beside this one").help(help).absence())
+}
+
+/// Whether the machine listens at a contact, and it does not say by which input.
+fn lacks_input(entry: &At<ContactEntry>) -> bool {
+    let role = entry.value.role.as_ref().map(|role| &role.value);
+    let listens =
+        matches!(role, Some(RoleEntry::Action(_) | RoleEntry::Data | RoleEntry::Axis | RoleEntry::Sense));
+    listens && entry.value.input.is_none()
 }
 
 /// The families that a chip may be of, as a file has them.
@@ -262,9 +296,10 @@ fn families() -> String {
 fn input_name(
     id: ContactId,
     entry: &At<ContactEntry>,
-    inputs: &BTreeMap<String, At<InputEntry>>,
+    inputs: Inputs<'_>,
     complaints: &mut Vec<Complaint>,
 ) -> Option<String> {
+    let Inputs { all: inputs, own } = inputs;
     let names: Vec<&str> = inputs.keys().map(String::as_str).collect();
     let known = listed(names.iter().copied(), "or");
     let (name, place) = match (&entry.value.input, names.as_slice()) {
@@ -273,6 +308,10 @@ fn input_name(
         // That there is none is told once for all of them.
         (None, []) => return None,
         (None, _) => {
+            // Of contacts that the file took over it is told once.
+            if entry.place.file != *own && inputs.values().any(|input| input.place.file == *own) {
+                return None;
+            }
             let headline = format!("contact {id} does not say which `input` it is");
             let help = format!("add `input` with {known}");
             complaints.push(Complaint::new(entry.place.clone(), headline).help(help).absence());

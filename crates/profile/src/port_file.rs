@@ -5,6 +5,7 @@ use solderside_trade::{Bus, Connector, ContactId, LogicFamily};
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::believed::Believed;
 use crate::contacts::{CONTACT_KEY, Contacts, connector, contact_id, contacts};
 use crate::document::Table;
 use crate::fact::Statement;
@@ -231,6 +232,7 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
         pull_up: pull_up(table),
         pull_down: table
             .key("pull_down_ohms", "from the contact to the return, where a high is active")
+            .believed(Believed::PULL)
             .triple(),
         charge_farads: table
             .key("charge_farads", "what is charged, if the machine reads whether or how soon it charges")
@@ -240,6 +242,7 @@ fn input_entry(table: &mut Table<'_>) -> InputEntry {
             .triple(),
         series: table
             .key("series_ohms", "of an axis: what stands in the machine between contact and capacitor")
+            .believed(Believed::SERIES)
             .triple(),
         threshold: table
             .key("threshold_share", "of an axis: where it counts as charged, as a share of the rail")
@@ -261,7 +264,7 @@ fn is_fire(name: &str) -> bool {
 
 fn pull_up(table: &mut Table<'_>) -> Option<At<Triple<Ohms>>> {
     let key = table.key("pull_up_ohms", "from the contact to the rail; the family's own if absent");
-    let stated = key.triple::<Ohms>()?;
+    let stated = key.believed(Believed::PULL).triple::<Ohms>()?;
     if stated.value.low() == Ohms::ZERO {
         let complaint = Complaint::new(stated.place.clone(), "a pull-up of 0 Ω would be a short to the rail");
         table.complain(complaint.help("write what it has at least, or leave the key out if nobody knows"));
@@ -336,6 +339,7 @@ fn contact_entry(table: &mut Table<'_>) -> ContactEntry {
         axis: table.key("axis", "what the machine measures at an axis contact").name(Axis::new),
         full_scale: table
             .key("full_scale_ohms", "what a pot of this port has at the end of its travel")
+            .believed(Believed::POT)
             .quantity(),
         reads_seconds: table
             .key("reads_seconds", "the shortest and the longest time that the machine can measure")

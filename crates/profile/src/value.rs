@@ -6,6 +6,7 @@ use solderside_quantity::{Triple, significant};
 use solderside_trade::ContactId;
 use toml::de::DeValue;
 
+use crate::believed::Believed;
 use crate::complaint::{Complaint, listed, quoted};
 use crate::document::{Context, Table, type_word};
 use crate::file_quantity::{FileQuantity, leading_number, range};
@@ -40,6 +41,7 @@ pub struct Value<'d> {
     key: &'d str,
     node: Option<(Range<usize>, &'d DeValue<'d>)>,
     shape: &'d mut Shape,
+    believed: Option<Believed>,
 }
 
 impl<'d> Value<'d> {
@@ -49,7 +51,13 @@ impl<'d> Value<'d> {
         node: Option<(Range<usize>, &'d DeValue<'d>)>,
         shape: &'d mut Shape,
     ) -> Self {
-        Self { context, key, node, shape }
+        Self { context, key, node, shape, believed: None }
+    }
+
+    /// Narrows what is believed of the resistances that are read here.
+    pub(crate) fn believed(mut self, believed: Believed) -> Self {
+        self.believed = Some(believed);
+        self
     }
 
     /// Reads a text.
@@ -205,10 +213,10 @@ impl<'d> Value<'d> {
 
     /// Reads a quantity, whose unit stands in the key.
     pub fn quantity<T: FileQuantity>(self) -> Option<At<T>> {
-        *self.shape = Shape::Number(range::<T>());
+        *self.shape = Shape::Number(self.range::<T>());
         let (place, node) = self.here()?;
         let value = self.number::<T>(&place, node)?;
-        Some(At { value, place })
+        self.is_believed(&[value], &place).then_some(At { value, place })
     }
 
     /// Reads `[low, typical, high]`.
@@ -392,8 +400,26 @@ impl<'d> Value<'d> {
         }
     }
 
+    /// Complains about a slip of a prefix.
+    fn is_believed<T: FileQuantity>(&self, values: &[T], place: &Place) -> bool {
+        let numbers: Vec<f64> = values.iter().map(|value| value.get()).collect();
+        let doubt = self.believed.and_then(|believed| believed.doubt(&numbers));
+        if let Some(help) = &doubt {
+            let headline = format!("`{}` is out of range: found {}", self.key, quoted(place.text()));
+            self.reject(place.clone(), headline, help);
+        }
+        doubt.is_none()
+    }
+
+    /// The numbers that may stand here; 0 is left to who reads them.
+    fn range<T: FileQuantity>(&self) -> shape::Range {
+        let range = range::<T>();
+        let highest = self.believed.map_or(range.highest, |believed| believed.highest.min(range.highest));
+        shape::Range { highest, ..range }
+    }
+
     fn rising<T: FileQuantity, const N: usize>(self, form: &str) -> Option<([T; N], Place)> {
-        *self.shape = Shape::Rising { count: N, range: range::<T>() };
+        *self.shape = Shape::Rising { count: N, range: self.range::<T>() };
         let (place, node) = self.here()?;
         let DeValue::Array(items) = node else {
             let number = number_of(node).filter(|_| N == 3);
@@ -418,7 +444,7 @@ impl<'d> Value<'d> {
         // Fewer numbers than items: each of the others has its complaint already.
         let values: [T; N] = numbers.try_into().ok()?;
         if values.is_sorted() {
-            return Some((values, place));
+            return self.is_believed(&values, &place).then_some((values, place));
         }
         let headline = format!("`{}` is out of order, expected {form}", self.key);
         self.reject(place, headline, "write the numbers so that none is below the one before it");

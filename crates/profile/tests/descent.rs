@@ -31,6 +31,19 @@ fn supply(port: &Port) -> Supply {
 }
 
 #[test]
+fn mistakes_of_ones_own_file_come_before_those_of_the_file_that_it_starts_from() {
+    let files = [
+        ("a.toml", "like = \"nine-pin-one-fire\"\nnot-a-key = 1\n"),
+        ("b.toml", "like = \"a\"\nnor-one = 1\n"),
+    ];
+    let library = Library::with_shelf(files.map(|(path, text)| SourceFile::new(path, text)).into());
+    let told = |name: &str| library.port(name).map(|port| port.name).unwrap_err().render();
+    let at = |told: &str, key: &str| told.find(key).unwrap_or_else(|| panic!("{told}"));
+    let told = told("b");
+    assert!(at(&told, "nor-one") < at(&told, "not-a-key"), "{told}");
+}
+
+#[test]
 fn two_lines_make_a_machine_of_ones_own() {
     let mine = port("like = \"nine-pin-one-fire\"\ntitle = \"Curlew\"");
     let class = Library::catalogue().port("nine-pin-one-fire").unwrap();

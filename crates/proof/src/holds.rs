@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use solderside_lead::{Assembly, Leg, State, Unbuilt};
 use solderside_profile::{Action, InputCircuit, Step};
-use solderside_quantity::{Amps, Ohms, Quantity, Triple, Volts, significant};
+use solderside_quantity::{Amps, Ohms, Quantity, Triple, Volts};
 use solderside_trade::{ContactId, Evidence};
 
 use crate::cases::Moving;
@@ -358,7 +358,14 @@ fn supply_limit(assembly: &Assembly, load: &Load) -> Option<Holds> {
         return None;
     }
     let volts = assembly.port.rail.typical();
-    let milliamps = significant(load.amps.get() * 1000.0, 3);
+    // Not the controller alone: chips, pull-ups and a donor in the lead are fed from there too.
+    let is_wire = assembly.lead.parts.is_empty() && assembly.donor.is_none();
+    let takers = match (is_wire, assembly.controllers.len()) {
+        (true, 0 | 1) => "the controller takes at most",
+        (true, _) => "both controllers take together at most",
+        (false, 0 | 1) => "the lead and the controller take together at most",
+        (false, _) => "the lead and both controllers take together at most",
+    };
     Some(Holds {
         what: format!("limit of the supply {}", load.leg),
         legs: vec![load.leg],
@@ -368,11 +375,11 @@ fn supply_limit(assembly: &Assembly, load: &Load) -> Option<Holds> {
         taken: [load.limit.get(); 3],
         evidence,
         text: format!(
-            "harms nothing while the supply `{}` may give {milliamps} mA; {evidence} {}",
-            load.leg, load.limit
+            "harms nothing while the supply `{}` may give {}; {evidence} {}",
+            load.leg, load.amps, load.limit
         ),
         settle: format!(
-            "look the limit up for the exact machine; {} at {} is what the controller takes at most",
+            "look the limit up for the exact machine; {} at {} is what {takers}",
             load.amps,
             Volts::max(volts, Volts::ZERO)
         ),

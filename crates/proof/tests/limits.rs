@@ -298,3 +298,24 @@ fn a_pad_is_fed_through_a_part_as_long_as_enough_arrives() {
     assert!((4.3..4.5).contains(&figure(sags, "sags_to_volts")), "{}", sags.text);
     assert!(schottky.findings.iter().all(|finding| finding.code != Code::PowerMissing));
 }
+
+#[test]
+fn what_a_supply_must_give_is_told_of_all_that_takes_it_and_in_one_unit() {
+    let told = |proof: Proof| {
+        let limit = proof.holds_for.into_iter().find(|holds| holds.what == "limit of the supply port.7");
+        limit.map(|holds| (holds.text, holds.settle)).expect("nobody published it")
+    };
+    let amps = |text: &str| -> String {
+        let figure = text.split_once("may give ").and_then(|(_, rest)| rest.split_once(';'));
+        figure.expect("a current").0.to_owned()
+    };
+    let joins = ["c.1 - p.1", "c.2 - p.2", "c.6 - p.6", "c.9 - p.9", "c.8 - p.8", "c.5 - p.7"];
+    let (text, settle) = told(proof(PAD, &PLAIN, &joins, ""));
+    let alone = format!("{} at 5 V is what the controller takes at most", amps(&text));
+    assert!(settle.ends_with(&alone) && alone.contains(" mA "), "{text}; {settle}");
+    // A stick takes nothing by itself: a line through 10 kΩ at 5.1 V does.
+    let pulled = with(&["c.8 - p.8", "p.7 - r1.1", "r1.2 - p.6"]);
+    let (text, settle) = told(proof(STICK, &PLAIN, &pulled, "[part.r1]\nohms = 10000\n"));
+    let both = format!("{} at 5 V is what the lead and the controller take together at most", amps(&text));
+    assert!(settle.ends_with(&both) && both.contains(" µA "), "{text}; {settle}");
+}

@@ -137,9 +137,7 @@ impl DesignArgs {
 
     /// Writes the lead with the fingerprints that it was proved against; returns where.
     fn save(&self, file: Option<&Path>, assembly: &Assembly, shelf: &Shelf) -> Result<String, Trouble> {
-        let folder = shelf.folder.clone().unwrap_or_default();
-        let default = || folder.join(format!("{}.toml", assembly.lead.name));
-        let path = file.map_or_else(default, Path::to_owned);
+        let path = shelf.place_for(&assembly.lead.name, file, self.force)?;
         let shown = path.display().to_string();
         let name = name_of(&shown);
         if path.extension().is_none_or(|ending| ending != "toml") || !is_kebab(name) {

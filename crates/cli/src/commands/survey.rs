@@ -112,14 +112,12 @@ impl SurveyArgs {
 impl CableArgs {
     fn run(&self, shelf: Option<&Path>, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
         let shelf = Shelf::open(shelf, self.like.as_slice())?;
-        let beside = |ending: &str| {
-            let folder = shelf.folder.clone().unwrap_or_default();
-            folder.join(format!("{}.{ending}", self.name))
-        };
         self.name_is_free(&shelf)?;
-        let cable_file = self.write.clone().unwrap_or_else(|| beside("toml"));
-        let file = self.run.clone().unwrap_or_else(|| beside("survey"));
+        let beside = || shelf.folder.clone().unwrap_or_default().join(format!("{}.survey", self.name));
+        let file = self.run.clone().unwrap_or_else(beside);
         let is_new = self.anew || !store::is_there(&file);
+        // A run that is taken up may have written its cable already.
+        let cable_file = shelf.place_for(&self.name, self.write.as_deref(), self.force || !is_new)?;
         if is_new {
             // Not after half an hour with the meter.
             store::may_write(&cable_file, self.force)?;

@@ -12,7 +12,7 @@ use crate::answer::{Reply, Status};
 use crate::page::Page;
 use crate::report;
 use crate::shelf::Shelf;
-use crate::stands::StandsArgs;
+use crate::stands::{StandsArgs, otherwise};
 use crate::store;
 use crate::subject::SubjectArgs;
 use crate::trouble::Trouble;
@@ -28,6 +28,7 @@ Examples:
   solderside timing heron-stick-to-plover                        with nothing pressed
   solderside timing heron-stick-to-plover --press up --press a   with two controls pressed
   solderside timing heron-stick plover                           the lead that `design` would make
+  solderside timing my-lead-with-a-switch --stands as-up         where it stands in another position
   solderside timing leads/my-own.toml --drawing timing.svg       the picture too
 
 Exit codes: 0 the diagram is shown; 2 the input was wrong.";
@@ -86,14 +87,15 @@ impl TimingArgs {
         if let Some(warning) = warning {
             page.line(warning);
         }
-        if settings.len() > 1 {
-            page.line(format!("{}:", report::capital(&setting.told())));
+        if let Some(options) = otherwise(&settings, setting) {
+            let told = report::capital(&setting.told());
+            page.paragraph("", &format!("{told}; to see it otherwise, add {options}:"));
         }
         show(&mut page, &assembly, &timing);
         if let Some(file) = &written {
             page.line(format!("written: {file}"));
         }
-        let wire = Timing::new(&assembly.lead.name, &timing, written);
+        let wire = Timing::new(&assembly.lead.name, setting, &timing, written);
         Ok(Reply::new(Status::Sound, page.finish(), &wire))
     }
 

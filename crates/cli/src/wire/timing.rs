@@ -1,7 +1,10 @@
 //! A run of the machine's reading, line by line.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Serialize;
+use solderside_lead::Setting;
 use solderside_profile::Control;
 
 use super::FORMAT;
@@ -15,6 +18,8 @@ pub struct Timing {
     pub format: u8,
     /// The lead's name.
     pub lead: String,
+    /// Where each switch of the lead stands, and what is plugged into a lead for two controllers.
+    pub stands: BTreeMap<String, String>,
     /// The controls that are pressed.
     pub pressed: Vec<String>,
     /// The steps of the machine's reading.
@@ -62,7 +67,12 @@ pub struct Read {
 }
 
 impl Timing {
-    pub fn new(lead: &str, timing: &solderside_proof::Timing, written: Option<String>) -> Self {
+    pub fn new(
+        lead: &str,
+        setting: &Setting,
+        timing: &solderside_proof::Timing,
+        written: Option<String>,
+    ) -> Self {
         let steps = timing.steps.iter().map(|step| Step {
             name: step.name.clone(),
             hold_seconds: step
@@ -88,6 +98,7 @@ impl Timing {
         Self {
             format: FORMAT,
             lead: lead.to_owned(),
+            stands: setting.stands().map(|stand| (stand.called, stand.position)).collect(),
             pressed: timing.pressed.iter().map(Control::to_string).collect(),
             steps: steps.collect(),
             lines: lines.collect(),

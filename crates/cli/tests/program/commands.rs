@@ -140,6 +140,8 @@ fn guide_says_where_it_was_written_and_refuses_a_lead_that_is_not_sound() {
     insta::assert_snapshot!(bench.run("guide heron-pad teal --join 8-7 --out no.html").found(), @"
     Heron pad to Teal games console: harms (it can damage what it is plugged into)
     No guide was written: a lead gets one when its proof says that it works.
+    Where a controller and a port were named, the findings are those of the nearest thing to a lead:
+    `solderside design` with the same names tells what forbids one.
 
     Findings
       harm  drive-overload: `port.7` (sense) can carry 9.4 mA with nothing pressed; its limit is 8 mA

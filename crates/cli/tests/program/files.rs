@@ -77,6 +77,41 @@ fn nothing_is_replaced_without_force() {
 }
 
 #[test]
+fn a_name_that_the_shelf_has_in_its_other_folder_is_taken() {
+    let bench = Bench::demo();
+    bench.put("leads/heron-stick-to-curlew.toml", "# mine\n");
+    insta::assert_snapshot!(bench.run("design heron-stick curlew --save").wrong(), @r"
+    error: the name `heron-stick-to-curlew` is taken by `leads/heron-stick-to-curlew.toml`
+      = help: add `--force` to replace that file, or write to a file of another name
+    ");
+    let by_its_path =
+        bench.run("design heron-stick curlew --save ./heron-stick-to-curlew.toml --force").wrong();
+    insta::assert_snapshot!(by_its_path, @r"
+    error: the name `heron-stick-to-curlew` is taken by `leads/heron-stick-to-curlew.toml`
+      = help: give the file another name, or name `leads/heron-stick-to-curlew.toml` and add `--force` to replace it
+    ");
+    assert!(!bench.path("heron-stick-to-curlew.toml").exists(), "nothing was written");
+    assert_eq!(bench.read("leads/heron-stick-to-curlew.toml"), "# mine\n");
+    // Elsewhere than on the shelf the name is free.
+    bench.put("elsewhere/keep.txt", "");
+    bench.run("design heron-stick curlew --save elsewhere/heron-stick-to-curlew.toml").sound();
+
+    let saved = bench.run("design heron-stick curlew --save --force").sound();
+    assert!(saved.ends_with("\nsaved in leads/heron-stick-to-curlew.toml\n"), "{saved}");
+    assert!(!bench.path("heron-stick-to-curlew.toml").exists(), "no second file has the name");
+    bench.run("prove heron-stick-to-curlew").sound();
+    bench.put("heron-stick-to-plover.toml", "# mine\n");
+    let told = bench.run("design heron-stick plover --save leads/heron-stick-to-plover.toml --force").wrong();
+    assert!(
+        told.starts_with("error: the name `heron-stick-to-plover` is taken by `heron-stick-to-plover.toml`")
+    );
+    // Before half an hour with the meter.
+    bench.put("leads/cord.toml", "format = 1\nkind = \"cable\"\n");
+    let told = bench.typed("survey cable cord --cores bn", &["--end", "DE-9 socket"], "").wrong();
+    assert!(told.starts_with("error: the name `cord` is taken by `leads/cord.toml`"), "{told}");
+}
+
+#[test]
 fn a_lead_takes_no_profiles_name_and_no_other_ending() {
     let bench = Bench::demo();
     insta::assert_snapshot!(bench.run("design heron-stick curlew --save teal.toml --force").wrong(), @r"
@@ -285,6 +320,9 @@ mod unix {
     use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
     use std::os::unix::process::CommandExt;
 
+    use nix::sys::signal::{Signal, kill};
+    use nix::unistd::Pid;
+
     use super::*;
 
     /// Somebody who owns nothing; root may write anywhere, so the program runs as this user then.
@@ -326,6 +364,26 @@ mod unix {
           = help: see that it is there and may be read
         ");
         assert_eq!(as_nobody(&bench, "show plover").code, 0);
+    }
+
+    #[test]
+    fn an_interrupt_while_a_file_is_written_leaves_nothing_beside_it() {
+        let bench = Bench::demo();
+        let commands = ["guide heron-stick curlew --out", "atlas heron-stick curlew --write"];
+        for words in commands.into_iter().cycle().take(30) {
+            let mut command = bench.command(&format!("{words} a.html --force"));
+            let mut child = command.stdout(Stdio::null()).spawn().expect("it starts");
+            let pid = Pid::from_raw(child.id().try_into().expect("a number of a process"));
+            let is_half = || bench.names().iter().any(|name| name.contains(".part"));
+            while !is_half() && child.try_wait().expect("it is ours").is_none() {}
+            // Who has been waited for has no number any more.
+            if child.try_wait().expect("it is ours").is_none() {
+                kill(pid, Signal::SIGINT).expect("it is ours");
+            }
+            child.wait().expect("it is ours");
+            assert!(!is_half(), "{:?}", bench.names());
+            assert!(bench.read("a.html").trim_end().ends_with("</html>"), "the file is whole");
+        }
     }
 
     #[test]

@@ -4,6 +4,12 @@ use crate::bench::Bench;
 use serde_json::json;
 
 #[test]
+fn a_class_that_is_named_twice_is_told_once() {
+    let told = Bench::demo().run("design heron-stick bittern --class plain --class plain").found();
+    assert!(told.contains("only leads of class `plain` are allowed"), "{told}");
+}
+
+#[test]
 fn ways_to_build_a_lead_stand_side_by_side() {
     let told = Bench::demo().run("design heron-stick avocet").sound();
     let (table, _) = told.split_once("\n\n").expect("the table stands first");

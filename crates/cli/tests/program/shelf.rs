@@ -92,6 +92,13 @@ fn shelf_lists_controllers_ports_and_leads_with_what_they_are_like() {
 }
 
 #[test]
+fn who_types_list_or_ls_gets_the_shelf() {
+    let bench = Bench::demo();
+    let shelf = bench.run("shelf heron").sound();
+    assert_eq!([bench.run("list heron").sound(), bench.run("ls heron").sound()], [shelf.clone(), shelf]);
+}
+
+#[test]
 fn shelf_lists_what_has_all_words_in_its_name_title_or_kind() {
     let bench = Bench::demo();
     insta::assert_snapshot!(bench.run("shelf PORT light").sound(), @r"

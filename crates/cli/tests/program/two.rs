@@ -103,7 +103,10 @@ fn a_second_stick_that_cannot_be_wished_so_is_refused() {
 fn a_run_of_the_machine_tells_what_is_plugged_in() {
     let bench = with_lead();
     let told = bench.run("timing two --press second-up --stands both").sound();
-    assert!(told.starts_with("With both controllers plugged in:"), "{told}");
+    assert!(
+        told.starts_with("With both controllers plugged in; to see it otherwise, add `--stands controller`"),
+        "{told}"
+    );
     assert!(told.contains("up; not down"), "{told}");
     let told = bench.run("timing two --press second-up").wrong();
     assert!(told.contains("no control `second-up`"), "{told}");
