@@ -15,6 +15,7 @@ mod needs;
 mod pad;
 mod parts;
 mod play;
+mod plugged;
 mod power;
 mod range;
 mod readings;
@@ -90,6 +91,7 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     let stands = set.iter().zip(&proof.settings).map(|(assembly, own)| Stand {
         told: heading(&own.setting),
         of_switches: heading(&of_switches(&subject.assembly.lead, &own.setting)),
+        is_full: own.setting.is_full(),
         subject: Subject {
             assembly,
             proof: &own.proof,
@@ -128,6 +130,8 @@ struct Stand<'a> {
     told: String,
     /// "With `mode` at `as-up`"; nothing for a lead without switches.
     of_switches: String,
+    /// Whether all is plugged in that there is an end for.
+    is_full: bool,
     subject: Subject<'a>,
 }
 
@@ -157,9 +161,11 @@ fn each_lead(subject: &Subject<'_>, stands: &[Stand<'_>], told: impl Fn(&Subject
     }
 }
 
-/// Of those in which only what is plugged in differs the last one, which has the most.
+/// Of those in which only what is plugged in differs the one with all plugged in, or the first where nobody knows of what.
 fn by_lead<'s, 'a>(stands: &'s [Stand<'a>]) -> impl Iterator<Item = &'s Stand<'a>> {
-    stands.chunk_by(|one, other| one.of_switches == other.of_switches).filter_map(<[_]>::last)
+    stands
+        .chunk_by(|one, other| one.of_switches == other.of_switches)
+        .filter_map(|own| own.iter().find(|stand| stand.is_full).or(own.first()))
 }
 
 /// A setting without what is plugged in.

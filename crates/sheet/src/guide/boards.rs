@@ -1,6 +1,8 @@
 //! Parts on a board in the guide's words: what is bought, how the board is made up leg by leg, and how its chips are
 //! first powered.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
 use solderside_lead::{Body, Changeover, EndId, Lead, Leg, Part, PartId};
 use solderside_meter::feeds;
@@ -93,13 +95,16 @@ fn part_list(lead: &Lead, end: EndId) -> String {
 /// What is done to the parts of boards before anything is soldered.
 pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     let chips = chips(lead);
+    let several = chips.len() > 1;
     let mut items = Vec::new();
-    if let Some(first) = chips.first() {
+    if !chips.is_empty() {
+        let last_legs: BTreeSet<usize> = chips.iter().map(|fed| fed.chip.sheet().legs.len()).collect();
         items.push(html! {
-            "Leave " (names(lead)) " in the foam or tube until its turn comes: static that nobody feels can kill it. Touch earthed metal \
-             before you take it out, hold it by its two ends, and bend none of its legs. Find its notch: seen from above, the notch \
-             to the left, leg 1 is the first below it, and they count on from there against the clock to leg "
-            (first.chip.sheet().legs.len()) " above the notch. "
+            "Leave " (names(lead)) " in the foam or tube until " @if several { "their turn comes" } @else { "its turn comes" }
+            ": static that nobody feels can kill a chip. Touch earthed metal before you take it out, hold it by its two ends, and bend \
+             none of its legs. Find its notch: seen from above, the notch to the left, leg 1 is the first below it, and they count on from \
+             there against the clock to leg "
+            (last_legs.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ")) " above the notch. "
             (source(HABIT))
         });
     }
@@ -265,9 +270,16 @@ pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
     }
     items.push(html! {
         "Look at the underside under a lamp: no drop, whisker or strand may reach a neighbouring leg."
-        @if chips(&assembly.lead).iter().any(|fed| fed.part.sits == end) {
-            " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
-             stays out of its socket until its supply has been measured there."
+        @match chips(&assembly.lead).iter().filter(|fed| fed.part.sits == end).count() {
+            0 => {},
+            1 => {
+                " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
+                 stays out of its socket until its supply has been measured there."
+            },
+            _ => {
+                " Buzz each leg of the sockets against the next in its row: only those may sound that the tables of their legs join. The chips \
+                 stay out of their sockets until the supply of each has been measured there."
+            },
         }
     });
     items.extend(plan.entries.iter().map(|entry| {
@@ -307,7 +319,8 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
     }];
     if !sockets.is_empty() {
         items.push(html! {
-            @if sockets.len() == 1 { "The socket" } @else { "The sockets" } " of " (listed(&sockets)) ", " b { "without the chip" } ": "
+            @if sockets.len() == 1 { "The socket" } @else { "The sockets" } " of " (listed(&sockets)) ", "
+            b { @if sockets.len() == 1 { "without the chip" } @else { "without the chips" } } ": "
             @for (at, fed) in chips.iter().enumerate() {
                 @if at > 0 { "; " }
                 @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == fed.part.id()) { "leg 1 of " (part_name(fed.part.id())) " in " b { (first_hole(seat)) } }
@@ -453,6 +466,18 @@ pub(super) fn first_power(subject: &Subject<'_>, first: usize) -> (Markup, usize
         });
         next += items.len();
     }
+    if !parts.is_empty() {
+        // A board is wrapped when the last chip is in.
+        let several = ends(&assembly.lead).len() > 1;
+        parts.push(html! {
+            h3 { @if several { "Close the boards" } @else { "Close the board" } }
+            (to_do(next, vec![html! {
+                "Switch off and unplug the lead. " (wrapped(several)) " Then close the hood" @if several { "s" } " over "
+                @if several { "the boards." } @else { "the board." }
+            }]))
+        });
+        next += 1;
+    }
     (html! { @for part in parts { (part) } }, next - first)
 }
 
@@ -483,11 +508,14 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
         html! { "Plug the lead into the machine, the controller still out, and switch on. Measure " (own) " against " (home) " once more: \
         the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off. "
         (source(HABIT)) },
-        html! { "Switch off and unplug the lead. " (wrapped()) " Then close the hood over the board." },
     ]
 }
 
 /// How a board is kept off the metal around it.
-pub(super) fn wrapped() -> &'static str {
-    "Wrap the board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+pub(super) const fn wrapped(several: bool) -> &'static str {
+    if several {
+        "Wrap each board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+    } else {
+        "Wrap the board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+    }
 }

@@ -83,18 +83,16 @@ fn joints(subject: &Subject<'_>) -> usize {
 
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
     let family = connector.family;
-    let mates = listed(ends.iter().map(|end| theirs(subject.assembly, *end)));
+    let mates = mates(subject, connector, ends);
     html! {
         @if connector.family.has_gender() {
             p class="part" {
                 b { (ends.len()) " × " (connector) ", with solder " (joint(family)) "s" } ": "
-                (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". It "
-                (goes(connector)) " the " (mates) "."
+                (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". " (mates) "."
             }
         } @else {
             p class="part" {
-                b { (ends.len()) " × " (connector) } ": " (has(connector)) ", " (goes(connector)) " the " (mates)
-                ". A ferrule for each conductor, or none. " (source(HABIT))
+                b { (ends.len()) " × " (connector) } ": " (has(connector)) ". " (mates) ". A ferrule for each conductor, or none. " (source(HABIT))
             }
         }
         @if !family.sellers_call_it().is_empty() {
@@ -105,6 +103,22 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
             }
         }
         (hood(family, ends.len()))
+    }
+}
+
+/// "It goes onto the Heron stick", "One goes onto each Heron stick", "One goes into the Heron pad and one into the Knot".
+fn mates(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> String {
+    let own: Vec<String> = ends.iter().map(|end| theirs(subject.assembly, *end)).collect();
+    let goes = goes(connector);
+    match own.as_slice() {
+        [only] => format!("It {goes} the {only}"),
+        [first, others @ ..] if others.iter().all(|other| other == first) => {
+            format!("One {goes} each {first}")
+        }
+        several => format!(
+            "One {goes} {}",
+            several.iter().map(|own| format!("the {own}")).collect::<Vec<_>>().join(", one ")
+        ),
     }
 }
 

@@ -75,12 +75,14 @@ fn body(subject: &Subject<'_>, test: &MeterTest<'_>) -> Markup {
             }
         },
         html! {
-        @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped()) " " }
+        @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped(boards::ends(&assembly.lead).len() > 1)) " " }
         @if assembly.lead.has_changeovers() { "Leave the lever of the switch free. " }
         @if has_hoods(subject) { "Close the clamps on the jacket, not on the conductors, then the hoods" }
         @else { "Tie the cable by its jacket, not by its conductors, near each end, so that no joint carries it" }
             @if !boards::chips(&assembly.lead).is_empty() {
-                "; leave the one with the board open until " (boards::names(&assembly.lead)) " sits in its socket, at the "
+                @if boards::ends(&assembly.lead).len() > 1 { "; leave those with a board open until " } @else { "; leave the one with the board open until " }
+                (boards::names(&assembly.lead))
+                @if boards::chips(&assembly.lead).len() > 1 { " sit in their sockets, at the " } @else { " sits in its socket, at the " }
                 a href="#power" { "first power" }
             }
             (once_more(test)) "." },

@@ -3,11 +3,11 @@
 use maud::{DOCTYPE, Markup, html};
 use solderside_lead::Leg;
 use solderside_meter::{
-    Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_controls,
-    before_measuring, before_power,
+    Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_measuring, before_power,
 };
 
 use super::frame::{head, list, source, table, tick};
+use super::plugged::for_controls;
 use super::text::prose;
 use crate::words::{clean, contact, end_name, listed};
 
@@ -122,7 +122,7 @@ fn with_controller(bench: &Bench<'_>, controls: &Controls) -> Markup {
     let rows: Vec<Vec<Markup>> = rows.collect();
     html! {
         @if !rows.is_empty() {
-            ul { @for text in before_controls(bench.assembly()) { li { (prose(text)) } } }
+            ul { @for text in for_controls(bench.assembly()) { li { (prose(&text)) } } }
             (table("Each switch held, then let go", &["Hold", "Red", "Black", "Range", "Good", "Reads", "Right"], rows))
         }
         @if !controls.hidden.is_empty() {

@@ -144,6 +144,45 @@ fn a_controller_with_chips_is_not_measured_through() {
 }
 
 #[test]
+fn of_two_controllers_every_switch_is_tested_and_each_end_is_named() {
+    let page = page(&stick_with_pass_through());
+    let switches = words_of(&page, "switches");
+    assert!(switches.contains("Plug both controllers into the lead"), "{switches}");
+    for (end, controls) in [
+        ("controller 1 end", ["up", "down", "left", "right", "a"]),
+        ("controller 2 end", ["second-up", "second-down", "second-left", "second-right", "second-a"]),
+    ] {
+        let own = switches.split(&format!("of the controller at the {end}")).nth(1).unwrap();
+        let own = own.split("Each control").next().unwrap();
+        for control in controls {
+            assert_eq!(
+                own.lines().filter(|row| row.starts_with(&format!("{control} |"))).count(),
+                1,
+                "{own}"
+            );
+        }
+    }
+    let power = words_of(&page, "power");
+    assert!(power.contains("At the controller 1 end: black probe fixed to 1 (common), red probe to 15 (up)"));
+    assert!(power.contains("leave both controllers out") && power.contains("Plug both controllers in"));
+    let needs = words_of(&page, "needs");
+    assert!(needs.contains("It goes into the Nine-pin stick with one button"), "{needs}");
+}
+
+#[test]
+fn two_connectors_of_one_kind_for_controllers_of_one_kind_are_named_once() {
+    let mut assembly = stick_with_pass_through();
+    assembly.lead.ends[1].connector = assembly.lead.ends[0].connector;
+    assembly.controllers[1].title = assembly.controllers[0].title.clone();
+    let needs =
+        words_of(&guide(&assembly, &prove(&stick_to_curlew()).unwrap(), &GuideOptions::default()), "needs");
+    assert!(
+        needs.contains("2 × DA-15 socket") && needs.contains("One goes onto each Heron stick."),
+        "{needs}"
+    );
+}
+
+#[test]
 fn the_first_power_begins_with_the_lead_in_the_machine() {
     for assembly in [stick_to_plover(), stick_to_curlew()] {
         let page = page(&assembly);

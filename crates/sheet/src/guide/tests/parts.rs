@@ -142,7 +142,7 @@ fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_come
     14 | A8 conductor GN of controller end 13 (a) | B6 U1 leg 2 (1A) | bare, A8 by A6 to B6 |  |
     15 | B8 R1 leg 2 | B6 U1 leg 2 (1A) | bare, B8 to A8; the rest lies already |  |
     ");
-    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Then close the hood"), @"
+    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Close the board"), @"
     Supply of U1
     Machine off, controller not plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
     Plug the lead into the machine, then switch the machine on. Expect 4.75 V to 5.25 V, less a few millivolts that the cable takes; the chip asks for 2 V to 6 V. A minus sign means that supply and ground are swapped, and would kill the chip: stop.
@@ -220,6 +220,39 @@ fn a_lead_with_a_board_makes_a_sound_page_whatever_its_verdict() {
             assert!(!words_of(&page, "bench").contains("– and"), "a bare wire has no letters");
         }
     }
+}
+
+#[test]
+fn the_boards_are_wrapped_and_closed_once_after_the_last_chip_is_in_its_socket() {
+    let assembly = two_registers();
+    let mut proof = prove(&assembly).unwrap();
+    proof.verdict = Verdict::Works;
+    let page = guide(&assembly, &proof, &GuideOptions::default());
+    let power = words_of(&page, "power");
+    let at = |words: &str| {
+        let all: Vec<usize> = power.match_indices(words).map(|(at, _)| at).collect();
+        assert_eq!(all.len(), 1, "{words}: {power}");
+        all[0]
+    };
+    assert!(at("press U1 into") < at("U2 not in its socket") && at("press U2 into") < at("Wrap the board"));
+    assert!(at("Wrap the board") < at("close the hood"));
+    let steps = words_of(&page, "steps");
+    for words in ["until their turn comes", "without the chips", "until U1 and U2 sit in their sockets"] {
+        assert!(steps.contains(words), "{words}: {steps}");
+    }
+}
+
+#[test]
+fn a_lead_with_a_switch_and_no_chip_names_no_chip_and_is_plugged_in_once_both_positions_were_read() {
+    let joins = ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"];
+    let page = page(&stick_with_switch("SPDT", &joins));
+    for id in ["steps", "bench", "switches", "power"] {
+        let words = words_of(&page, id).to_lowercase();
+        assert!(!words.contains("chip") && !words.contains("their socket"), "{id}: {words}");
+    }
+    let power = words_of(&page, "power");
+    assert_eq!(power.matches("Plug the controller in, the lead into the machine").count(), 1, "{power}");
+    assert!(power.find("at other").unwrap() < power.find("Plug the controller in, ").unwrap(), "{power}");
 }
 
 #[test]
