@@ -123,7 +123,7 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
         .filter(|(leg, _)| leg.end == end)
         .map(|(leg, join)| format!("{} at {}", colouring.letters(join), contact(assembly, leg)))
         .collect();
-    let conductors = format!("{}: {}.", count(cups.len(), "conductor"), listed(cups));
+    let conductors = format!("{}: {}.", count(cups.len(), "joint"), listed(cups));
     let side = assembly.lead.end(end).map_or("solder side", |end| words::seen_from(end.connector.family));
     Alternative {
         id: format!("end-{end}-{}", identifier(&assembly.lead.name)),

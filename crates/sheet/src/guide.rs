@@ -37,7 +37,7 @@ use solderside_proof::{Proof, Verdict};
 use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
 use crate::perfboard::BoardPlan;
-use crate::words::{clean, count, has_board, is_bare, listed, theirs};
+use crate::words::{clean, counted_wires, has_board, listed, theirs};
 use bench::MeterTest;
 use frame::{Section, contents, sections};
 
@@ -235,8 +235,7 @@ fn job(subject: &Subject<'_>) -> String {
             }
         })
         .collect();
-    let conductors = lead.soldered().filter(|join| !is_bare(subject.assembly, **join)).count();
-    let conductors = count(conductors, "conductor");
+    let conductors = counted_wires(subject.assembly);
     if lead.parts.is_empty() && subject.assembly.donor.is_some() {
         return format!("A lead of {conductors}, wire only: {}.", listed(ends));
     }
@@ -318,7 +317,7 @@ fn of_parts(lead: &Lead) -> Markup {
         @if !boards::ends(lead).is_empty() {
             " A board is seen from the side of the parts. Each chip shows its notch and the number at each leg; thin grey lines on \
              the board are bare wires on its other side, where each is soldered to the legs at its two ends and nowhere else. \
-             Coloured lines are conductors; those that come from a cup carry their letters there. Here the board shows what goes \
+             Coloured lines are conductors of the cable and short wires from the cups; those that come from a cup carry their letters there. Here the board shows what goes \
              where, and is drawn wider than it has to be. Hole by hole, as it is built, it is drawn under Board."
         }
     }

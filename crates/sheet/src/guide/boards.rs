@@ -4,16 +4,19 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use solderside_lead::{Body, Changeover, EndId, Lead, Leg, Part, PartId};
+use solderside_lead::{Body, Changeover, EndId, Join, Lead, Leg, Part, PartId};
 use solderside_meter::feeds;
 pub(super) use solderside_meter::{FedChip, fed_chips as chips};
 use solderside_trade::{Block, ChipPart, ContactId, StageOutput, TransistorPart};
 
 use super::frame::{Section, source, table, tick, to_do};
+use super::plugged::is_out;
 use super::text::{conductor, place};
 use super::{Subject, figure};
 use crate::perfboard::{BoardPlan, BoardSeat, BoardWire, Side, side_drawing};
-use crate::words::{contact, count, end_name, has_board, initial, is_bare, leg_of, listed, part_name};
+use crate::words::{
+    contact, count, end_name, has_board, initial, is_bare, is_short, leg_of, listed, part_name,
+};
 
 const HABIT: &str = "common practice, no source";
 
@@ -81,8 +84,15 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
             }
         }
         @if !ends.is_empty() {
-            li { "Bare tinned wire of 0.5 mm for the board, thin insulated wire where its table asks for that, and insulating tape or \
-                wide sleeve to wrap the board in. " (source(HABIT)) }
+            @let is_insulated = subject.boards.iter().flat_map(|plan| &plan.wires).any(|wire| wire.insulated);
+            li { "Bare tinned wire of 0.5 mm for the board, "
+                @if is_insulated { "thin insulated wire where its table asks for that, " }
+                "and insulating tape or wide sleeve to wrap the board in. " (source(HABIT)) }
+            @for switch in &lead.changeovers {
+                @let lugs = lead.part(switch.part).map_or(0, |part| part.body.legs().count());
+                li { (count(lugs, "piece")) " of thin insulated wire, 30 mm long, and as many pieces of heat-shrink sleeve of 10 mm, for the \
+                    lugs of " (part_name(switch.part)) ": most do not go into the holes of the board. " (source(HABIT)) }
+            }
         }
     }
 }
@@ -177,7 +187,7 @@ fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Marku
         html! {
             @if let Some(hole) = holes[at] { b { (hole) } " " }
             @if wire.legs[at].part_id().is_none() || !sits_together(subject, wire) && at == 0 {
-                "conductor " (subject.colouring.letters(wire.join)) " of " (place(subject.assembly, wire.legs[at]))
+                (wire_word(subject, wire.join)) " " (subject.colouring.letters(wire.join)) " of " (place(subject.assembly, wire.legs[at]))
             } @else { (contact(subject.assembly, wire.legs[at])) }
         }
     });
@@ -189,6 +199,11 @@ fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Marku
         html! { (wire.told()) @if unused { "; holds an unused input" } },
         tick(&format!("wire {number}")),
     ]
+}
+
+/// What leads to a board: a conductor of the cable, or a short wire from a cup beside it.
+fn wire_word(subject: &Subject<'_>, join: Join) -> &'static str {
+    if is_short(subject.assembly, join) { "short wire" } else { "conductor" }
 }
 
 /// Whether both legs of a wire sit on its board.
@@ -284,7 +299,9 @@ pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
     });
     items.extend(plan.entries.iter().map(|entry| {
         html! {
-            "Into hole " b { (entry.hole) } ", from the component side: " (conductor(subject, entry.join)) ", which goes to "
+            "Into hole " b { (entry.hole) } ", from the component side: "
+            @if is_short(assembly, entry.join) { "the short wire " }
+            (conductor(subject, entry.join)) ", which goes to "
             (place(assembly, entry.leg)) "."
         }
     }));
@@ -488,7 +505,7 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
     let supply = feeds(assembly, fed.supply);
     let asks = fed.chip.sheet().supply.value;
     vec![
-        html! { "Machine off, controller not plugged in, " (name) " not in its socket. At the socket fix a 1 kΩ resistor between " (own)
+        html! { "Machine off, " (is_out(assembly)) ", " (name) " not in its socket. At the socket fix a 1 kΩ resistor between " (own)
         " and " (home) ", and the meter’s probes beside it, on DC volts, the black one at " (home) ". No clip may touch a neighbour." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @match supply {
@@ -505,7 +522,7 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
         html! { "Switch off and unplug the lead. Touch earthed metal, then press " (name) " into its socket, its notch at the socket’s \
         notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead." },
-        html! { "Plug the lead into the machine, the controller still out, and switch on. Measure " (own) " against " (home) " once more: \
+        html! { "Plug the lead into the machine, still with " (is_out(assembly)) ", and switch on. Measure " (own) " against " (home) " once more: \
         the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off. "
         (source(HABIT)) },
     ]

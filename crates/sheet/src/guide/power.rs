@@ -6,7 +6,7 @@ use solderside_meter::{PluggedIn, Powered, PoweredSupply};
 use solderside_trade::ContactId;
 
 use super::frame::{Section, source, table, tick, to_do};
-use super::plugged::controllers;
+use super::plugged::{all_in, is_out, left_out};
 use super::text::{at, prose};
 use super::{Stand, Subject, boards, by_lead};
 use crate::words::{contact, end_name, listed};
@@ -64,7 +64,7 @@ fn of_a_lead(subject: &Subject<'_>, powered: &Powered, first: usize) -> (Markup,
         @if !powered.lines.is_empty() {
             h3 { "Where no supply belongs" }
             p { "In the same way, with the resistor across before the machine is switched on. What keeps its voltage is a supply astray: \
-                 switch off, unplug, and search. No controller is plugged in before these are right." }
+                 switch off, unplug, and search. Until these are right: " (is_out(subject.assembly)) "." }
             (readings(subject, powered))
         }
     };
@@ -92,8 +92,7 @@ fn fed_here(fed: &[ContactId]) -> Markup {
 /// The last step.
 fn plug_all_in(subject: &Subject<'_>) -> Markup {
     html! {
-        "Switch off and unplug the lead. Plug " (controllers(subject.assembly)) " in, the lead into the machine, and switch on. If anything \
-         grows warm or the picture changes, switch off at once."
+        "Switch off and unplug the lead. " (all_in(subject.assembly)) ". If anything grows warm or the picture changes, switch off at once."
     }
 }
 
@@ -113,7 +112,7 @@ fn with_supply(supply: &PoweredSupply, subject: &Subject<'_>) -> Vec<Markup> {
     let end = end_name(subject.assembly, leg.end).to_lowercase();
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
     vec![
-        html! { "Machine off, no controller plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
+        html! { "Machine off, " (is_out(subject.assembly)) ". At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
         ", and the meter’s probes beside it, on DC volts, the black one at " (home) "." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @if is_wire { (supply.volts.low()) } @else { "what the parts on the way leave of " (supply.volts.low()) } " to "
@@ -121,7 +120,7 @@ fn with_supply(supply: &PoweredSupply, subject: &Subject<'_>) -> Vec<Markup> {
         html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV"
         @if !is_wire { " more than the parts on the way take at 5 mA" }
         ". If it rises by more, \
-        the contact is no supply but a line that is pulled up: stop, and do not plug a controller in. "
+        the contact is no supply but a line that is pulled up: stop, and leave it so: " (is_out(subject.assembly)) ". "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
     ]
 }
@@ -131,7 +130,7 @@ fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> (Ma
     let contacts = listed(port.supplies().iter().map(|(contact, _)| *contact));
     let volts = port.supplies().first().map_or(port.rail.typical(), |(_, supply)| supply.volts.typical());
     let mut items = vec![html! {
-        "Machine off. Plug the lead into the machine, and leave " (controllers(subject.assembly)) " out: the probes go to the " (ends(subject)) ". \
+        "Machine off. Plug the lead into the machine, and " (left_out(subject.assembly)) ": the probes go to the " (ends(subject)) ". \
          Set the meter to DC volts."
     }];
     items.extend(powered.plugged_in.map(|own| is_plugged_in(subject, own)));

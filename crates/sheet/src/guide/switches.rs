@@ -4,15 +4,30 @@ use maud::{Markup, html};
 use solderside_lead::EndId;
 use solderside_meter::{Behind, Bench, ControlStep, Controls, Range};
 
-use super::frame::{Section, source, table, tick};
-use super::plugged::for_controls;
+use super::frame::{Section, source, table, tick, to_do};
+use super::plugged::{clamped, for_controls};
+use super::steps::clamp;
 use super::text::{names, prose};
 use super::{Stand, Subject, each_lead};
 use crate::words::{contact, end_name};
 
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
     let told = |subject: &Subject<'_>| body(subject, &Controls::of(&Bench::new(subject.assembly)));
-    Section::new("switches", "Switch test", each_lead(subject, stands, told))
+    let mut next = 1;
+    let mut clamps = Vec::new();
+    for end in clamped(subject.assembly) {
+        let items = clamp(subject, end);
+        clamps.push(to_do(next, items.clone()));
+        next += items.len();
+    }
+    let body = html! {
+        @if !clamps.is_empty() {
+            p { "Only when every reading of the lead alone was right." }
+            @for clamp in clamps { (clamp) }
+        }
+        (each_lead(subject, stands, told))
+    };
+    Section::new("switches", "Switch test", body)
 }
 
 fn body(subject: &Subject<'_>, controls: &Controls) -> Markup {
@@ -87,13 +102,18 @@ fn wrong(subject: &Subject<'_>) -> Markup {
     html! {
         p { "The lead was right, so what is wrong now came with what is plugged in:" }
         ul {
-            li { "Open while held: the switch does not close, or its contact in the connector does not touch. In every row: the plug is not \
-                  home, or the common." }
+            @if clamped(subject.assembly).next().is_some() {
+                li { "Open while held: the switch does not close, or its conductor is loose under its screw or sits under another one. In every \
+                      row: the common." }
+            } @else {
+                li { "Open while held: the switch does not close, or its contact in the connector does not touch. In every row: the plug is not \
+                      home, or the common." }
+            }
             li { "Above the range while held: a worn or dirty switch." }
             li { "Not open when let go: the switch sticks, or something else is held." }
             li { "A row answers to another control than its own: the controller is not wired as its file says. Stop, and measure it \
                   before it meets the machine." }
         }
-        p { "The range adds the switch, the conductors and the controller’s mated contacts. " (source(&switches.join("; "))) }
+        p { "The range adds the switch, the conductors and the controller’s contacts. " (source(&switches.join("; "))) }
     }
 }
