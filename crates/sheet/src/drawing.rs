@@ -31,6 +31,7 @@ use crate::laid::Laid;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
 pub(crate) use component::{CERAMIC, COAT, GLASS};
 use geometry::Cup;
+pub(crate) use label::width;
 use layout::Layout;
 pub(crate) use paint::hex;
 use paint::{Alternative, svg};
