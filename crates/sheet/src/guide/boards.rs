@@ -140,6 +140,7 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
     let spares = spares(&assembly.lead, plan.end);
     let end = end_name(assembly, plan.end).to_lowercase();
     html! {
+        div class="sides" {
         p {
             "The board of the " (end) " has " b { (plan.columns) " columns and " (plan.rows) " rows" } " of holes 2.54 mm apart, "
             (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to scale, and larger than the board."
@@ -147,6 +148,8 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         (too_large(&assembly.lead, plan))
         (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A round body stands on end over one hole, and its bent leg goes into the other."))
         (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
+        }
+        div class="laid" {
         p {
             @if insulated == 0 { "No wire crosses another: all may be bare." }
             @else {
@@ -157,6 +160,7 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         }
         (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "Joins", "And", "By laying", "Done"], rows.collect()))
         @if !spares.is_empty() { p { "Left over in the chips: " (spares.join("; ")) "." } }
+        }
     }
 }
 
