@@ -97,7 +97,7 @@ pub fn atlas_page(atlas: Atlas<'_>) -> String {
 
 /// Where a square stands among others: no lead last, before that the leads that play none of the directions that the
 /// machine reads, and within each the better [merit](Square::merit) first.
-pub fn standing(square: &Square) -> (bool, bool, (bool, Option<(Verdict, Class)>, usize)) {
+pub fn standing(square: &Square) -> impl Ord + use<> {
     let plays_none = square.best.as_ref().is_some_and(|best| best.plays_no_direction);
     (square.best.is_none(), plays_none, square.merit())
 }

@@ -102,18 +102,19 @@ pub(super) fn before_measuring(bench: &Bench<'_>, plan: &Plan) -> Vec<String> {
         let probed = plan.steps.iter().flat_map(|step| [step.measurement.red, step.measurement.black]);
         let is_empty = |leg: &Leg| leg.end == end.id && assembly.lead.joined(*leg).next().is_none();
         let empty: BTreeSet<Leg> = probed.filter(is_empty).collect();
-        let mut text = format!(
-            "At the {} lay the loose ends apart, and touch each by the number on its tape.",
-            end_name(assembly, end.id).to_lowercase()
-        );
-        if !empty.is_empty() {
-            text += &format!(
+        let left_out = if empty.is_empty() {
+            String::new()
+        } else {
+            format!(
                 " No conductor goes to {}: leave those rows out, as there is nothing to touch. What is clamped there by mistake shows \
                  when each control is tried.",
                 listed(empty.iter().map(|leg| leg.contact))
-            );
-        }
-        texts.push(text);
+            )
+        };
+        texts.push(format!(
+            "At the {} lay the loose ends apart, and touch each by the number on its tape.{left_out}",
+            end_name(assembly, end.id).to_lowercase()
+        ));
     }
     texts
 }
