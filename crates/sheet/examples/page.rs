@@ -18,6 +18,7 @@ fn main() {
         Some("game-stick-to-godwit") => shelf::game_stick_to_godwit(),
         Some("panel-to-edge") => shelf::panel_to_edge(),
         Some("stick-into-pad") => shelf::stick_into_pad(),
+        Some("stick-with-pass-through") => shelf::stick_with_pass_through(),
         Some("stick-to-mini-din") => shelf::stick_to_mini_din(),
         Some("buttons-to-round") => shelf::buttons_to_round(),
         Some("parts") => {

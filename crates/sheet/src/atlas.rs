@@ -95,6 +95,13 @@ pub fn atlas_page(atlas: Atlas<'_>) -> String {
     page.into_string()
 }
 
+/// Where a square stands among others: no lead last, before that the leads that play none of the directions that the
+/// machine reads, and within each the better [merit](Square::merit) first.
+pub fn standing(square: &Square) -> impl Ord + use<> {
+    let plays_none = square.best.as_ref().is_some_and(|best| best.plays_no_direction);
+    (square.best.is_none(), plays_none, square.merit())
+}
+
 impl<'a> Sheet<'a> {
     fn of(atlas: Atlas<'a>) -> Self {
         let mut rows = sides(atlas.controllers, is_one_controller, |own| [&own.name, &own.title]);
@@ -114,7 +121,7 @@ impl<'a> Sheet<'a> {
                 notes.push(square);
             }
         }
-        notes.sort_by_key(|square| square.merit());
+        notes.sort_by_key(|square| standing(square));
         Self { atlas, rows, columns, notes }
     }
 
@@ -131,11 +138,21 @@ impl<'a> Sheet<'a> {
     fn job(&self) -> String {
         let Atlas { controllers, ports, squares, .. } = self.atlas;
         let with = squares.iter().flatten().filter(|square| square.best.is_some()).count();
+        let (pairs, shown) = (controllers.len() * ports.len(), self.rows.len() * self.columns.len());
+        let shared = if shown < pairs {
+            format!(
+                " Profiles that differ in name alone share a row or a column: all {} stand in {}.",
+                count(pairs, "pair"),
+                count(shown, "square")
+            )
+        } else {
+            String::new()
+        };
         format!(
-            "{} against {}: for {with} of {} there is a lead.",
+            "{} against {}: for {with} of {} there is a lead.{shared}",
             count(controllers.len(), "controller"),
             count(ports.len(), "port"),
-            count(controllers.len() * ports.len(), "pair")
+            count(pairs, "pair")
         )
     }
 
@@ -218,7 +235,7 @@ impl<'a> Sheet<'a> {
             told = format!("{told}, {lost} lost");
         }
         html! {
-            td class=(own.as_str()) data-outcome=(own.as_str()) data-class=[class.map(Class::as_str)] {
+            td class=(own.as_str()) data-outcome=(own.as_str()) data-class=[class.map(Class::as_str)] data-sign=[sign(square)] {
                 a href={ "#note-" (number) } aria-label=(told) {
                     b { (own.letter()) @if alone { "!" } } " "
                     @if let Some(class) = class { (short(class)) " " }
@@ -238,7 +255,7 @@ impl<'a> Sheet<'a> {
                     p class="quiet" { code { (row.names.join(" = ")) } }
                     @for (square, columns) in self.alike(row) {
                         @let own = outcome(square);
-                        details class=(own.as_str()) data-outcome=(own.as_str()) data-class=[square.best.as_ref().map(|best| best.class.as_str())] {
+                        details class=(own.as_str()) data-outcome=(own.as_str()) data-class=[square.best.as_ref().map(|best| best.class.as_str())] data-sign=[sign(square)] {
                             summary { span {
                                 b { (note::headline(square, self.atlas.made_of)) }
                                 @if let Some(lost) = square.best.as_ref().map(lost_count).filter(|lost| *lost > 0) { ", " (lost) " lost" }
@@ -266,7 +283,7 @@ impl<'a> Sheet<'a> {
                 None => alike.push((square, vec![column])),
             }
         }
-        alike.sort_by_key(|(square, _)| square.merit());
+        alike.sort_by_key(|(square, _)| standing(square));
         alike
     }
 
@@ -320,15 +337,25 @@ fn filters() -> Markup {
             div { (order("rows", "Controllers")) (order("columns", "Ports")) }
             (boxes("outcome", "Verdict", Outcome::ALL.map(Outcome::as_str).to_vec()))
             (boxes("class", "Class", ATLAS_CLASSES.map(Class::as_str).to_vec()))
+            (boxes("sign", "Directions", SIGNS.to_vec()))
             p role="status" { output id="shown" {} " " button type="reset" { "Show all" } }
             p class="quiet keys-told" { "Arrow keys move from square to square, Enter opens one, Escape closes it." }
         } }
     }
 }
 
-/// The ports of a line by their names; of many the first ones, and how many more.
+/// Whether a lead carries the sign that no direction is played, as the filter has it.
+const SIGNS: [&str; 2] = ["played or none read", "none played (!)"];
+
+/// The sign of a square's lead; none where there is no lead.
+fn sign(square: &Square) -> Option<&'static str> {
+    square.best.as_ref().map(|best| SIGNS[usize::from(best.plays_no_direction)])
+}
+
+/// The ports of a line by all their names; of many the first ones, and how many more.
 fn listed(columns: &[&Side<'_>]) -> String {
-    let names: Vec<&str> = columns.iter().take(MOST_LISTED).map(|column| column.names[0]).collect();
+    let names: Vec<String> =
+        columns.iter().take(MOST_LISTED).map(|column| column.names.join(" = ")).collect();
     match columns.len().saturating_sub(MOST_LISTED) {
         0 => names.join(", "),
         more => format!("{} and {more} more", names.join(", ")),
@@ -365,15 +392,21 @@ fn sides<'a, T>(
     sides
 }
 
-/// How well a side is served: how many squares have no lead, how many one that is thin, and what is lost in all.
-fn served<'a>(squares: impl Iterator<Item = &'a Square>) -> [usize; 3] {
-    squares.fold([0; 3], |[none, thin, lost], square| match &square.best {
-        None => [none + 1, thin, lost],
-        Some(best) => [none, thin + usize::from(best.verdict > Verdict::Works), lost + lost_count(best)],
+/// How well a side is served: how many squares have no lead that plays what the machine reads first of all, its directions;
+/// how many have none at all, how many one that is thin, and what is lost in all.
+fn served<'a>(squares: impl Iterator<Item = &'a Square>) -> [usize; 4] {
+    squares.fold([0; 4], |[still, none, thin, lost], square| match &square.best {
+        None => [still + 1, none + 1, thin, lost],
+        Some(best) => [
+            still + usize::from(best.plays_no_direction),
+            none,
+            thin + usize::from(best.verdict > Verdict::Works),
+            lost + lost_count(best),
+        ],
     })
 }
 
-fn rank(sides: &mut [Side<'_>], served: &[[usize; 3]]) {
+fn rank(sides: &mut [Side<'_>], served: &[[usize; 4]]) {
     for (side, own) in sides.iter_mut().zip(served) {
         side.rank = served.iter().filter(|other| *other < own).count();
     }

@@ -31,6 +31,7 @@ use crate::laid::Laid;
 use crate::words::{self, clean, contact, count, end_name, listed, theirs};
 pub(crate) use component::{CERAMIC, COAT, GLASS};
 use geometry::Cup;
+pub(crate) use label::width;
 use layout::Layout;
 pub(crate) use paint::hex;
 use paint::{Alternative, svg};
@@ -123,7 +124,7 @@ fn of_end(assembly: &Assembly, colouring: &Colouring, layout: &Layout, end: EndI
         .filter(|(leg, _)| leg.end == end)
         .map(|(leg, join)| format!("{} at {}", colouring.letters(join), contact(assembly, leg)))
         .collect();
-    let conductors = format!("{}: {}.", count(cups.len(), "conductor"), listed(cups));
+    let conductors = format!("{}: {}.", count(cups.len(), "joint"), listed(cups));
     let side = assembly.lead.end(end).map_or("solder side", |end| words::seen_from(end.connector.family));
     Alternative {
         id: format!("end-{end}-{}", identifier(&assembly.lead.name)),

@@ -15,6 +15,7 @@ mod needs;
 mod pad;
 mod parts;
 mod play;
+mod plugged;
 mod power;
 mod range;
 mod readings;
@@ -36,7 +37,7 @@ use solderside_proof::{Proof, Verdict};
 use crate::colouring::Colouring;
 use crate::drawing::{self, drawing, end_drawing};
 use crate::perfboard::BoardPlan;
-use crate::words::{clean, count, has_board, is_bare, listed, theirs};
+use crate::words::{clean, counted_wires, has_board, listed, theirs};
 use bench::MeterTest;
 use frame::{Section, contents, sections};
 
@@ -90,6 +91,7 @@ pub fn guide(assembly: &Assembly, proof: &Proof, options: &GuideOptions) -> Stri
     let stands = set.iter().zip(&proof.settings).map(|(assembly, own)| Stand {
         told: heading(&own.setting),
         of_switches: heading(&of_switches(&subject.assembly.lead, &own.setting)),
+        is_full: own.setting.is_full(),
         subject: Subject {
             assembly,
             proof: &own.proof,
@@ -128,6 +130,8 @@ struct Stand<'a> {
     told: String,
     /// "With `mode` at `as-up`"; nothing for a lead without switches.
     of_switches: String,
+    /// Whether all is plugged in that there is an end for.
+    is_full: bool,
     subject: Subject<'a>,
 }
 
@@ -157,9 +161,11 @@ fn each_lead(subject: &Subject<'_>, stands: &[Stand<'_>], told: impl Fn(&Subject
     }
 }
 
-/// Of those in which only what is plugged in differs the last one, which has the most.
+/// Of those in which only what is plugged in differs the one with all plugged in, or the first where nobody knows of what.
 fn by_lead<'s, 'a>(stands: &'s [Stand<'a>]) -> impl Iterator<Item = &'s Stand<'a>> {
-    stands.chunk_by(|one, other| one.of_switches == other.of_switches).filter_map(<[_]>::last)
+    stands
+        .chunk_by(|one, other| one.of_switches == other.of_switches)
+        .filter_map(|own| own.iter().find(|stand| stand.is_full).or(own.first()))
 }
 
 /// A setting without what is plugged in.
@@ -229,8 +235,7 @@ fn job(subject: &Subject<'_>) -> String {
             }
         })
         .collect();
-    let conductors = lead.soldered().filter(|join| !is_bare(subject.assembly, **join)).count();
-    let conductors = count(conductors, "conductor");
+    let conductors = counted_wires(subject.assembly);
     if lead.parts.is_empty() && subject.assembly.donor.is_some() {
         return format!("A lead of {conductors}, wire only: {}.", listed(ends));
     }
@@ -312,7 +317,7 @@ fn of_parts(lead: &Lead) -> Markup {
         @if !boards::ends(lead).is_empty() {
             " A board is seen from the side of the parts. Each chip shows its notch and the number at each leg; thin grey lines on \
              the board are bare wires on its other side, where each is soldered to the legs at its two ends and nowhere else. \
-             Coloured lines are conductors; those that come from a cup carry their letters there. Here the board shows what goes \
+             Coloured lines are conductors of the cable and short wires from the cups; those that come from a cup carry their letters there. Here the board shows what goes \
              where, and is drawn wider than it has to be. Hole by hole, as it is built, it is drawn under Board."
         }
     }

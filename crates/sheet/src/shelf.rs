@@ -407,6 +407,12 @@ pub fn stick_into_pad() -> Assembly {
     read_lead(&SourceFile::new("stick-into-pad.toml", text), &library()).expect("the lead is sound")
 }
 
+/// The Heron stick and a stick of the port's own class to the Curlew, which is passed through: the demo's own file.
+pub fn stick_with_pass_through() -> Assembly {
+    let text = include_str!("../../../demo/leads/heron-stick-to-curlew-with-pass-through.toml");
+    read_lead(&SourceFile::new("pass-through.toml", text), &library()).expect("the lead is sound")
+}
+
 /// The Heron stick to a port that selects, through a multiplexer in the controller's hood: what the file says.
 pub fn stick_to_select() -> Assembly {
     let file = SourceFile::new("stick-to-select.toml", include_str!("shelf/stick-to-select.toml"));

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, VecDeque};
 
-use solderside_lead::{Assembly, EndId, Holder, Join, Lead, Leg, PartId};
+use solderside_lead::{Assembly, End, EndId, Holder, Join, Lead, Leg, PartId};
 use solderside_trade::{Body, Connector, ContactId, Family, Gender};
 
 /// A text from a file, fit for a page: control characters, which XML forbids, become spaces.
@@ -27,33 +27,48 @@ pub(crate) fn end_name(assembly: &Assembly, end: EndId) -> String {
 pub(crate) struct Cord {
     /// The controller end that it goes to; none where there is one cord.
     pub(crate) end: Option<EndId>,
-    /// The joins that run in it.
+    /// The joins that run in it: its conductors.
     pub(crate) joins: Vec<Join>,
-    /// Those that do not leave their hoods.
-    short: Vec<Join>,
 }
 
-impl Cord {
-    /// Whether a conductor is of its wire: in it, or a short piece where there is no other.
-    pub(crate) fn has(&self, join: &Join) -> bool {
-        self.joins.contains(join) || self.short.contains(join)
+/// The joins that a hand solders and that stay in a hood: from cup to board, or from cup to cup. They are no conductors
+/// of the cable, and are counted and named apart.
+pub(crate) fn short_wires(assembly: &Assembly) -> Vec<Join> {
+    assembly.lead.soldered().filter(|join| is_short(assembly, **join)).copied().collect()
+}
+
+/// Whether a join is one of the [short wires](short_wires).
+pub(crate) fn is_short(assembly: &Assembly, join: Join) -> bool {
+    !is_bare(assembly, join) && !is_conductor(assembly, join)
+}
+
+/// Whether a join is a conductor: it leaves its hood, in the cable or into a donor.
+fn is_conductor(assembly: &Assembly, join: Join) -> bool {
+    assembly.lead.runs_through_cable(&join)
+}
+
+/// "9 conductors", "9 conductors and 7 short wires": what a hand solders, without the bare legs of parts.
+pub(crate) fn counted_wires(assembly: &Assembly) -> String {
+    let conductors = assembly.lead.soldered().filter(|join| is_conductor(assembly, **join)).count();
+    let conductors = count(conductors, "conductor");
+    match short_wires(assembly).len() {
+        0 => conductors,
+        short => format!("{conductors} and {}", count(short, "short wire")),
     }
 }
 
-/// The cords of a lead: one for each controller end. A conductor between two of these runs in the second's; short pieces
-/// are of the first's wire.
+/// The cords of a lead: one for each controller end. A conductor between two of these runs in the second's.
 pub(crate) fn cords(assembly: &Assembly) -> Vec<Cord> {
     let lead = &assembly.lead;
-    let (long, short): (Vec<Join>, Vec<Join>) =
-        lead.joins.iter().copied().partition(|join| lead.runs_through_cable(join));
+    let long: Vec<Join> = lead.joins.iter().copied().filter(|join| is_conductor(assembly, *join)).collect();
     if assembly.controllers.len() < 2 {
-        return vec![Cord { end: None, joins: long, short }];
+        return vec![Cord { end: None, joins: long }];
     }
     let second = EndId::Controller(1);
     let (seconds, firsts) =
         long.into_iter().partition(|join| [join.from, join.to].iter().any(|leg| lead.hood(*leg) == second));
-    let first = Cord { end: Some(EndId::Controller(0)), joins: firsts, short };
-    vec![first, Cord { end: Some(second), joins: seconds, short: Vec::new() }]
+    let first = Cord { end: Some(EndId::Controller(0)), joins: firsts };
+    vec![first, Cord { end: Some(second), joins: seconds }]
 }
 
 /// The title of what an end is plugged into.
@@ -69,6 +84,12 @@ pub(crate) const fn goes(connector: Connector) -> &'static str {
         (false, Gender::Plug) => "clamped in",
         (false, Gender::Socket) => "takes the wires of",
     }
+}
+
+/// Whether the conductors of an end are no plug but go under the screws of the controller itself.
+pub(crate) fn is_clamped(end: &End) -> bool {
+    matches!(end.id, EndId::Controller(_))
+        && matches!((end.connector.family.body(), end.connector.gender), (Body::Strip, Gender::Plug))
 }
 
 /// "pins" or "holes", or what an edge has instead.

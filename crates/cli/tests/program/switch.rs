@@ -151,7 +151,7 @@ fn its_guide_has_each_position_by_itself() {
         "With <code>mode</code> at <code>b-jumps</code>",
         "With <code>mode</code> at <code>b-fires</code>",
         "find its lugs with the buzzer",
-        "conductors with 1 switch: ",
+        "conductors and 2 short wires with 1 switch: ",
     ] {
         assert!(page.contains(words), "{words}");
     }

@@ -10,6 +10,8 @@
     (by === "rank" ? data(a).rank - data(b).rank : 0) || (data(a).name < data(b).name ? -1 : 1);
   const words = (id) => $(id).value.toLowerCase().split(/\s+/).filter(Boolean);
   const has = (node, wanted) => wanted.every((word) => data(node).words.includes(word));
+  // Profiles that differ in name alone share a row or a column.
+  const profiles = (node) => data(node).name.split(" ").length;
   const ticked = (name) => [...form.elements[name]].filter((box) => box.checked).map((box) => box.value);
 
   // A cell keeps its column's heading, as columns change places.
@@ -30,10 +32,11 @@
 
   const filter = () => {
     const [controllers, ports] = [words("of-controllers"), words("of-ports")];
-    const [outcomes, classes] = [ticked("outcome"), ticked("class")];
+    const [outcomes, classes, signs] = [ticked("outcome"), ticked("class"), ticked("sign")];
     const wanted = (node) => outcomes.includes(data(node).outcome)
-      && (!data(node).class || classes.includes(data(node).class));
-    let shown = 0, all = 0;
+      && (!data(node).class || classes.includes(data(node).class))
+      && (!data(node).sign || signs.includes(data(node).sign));
+    let shown = 0, all = 0, shownPairs = 0, pairs = 0;
     const columns = new Set();
     rows.forEach((row, y) => {
       const named = has(row.cells[0], controllers);
@@ -42,8 +45,10 @@
         const column = of.get(cell).column;
         const on = named && wanted(cell) && has(column, ports);
         cell.classList.toggle("off", !on);
+        const own = profiles(row.cells[0]) * profiles(column);
         all += 1;
-        if (on) { shown += 1; any = true; columns.add(column); }
+        pairs += own;
+        if (on) { shown += 1; shownPairs += own; any = true; columns.add(column); }
       });
       row.hidden = !any;
     });
@@ -62,7 +67,8 @@
       }
       section.hidden = !(any && has(section, controllers));
     }
-    $("shown").textContent = shown === all ? `All ${all} squares are shown.` : `${shown} of ${all} squares are shown.`;
+    const told = (some, of, what) => some === of ? `all ${of} ${what}` : `${some} of ${of} ${what}`;
+    $("shown").textContent = `Shown: ${told(shown, all, "squares")}, which stand for ${told(shownPairs, pairs, "pairs")}.`;
     stop(here && !here.closest(".off,[hidden]") ? here : squares()[0]);
   };
 

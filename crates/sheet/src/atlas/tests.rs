@@ -5,7 +5,7 @@ use solderside_profile::{Action, Control, Controller, Library, Port, SourceFile}
 use solderside_proof::Verdict;
 
 use super::note::headline;
-use super::{Atlas, atlas_page, short};
+use super::{Atlas, atlas_page, short, standing};
 
 fn lead(verdict: Verdict, class: Class, lost: &[&str]) -> Square {
     let best = Best {
@@ -22,8 +22,23 @@ fn lead(verdict: Verdict, class: Class, lost: &[&str]) -> Square {
     Square { best: Some(best), reasons: Vec::new(), is_final: false }
 }
 
+/// A lead to a machine that reads directions, and that plays none of them.
+fn without_directions() -> Square {
+    let mut square = lead(Verdict::Works, Class::Plain, &[]);
+    square.best.as_mut().expect("it has a lead").plays_no_direction = true;
+    square
+}
+
 /// Two controllers, the second under two names, against two ports; one pair has no lead.
 fn page() -> String {
+    let reasons = vec![vec!["`port.2` is <only> pulled up".to_owned()]];
+    let none = Square { best: None, reasons, is_final: false };
+    let stick =
+        vec![lead(Verdict::Thin, Class::Parts, &["fire", "up"]), lead(Verdict::Works, Class::Plain, &[])];
+    page_of(&[vec![lead(Verdict::Works, Class::Plain, &[]), none], stick.clone(), stick])
+}
+
+fn page_of(squares: &[Vec<Square>]) -> String {
     let library = Library::with_shelf(vec![SourceFile::new(
         "my-stick.toml",
         "like = \"fifteen-pin-stick\"\ntitle = \"Mine <b>\"\n",
@@ -34,15 +49,10 @@ fn page() -> String {
     let ports: Vec<Port> =
         ["fifteen-pin-game", "nine-pin-one-fire"].map(|name| library.port(name).expect("it is sound")).into();
     let left_out = [library.port("nine-way-serial").expect("it is sound")];
-    let reasons = vec![vec!["`port.2` is <only> pulled up".to_owned()]];
-    let none = Square { best: None, reasons, is_final: false };
-    let stick =
-        vec![lead(Verdict::Thin, Class::Parts, &["fire", "up"]), lead(Verdict::Works, Class::Plain, &[])];
-    let squares = vec![vec![lead(Verdict::Works, Class::Plain, &[]), none], stick.clone(), stick];
     atlas_page(Atlas {
         controllers: &controllers,
         ports: &ports,
-        squares: &squares,
+        squares,
         left_out: &left_out,
         unreadable: &["broken".to_owned()],
         made_of: |class| if class == Class::Plain { "wire only" } else { "wire and more" },
@@ -109,6 +119,62 @@ fn a_lead_into_a_pad_names_it_and_can_be_filtered() {
     for class in ["plain", "parts", "donor", "logic"] {
         assert!(page.contains(&format!("name=\"class\" value=\"{class}\"")), "{class}");
     }
+}
+
+#[test]
+fn a_lead_that_plays_no_direction_stands_below_each_that_does_and_has_a_sign_to_filter_by() {
+    let [good, thin] = [Verdict::Works, Verdict::Thin].map(|verdict| lead(verdict, Class::Logic, &["fire"]));
+    let none = Square { best: None, reasons: Vec::new(), is_final: false };
+    for better in [&good, &thin] {
+        assert!(standing(better) < standing(&without_directions()));
+    }
+    assert!(standing(&without_directions()) < standing(&none));
+
+    // The first controller plays no direction anywhere, the others all of them by leads that are thin.
+    let page = page_of(&[vec![without_directions(); 2], vec![thin.clone(); 2], vec![thin.clone(); 2]]);
+    let rank = |name: &str| {
+        let row =
+            page.split(&format!("<th scope=\"row\" data-name=\"{name}\"")).nth(1).expect("it has a row");
+        let rank = row.split("data-rank=\"").nth(1).and_then(|rest| rest.split('"').next());
+        rank.and_then(|rank| rank.parse::<usize>().ok()).expect("it has a rank")
+    };
+    assert!(rank("fifteen-pin-stick my-stick") < rank("fifteen-pin-game-stick"));
+    assert_eq!(
+        page.matches(
+            "<td class=\"works\" data-outcome=\"works\" data-class=\"plain\" data-sign=\"none played (!)\""
+        )
+        .count(),
+        2
+    );
+    assert_eq!(
+        page.matches(
+            "<td class=\"thin\" data-outcome=\"thin\" data-class=\"logic\" data-sign=\"played or none read\""
+        )
+        .count(),
+        2
+    );
+    assert!(page.contains("name=\"sign\" value=\"none played (!)\""));
+}
+
+#[test]
+fn a_square_that_stands_for_several_pairs_says_so_and_both_names_are_seen_in_the_narrow_list_too() {
+    let library = Library::with_shelf(vec![SourceFile::new(
+        "my-port.toml",
+        "like = \"nine-pin-one-fire\"\ntitle = \"My port\"\n",
+    )]);
+    let controllers = [library.controller("fifteen-pin-stick").expect("it is sound")];
+    let ports: Vec<Port> =
+        ["my-port", "nine-pin-one-fire"].map(|name| library.port(name).expect("it is sound")).into();
+    let page = atlas_page(Atlas {
+        controllers: &controllers,
+        ports: &ports,
+        squares: &[vec![lead(Verdict::Works, Class::Plain, &[]); 2]],
+        left_out: &[],
+        unreadable: &[],
+        made_of: |_| "wire only",
+    });
+    assert!(page.contains("for 2 of 2 pairs there is a lead. Profiles that differ in name alone share a row or a column: all 2 pairs stand in 1 square."));
+    assert!(page.contains("<span class=\"quiet\">my-port = nine-pin-one-fire</span>"), "{page}");
 }
 
 #[test]

@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 use solderside_lead::{Body, EndId, Join};
-use solderside_meter::{Bench, Danger, FIGURES, Fault, Plan, PlanStep, Range, UNSEEN, before_measuring};
+use solderside_meter::{Bench, Danger, FIGURES, Fault, Plan, PlanStep, Range, UNSEEN};
 
 use super::frame::{Check, Section, checks, list, source, tick};
 use super::parts::diodes;
+use super::plugged::before_measuring;
 use super::text::{letters, place};
 use super::{Stand, Subject, each_lead, suspects};
 use crate::words::{contact, end_name, is_bare, listed, part_name};

@@ -1,17 +1,22 @@
 //! Parts on a board in the guide's words: what is bought, how the board is made up leg by leg, and how its chips are
 //! first powered.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use solderside_lead::{Body, Changeover, EndId, Lead, Leg, Part, PartId};
+use solderside_lead::{Body, Changeover, EndId, Join, Lead, Leg, Part, PartId};
 use solderside_meter::feeds;
 pub(super) use solderside_meter::{FedChip, fed_chips as chips};
 use solderside_trade::{Block, ChipPart, ContactId, StageOutput, TransistorPart};
 
 use super::frame::{Section, source, table, tick, to_do};
+use super::plugged::is_out;
 use super::text::{conductor, place};
 use super::{Subject, figure};
 use crate::perfboard::{BoardPlan, BoardSeat, BoardWire, Side, side_drawing};
-use crate::words::{contact, count, end_name, has_board, initial, is_bare, leg_of, listed, part_name};
+use crate::words::{
+    contact, count, end_name, has_board, initial, is_bare, is_short, leg_of, listed, part_name,
+};
 
 const HABIT: &str = "common practice, no source";
 
@@ -79,8 +84,15 @@ pub(super) fn shopping(subject: &Subject<'_>) -> Markup {
             }
         }
         @if !ends.is_empty() {
-            li { "Bare tinned wire of 0.5 mm for the board, thin insulated wire where its table asks for that, and insulating tape or \
-                wide sleeve to wrap the board in. " (source(HABIT)) }
+            @let is_insulated = subject.boards.iter().flat_map(|plan| &plan.wires).any(|wire| wire.insulated);
+            li { "Bare tinned wire of 0.5 mm for the board, "
+                @if is_insulated { "thin insulated wire where its table asks for that, " }
+                "and insulating tape or wide sleeve to wrap the board in. " (source(HABIT)) }
+            @for switch in &lead.changeovers {
+                @let lugs = lead.part(switch.part).map_or(0, |part| part.body.legs().count());
+                li { (count(lugs, "piece")) " of thin insulated wire, 30 mm long, and as many pieces of heat-shrink sleeve of 10 mm, for the \
+                    lugs of " (part_name(switch.part)) ": most do not go into the holes of the board. " (source(HABIT)) }
+            }
         }
     }
 }
@@ -93,13 +105,16 @@ fn part_list(lead: &Lead, end: EndId) -> String {
 /// What is done to the parts of boards before anything is soldered.
 pub(super) fn preparations(lead: &Lead) -> Vec<Markup> {
     let chips = chips(lead);
+    let several = chips.len() > 1;
     let mut items = Vec::new();
-    if let Some(first) = chips.first() {
+    if !chips.is_empty() {
+        let last_legs: BTreeSet<usize> = chips.iter().map(|fed| fed.chip.sheet().legs.len()).collect();
         items.push(html! {
-            "Leave " (names(lead)) " in the foam or tube until its turn comes: static that nobody feels can kill it. Touch earthed metal \
-             before you take it out, hold it by its two ends, and bend none of its legs. Find its notch: seen from above, the notch \
-             to the left, leg 1 is the first below it, and they count on from there against the clock to leg "
-            (first.chip.sheet().legs.len()) " above the notch. "
+            "Leave " (names(lead)) " in the foam or tube until " @if several { "their turn comes" } @else { "its turn comes" }
+            ": static that nobody feels can kill a chip. Touch earthed metal before you take it out, hold it by its two ends, and bend \
+             none of its legs. Find its notch: seen from above, the notch to the left, leg 1 is the first below it, and they count on from \
+             there against the clock to leg "
+            (last_legs.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ")) " above the notch. "
             (source(HABIT))
         });
     }
@@ -125,6 +140,7 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
     let spares = spares(&assembly.lead, plan.end);
     let end = end_name(assembly, plan.end).to_lowercase();
     html! {
+        div class="sides" {
         p {
             "The board of the " (end) " has " b { (plan.columns) " columns and " (plan.rows) " rows" } " of holes 2.54 mm apart, "
             (millimetres(plan)) " in all. A hole is named by its row and its column: " b { "C7" } " is the seventh of row C. The two pictures are to scale, and larger than the board."
@@ -132,6 +148,8 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         (too_large(&assembly.lead, plan))
         (figure(side_drawing(assembly, colouring, plan, Side::Component), "The component side. The dot is at leg 1 of a chip, beside its notch. A round body stands on end over one hole, and its bent leg goes into the other."))
         (figure(side_drawing(assembly, colouring, plan, Side::Solder), "The solder side, as you see it with the iron in your hand. Solid lines are bare wire, hollow ones insulated wire. Bare wires of one net meet in a hole and are soldered there."))
+        }
+        div class="laid" {
         p {
             @if insulated == 0 { "No wire crosses another: all may be bare." }
             @else {
@@ -142,6 +160,7 @@ fn board(subject: &Subject<'_>, plan: &BoardPlan) -> Markup {
         }
         (table(&format!("Wires of the board, {end}, in the order of soldering"), &["No.", "Joins", "And", "By laying", "Done"], rows.collect()))
         @if !spares.is_empty() { p { "Left over in the chips: " (spares.join("; ")) "." } }
+        }
     }
 }
 
@@ -172,7 +191,7 @@ fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Marku
         html! {
             @if let Some(hole) = holes[at] { b { (hole) } " " }
             @if wire.legs[at].part_id().is_none() || !sits_together(subject, wire) && at == 0 {
-                "conductor " (subject.colouring.letters(wire.join)) " of " (place(subject.assembly, wire.legs[at]))
+                (wire_word(subject, wire.join)) " " (subject.colouring.letters(wire.join)) " of " (place(subject.assembly, wire.legs[at]))
             } @else { (contact(subject.assembly, wire.legs[at])) }
         }
     });
@@ -184,6 +203,11 @@ fn wire_row(subject: &Subject<'_>, wire: &BoardWire, number: usize) -> Vec<Marku
         html! { (wire.told()) @if unused { "; holds an unused input" } },
         tick(&format!("wire {number}")),
     ]
+}
+
+/// What leads to a board: a conductor of the cable, or a short wire from a cup beside it.
+fn wire_word(subject: &Subject<'_>, join: Join) -> &'static str {
+    if is_short(subject.assembly, join) { "short wire" } else { "conductor" }
 }
 
 /// Whether both legs of a wire sit on its board.
@@ -265,14 +289,23 @@ pub(super) fn make_up(subject: &Subject<'_>, end: EndId) -> Vec<Markup> {
     }
     items.push(html! {
         "Look at the underside under a lamp: no drop, whisker or strand may reach a neighbouring leg."
-        @if chips(&assembly.lead).iter().any(|fed| fed.part.sits == end) {
-            " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
-             stays out of its socket until its supply has been measured there."
+        @match chips(&assembly.lead).iter().filter(|fed| fed.part.sits == end).count() {
+            0 => {},
+            1 => {
+                " Buzz each leg of the socket against the next in its row: only those may sound that the table of its legs joins. The chip \
+                 stays out of its socket until its supply has been measured there."
+            },
+            _ => {
+                " Buzz each leg of the sockets against the next in its row: only those may sound that the tables of their legs join. The chips \
+                 stay out of their sockets until the supply of each has been measured there."
+            },
         }
     });
     items.extend(plan.entries.iter().map(|entry| {
         html! {
-            "Into hole " b { (entry.hole) } ", from the component side: " (conductor(subject, entry.join)) ", which goes to "
+            "Into hole " b { (entry.hole) } ", from the component side: "
+            @if is_short(assembly, entry.join) { "the short wire " }
+            (conductor(subject, entry.join)) ", which goes to "
             (place(assembly, entry.leg)) "."
         }
     }));
@@ -307,7 +340,8 @@ fn seating(subject: &Subject<'_>, plan: &BoardPlan) -> Vec<Markup> {
     }];
     if !sockets.is_empty() {
         items.push(html! {
-            @if sockets.len() == 1 { "The socket" } @else { "The sockets" } " of " (listed(&sockets)) ", " b { "without the chip" } ": "
+            @if sockets.len() == 1 { "The socket" } @else { "The sockets" } " of " (listed(&sockets)) ", "
+            b { @if sockets.len() == 1 { "without the chip" } @else { "without the chips" } } ": "
             @for (at, fed) in chips.iter().enumerate() {
                 @if at > 0 { "; " }
                 @if let Some(seat) = plan.seats.iter().find(|seat| seat.part.id() == fed.part.id()) { "leg 1 of " (part_name(fed.part.id())) " in " b { (first_hole(seat)) } }
@@ -453,6 +487,18 @@ pub(super) fn first_power(subject: &Subject<'_>, first: usize) -> (Markup, usize
         });
         next += items.len();
     }
+    if !parts.is_empty() {
+        // A board is wrapped when the last chip is in.
+        let several = ends(&assembly.lead).len() > 1;
+        parts.push(html! {
+            h3 { @if several { "Close the boards" } @else { "Close the board" } }
+            (to_do(next, vec![html! {
+                "Switch off and unplug the lead. " (wrapped(several)) " Then close the hood" @if several { "s" } " over "
+                @if several { "the boards." } @else { "the board." }
+            }]))
+        });
+        next += 1;
+    }
     (html! { @for part in parts { (part) } }, next - first)
 }
 
@@ -463,7 +509,7 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
     let supply = feeds(assembly, fed.supply);
     let asks = fed.chip.sheet().supply.value;
     vec![
-        html! { "Machine off, controller not plugged in, " (name) " not in its socket. At the socket fix a 1 kΩ resistor between " (own)
+        html! { "Machine off, " (is_out(assembly)) ", " (name) " not in its socket. At the socket fix a 1 kΩ resistor between " (own)
         " and " (home) ", and the meter’s probes beside it, on DC volts, the black one at " (home) ". No clip may touch a neighbour." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @match supply {
@@ -480,14 +526,17 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
         html! { "Switch off and unplug the lead. Touch earthed metal, then press " (name) " into its socket, its notch at the socket’s \
         notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead." },
-        html! { "Plug the lead into the machine, the controller still out, and switch on. Measure " (own) " against " (home) " once more: \
+        html! { "Plug the lead into the machine, still with " (is_out(assembly)) ", and switch on. Measure " (own) " against " (home) " once more: \
         the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off. "
         (source(HABIT)) },
-        html! { "Switch off and unplug the lead. " (wrapped()) " Then close the hood over the board." },
     ]
 }
 
 /// How a board is kept off the metal around it.
-pub(super) fn wrapped() -> &'static str {
-    "Wrap the board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+pub(super) const fn wrapped(several: bool) -> &'static str {
+    if several {
+        "Wrap each board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+    } else {
+        "Wrap the board in tape or wide sleeve: no joint may touch the metal of the hood or a screw."
+    }
 }

@@ -4,13 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
 use solderside_lead::{Allocation, End, EndId, Join, Leg};
+use solderside_meter::Powered;
 use solderside_profile::{Cable, CoreId};
-use solderside_trade::{Body, Connector, Family};
+use solderside_trade::{Body, Connector, ContactId, Family, Gender};
 
 use super::frame::{Section, source};
 use super::text::{conductor, prose};
 use super::{Subject, pad, parts, range};
-use crate::words::{self, clean, count, end_name, goes, has, is_bare, joint, listed, theirs};
+use crate::words::{self, clean, count, end_name, goes, has, joint, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -21,19 +22,23 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 fn body(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
     let mut wanted: Vec<(Connector, Vec<EndId>)> = Vec::new();
-    let bought = |end: &&End| !subject.is_moulded(end.id) && end.id != EndId::Donor;
+    let bought =
+        |end: &&End| !subject.is_moulded(end.id) && end.id != EndId::Donor && !words::is_clamped(end);
     for end in lead.ends.iter().filter(bought) {
         match wanted.iter_mut().find(|(connector, _)| *connector == end.connector) {
             Some((_, ends)) => ends.push(end.id),
             None => wanted.push((end.connector, vec![end.id])),
         }
     }
+    let powered = Powered::of(subject.assembly, subject.proof);
+    let is_fed = !powered.fed.is_empty();
     html! {
         h3 { "Connectors and hoods" }
         @for (connector, ends) in &wanted { (entry(subject, *connector, ends)) }
         @for end in lead.ends.iter().filter(|end| subject.is_moulded(end.id)) {
             p class="part" { "The " (end.connector) " for the " (theirs(subject.assembly, end.id)) " is moulded onto the cable." }
         }
+        @for end in lead.ends.iter().filter(|end| words::is_clamped(end)) { (clamped(subject, end)) }
         @if let Some(donor) = &subject.assembly.donor {
             p class="part" {
                 b { "1 × " (clean(&donor.pad().title)) } ": the port’s own pad, whole, with its cable and its plug, that you can \
@@ -45,9 +50,13 @@ fn body(subject: &Subject<'_>) -> Markup {
         h3 { "Small parts" }
         ul {
             (parts::shopping(subject))
-            li { "Heat-shrink sleeve, " (count(joints(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
-                  for each used cup. " (source(HABIT)) }
-            @if subject.assembly.donor.is_none() {
+            li { "Heat-shrink sleeve, " (count(joints(subject) + spares(subject), "piece")) " of 10 mm, about 2 mm bore before shrinking: one \
+                  for each used cup" @if spares(subject) > 0 { ", and one for each end of a spare core" } ". " (source(HABIT)) }
+            @if has_lug(subject) {
+                li { "A solder lug that fits under a screw of the connector, for each conductor to a shell. " (source(HABIT)) }
+            }
+            @if subject.assembly.donor.is_some() { li { "A cable tie, for the cable inside the pad. " (source(HABIT)) } }
+            @if subject.assembly.donor.is_none() && !is_fed {
                 li { "A resistor of 1 kΩ, ¼ W or more, for the first power-up. It carries 5 mA and 25 mW at 5 V." }
             }
             li { "Solder with flux core. " (source("HSE, COSHH essentials WL17 (rosin-free or reduced-rosin where possible)")) }
@@ -55,10 +64,12 @@ fn body(subject: &Subject<'_>) -> Markup {
         h3 { "Tools" }
         ul {
             li { "Soldering iron with a fine tip and a stand; something that draws the fume off." }
-            li { "A meter with ohms, a buzzer, "
-                @if !parts::diodes(lead).is_empty() { "a diode range, " }
-                "and DC volts of 10 MΩ. "
-                (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
+            @if subject.assembly.donor.is_some() { li { "A meter with ohms and a buzzer." } } @else {
+                li { "A meter with ohms, a buzzer, "
+                    @if !parts::diodes(lead).is_empty() { "a diode range, " }
+                    "and DC volts of 10 MΩ. "
+                    (source("basic digital multimeter requirements (vehicle service information): at least 10 MΩ")) }
+            }
             @if pad::is_needed(subject) {
                 li { "Three cells of 1.5 V in a holder, clip leads, and a resistor of 100 Ω, for the "
                     a href="#pad" { "check of the pad" } "." }
@@ -67,34 +78,58 @@ fn body(subject: &Subject<'_>) -> Markup {
                 li { "Optional: a resistor of 10 kΩ, to measure what is assumed of the machine ("
                     a href="#range" { "how far it holds" } ")." }
             }
-            li { "Wire stripper, side cutter, eye protection, a vice or a spare mating connector to hold the work. "
+            li { "Wire stripper, side cutter, "
+                @if lead.parts.iter().any(|part| !words::has_board(lead, part.sits)) { "small pliers, " }
+                @if !subject.boards.is_empty() { "a small saw and a file for the board, " }
+                @if subject.assembly.donor.is_some() { "a screwdriver and a small file for the pad’s case, " }
+                @if lead.ends.iter().any(|end| !end.connector.family.has_gender()) { "a screwdriver for the terminals, " }
+                "eye protection, a vice or a spare mating connector to hold the work. "
                 (source(HABIT)) }
         }
     }
 }
 
-/// How many cups something is soldered to.
+/// How many cups something is soldered to: not the screws of a strip, and not the points of a donor.
 fn joints(subject: &Subject<'_>) -> usize {
-    let legs = subject.assembly.lead.soldered().flat_map(|join| [join.from, join.to]);
-    let is_cup = |leg: &Leg| leg.part_id().is_none() && !subject.is_moulded(leg.end);
+    let lead = &subject.assembly.lead;
+    let legs = lead.soldered().flat_map(|join| [join.from, join.to]);
+    let is_soldered = |leg: &Leg| {
+        lead.end(leg.end).is_some_and(|end| end.connector.family.has_gender() && end.id != EndId::Donor)
+    };
+    let is_cup = |leg: &Leg| is_soldered(leg) && !subject.is_moulded(leg.end);
     let cups: BTreeSet<Leg> = legs.filter(is_cup).collect();
     cups.len()
 }
 
+/// How many ends of spare cores are insulated.
+fn spares(subject: &Subject<'_>) -> usize {
+    let spares = subject.allocation.as_ref().map_or(0, |allocation| allocation.spares.len());
+    spares * subject.assembly.lead.ends.iter().filter(|end| !subject.is_moulded(end.id)).count()
+}
+
+/// Whether a conductor goes to a shell that has no tag of its own.
+fn has_lug(subject: &Subject<'_>) -> bool {
+    let lead = &subject.assembly.lead;
+    let is_lug = |leg: Leg| {
+        leg.contact == ContactId::Shell
+            && !subject.is_moulded(leg.end)
+            && lead.end(leg.end).is_some_and(|end| matches!(end.connector.family.body(), Body::DShell { .. }))
+    };
+    lead.soldered().any(|join| is_lug(join.from) || is_lug(join.to))
+}
+
 fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup {
     let family = connector.family;
-    let mates = listed(ends.iter().map(|end| theirs(subject.assembly, *end)));
+    let mates = mates(subject, connector, ends);
     html! {
         @if connector.family.has_gender() {
             p class="part" {
                 b { (ends.len()) " × " (connector) ", with solder " (joint(family)) "s" } ": "
-                (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". It "
-                (goes(connector)) " the " (mates) "."
+                (count(family.contacts(), "contact")) " in " (rows(family)) ", with " (has(connector)) ". " (mates) "."
             }
         } @else {
             p class="part" {
-                b { (ends.len()) " × " (connector) } ": " (has(connector)) ", " (goes(connector)) " the " (mates)
-                ". A ferrule for each conductor, or none. " (source(HABIT))
+                b { (ends.len()) " × " (connector) } ": " (has(connector)) ". " (mates) ". A ferrule for each conductor, or none. " (source(HABIT))
             }
         }
         @if !family.sellers_call_it().is_empty() {
@@ -108,16 +143,51 @@ fn entry(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> Markup 
     }
 }
 
+/// What is bought for conductors that go under the screws of the controller.
+fn clamped(subject: &Subject<'_>, end: &End) -> Markup {
+    let legs = subject.assembly.lead.joins.iter().flat_map(|join| [join.from, join.to]);
+    let screws: BTreeSet<Leg> = legs.filter(|leg| leg.end == end.id).collect();
+    html! {
+        p class="part" {
+            b { (count(screws.len(), "ferrule")) } " for the screws of the " (theirs(subject.assembly, end.id)) ", "
+            (listed(screws.iter().map(|leg| leg.contact))) ", as thick as the conductors that each takes, and what they are crimped with; or \
+            none, and the strands are twisted and left bare. "
+            (source(HABIT))
+        }
+        p class="part" { "Tape to write on, for the numbers of the screws, and a cable tie. " (source(HABIT)) }
+    }
+}
+
+/// "It goes onto the Heron stick", "One goes onto each Heron stick", "One goes into the Heron pad and one into the Knot".
+fn mates(subject: &Subject<'_>, connector: Connector, ends: &[EndId]) -> String {
+    let own: Vec<String> = ends.iter().map(|end| theirs(subject.assembly, *end)).collect();
+    let is_wire = !connector.family.has_gender() && connector.gender == Gender::Plug;
+    let goes = if is_wire { "is clamped in" } else { goes(connector) };
+    match own.as_slice() {
+        [only] => format!("It {goes} the {only}"),
+        [first, others @ ..] if others.iter().all(|other| other == first) => {
+            format!("One {goes} each {first}")
+        }
+        several => format!(
+            "One {goes} {}",
+            several.iter().map(|own| format!("the {own}")).collect::<Vec<_>>().join(", one ")
+        ),
+    }
+}
+
 fn cable(subject: &Subject<'_>) -> Markup {
     let lead = &subject.assembly.lead;
-    let conductors = lead.joins.iter().filter(|join| lead.runs_through_cable(join)).count();
-    let wires = lead.soldered().filter(|join| !is_bare(subject.assembly, **join));
-    let wires: Vec<Join> = wires.copied().collect();
-    let links = wires.len() - conductors;
-    let is_to_a_board = |join: &&Join| {
-        !lead.runs_through_cable(join) && [join.from, join.to].iter().any(|leg| leg.part_id().is_some())
-    };
-    let to_boards = wires.iter().filter(is_to_a_board).count();
+    let short = words::short_wires(subject.assembly);
+    let is_to_a_board = |join: &&Join| [join.from, join.to].iter().any(|leg| leg.part_id().is_some());
+    let to_boards = short.iter().filter(is_to_a_board).count();
+    let from: Vec<&str> = [
+        (to_boards > 0, "from a cup to the board in its hood"),
+        (short.len() > to_boards, "from cup to cup within one connector"),
+    ]
+    .into_iter()
+    .filter_map(|(is_so, words)| is_so.then_some(words))
+    .collect();
+    let is_coloured = short.iter().any(|join| subject.colouring.core(*join).is_some());
     html! {
         @if let (Some(cable), Some(allocation)) = (&lead.cable, &subject.allocation) {
             (chosen(subject, cable, allocation))
@@ -129,15 +199,18 @@ fn cable(subject: &Subject<'_>) -> Markup {
                 @if let Some(end) = cord.end { ", for the " (end_name(subject.assembly, end).to_lowercase()) }
                 ". Colours here:"
             }
-            ul class="cores" { @for join in wires.iter().filter(|join| cord.has(join)) { li { (conductor(subject, *join)) } } }
+            ul class="cores" { @for join in &cord.joins { li { (conductor(subject, *join)) } } }
         }
         p { "Other colours do as well: write yours beside the letters before you begin. Letters after IEC 60757. "
             (source("IEC 60757:2021 Code for designation of colours, clauses 4 and 5")) }
         }
-        @if links > to_boards {
-            p { (count(links - to_boards, "short link")) " of the same wire, cup to cup within one connector." }
+        @if !short.is_empty() {
+            p class="part" {
+                b { (count(short.len(), "short wire")) } ", " (from.join(" or ")) ": thin insulated wire, or an offcut of any cable, 50 mm of it for \
+                each. They do not run in the cable" @if is_coloured { ", and other colours do for them too. Colours here:" } @else { "." }
+            }
+            @if is_coloured { ul class="cores" { @for join in &short { li { (conductor(subject, *join)) } } } }
         }
-        @if to_boards > 0 { p { (count(to_boards, "short piece")) " of the same wire, from a cup to the board in its hood." } }
     }
 }
 

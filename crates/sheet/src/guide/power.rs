@@ -6,37 +6,69 @@ use solderside_meter::{PluggedIn, Powered, PoweredSupply};
 use solderside_trade::ContactId;
 
 use super::frame::{Section, source, table, tick, to_do};
-use super::text::at;
-use super::{Stand, Subject, boards, each_lead};
+use super::plugged::{all_in, is_out, left_out};
+use super::text::{at, prose};
+use super::{Stand, Subject, boards, by_lead};
 use crate::words::{contact, end_name, listed};
 
 pub(super) fn section(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Section {
-    Section::new("power", "First power", each_lead(subject, stands, body))
+    Section::new("power", "First power", body(subject, stands))
 }
 
-fn body(subject: &Subject<'_>) -> Markup {
-    let powered = Powered::of(subject.assembly, subject.proof);
-    if !powered.fed.is_empty() {
-        return fed_here(&powered.fed);
+fn body(subject: &Subject<'_>, stands: &[Stand<'_>]) -> Markup {
+    let mut leads: Vec<(&str, &Subject<'_>)> =
+        by_lead(stands).map(|stand| (stand.of_switches.as_str(), &stand.subject)).collect();
+    if leads.is_empty() {
+        leads.push(("", subject));
+    }
+    let powered: Vec<Powered> =
+        leads.iter().map(|(_, subject)| Powered::of(subject.assembly, subject.proof)).collect();
+    if let Some(own) = powered.iter().find(|own| !own.fed.is_empty()) {
+        return fed_here(&own.fed);
+    }
+    // The chips are put in once, and the controller once, however the switches stand in between.
+    let (of_chips, steps) =
+        leads.first().map_or_else(|| (Markup::default(), 0), |(_, subject)| boards::first_power(subject, 1));
+    let mut parts = vec![of_chips];
+    let mut next = 1 + steps;
+    for ((told, subject), powered) in leads.iter().zip(&powered) {
+        let (read, steps) = of_a_lead(subject, powered, next);
+        parts.push(html! { @if !told.is_empty() { h3 class="stand" { (prose(told)) } } (read) });
+        next += steps;
     }
     html! {
         p { "Only when every test above was right. Probes and resistor are put in place with the machine off; keep your \
              hands away while it is on." }
-        @let (of_chips, steps) = boards::first_power(subject, 1);
-        (of_chips)
-        @if powered.supplies.is_empty() { (without_supply(subject, &powered, 1 + steps)) }
-        @for (at, supply) in powered.supplies.iter().enumerate() {
-            @let is_last = powered.lines.is_empty() && at + 1 == powered.supplies.len();
-            (with_supply(subject, supply, 1 + steps + 3 * at, is_last))
-        }
-        @if !powered.supplies.is_empty() && !powered.lines.is_empty() {
+        @for part in parts { (part) }
+        h3 { "All plugged in" }
+        (to_do(next, vec![plug_all_in(subject)]))
+    }
+}
+
+/// What is read of a lead whose switches stand in one way; `first` is the number of the first step. Returns how many steps
+/// there are too.
+fn of_a_lead(subject: &Subject<'_>, powered: &Powered, first: usize) -> (Markup, usize) {
+    if powered.supplies.is_empty() {
+        return without_supply(subject, powered, first);
+    }
+    let mut steps = 0;
+    let mut parts = Vec::new();
+    for supply in &powered.supplies {
+        let items = with_supply(supply, subject);
+        let end = end_name(subject.assembly, supply.leg.end).to_lowercase();
+        parts.push(html! { h3 { "Supply at the " (end) } (to_do(first + steps, items.clone())) });
+        steps += items.len();
+    }
+    let read = html! {
+        @for part in parts { (part) }
+        @if !powered.lines.is_empty() {
             h3 { "Where no supply belongs" }
             p { "In the same way, with the resistor across before the machine is switched on. What keeps its voltage is a supply astray: \
-                 switch off, unplug, and search. No controller is plugged in before these are right." }
-            (readings(subject, &powered))
-            (to_do(1 + steps + 3 * powered.supplies.len(), vec![plug_all_in(subject)]))
+                 switch off, unplug, and search. Until these are right: " (is_out(subject.assembly)) "." }
+            (readings(subject, powered))
         }
-    }
+    };
+    (read, steps)
 }
 
 /// A machine that is powered through the very connector that the lead covers cannot be switched on with the lead alone.
@@ -60,15 +92,8 @@ fn fed_here(fed: &[ContactId]) -> Markup {
 /// The last step.
 fn plug_all_in(subject: &Subject<'_>) -> Markup {
     html! {
-        "Switch off and unplug the lead. Plug " (controllers(subject)) " in, the lead into the machine, and switch on. If anything \
-         grows warm or the picture changes, switch off at once."
+        "Switch off and unplug the lead. " (all_in(subject.assembly)) ". If anything grows warm or the picture changes, switch off at once."
     }
-}
-
-/// What goes into the controller ends, as far as it is known.
-fn controllers(subject: &Subject<'_>) -> &'static str {
-    let known = subject.assembly.controllers.iter().filter(|own| !own.contacts.is_empty());
-    if known.count() < 2 { "the controller" } else { "both controllers" }
 }
 
 /// The controller ends.
@@ -82,12 +107,12 @@ pub(super) fn home(subject: &Subject<'_>, end: EndId) -> String {
     here.map_or_else(|| "the return".to_owned(), |leg| contact(subject.assembly, leg))
 }
 
-fn with_supply(subject: &Subject<'_>, supply: &PoweredSupply, first: usize, is_last: bool) -> Markup {
+fn with_supply(supply: &PoweredSupply, subject: &Subject<'_>) -> Vec<Markup> {
     let PoweredSupply { leg, is_wire, .. } = *supply;
     let end = end_name(subject.assembly, leg.end).to_lowercase();
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
-    let mut items = vec![
-        html! { "Machine off, no controller plugged in. At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
+    vec![
+        html! { "Machine off, " (is_out(subject.assembly)) ". At the " (end) " fix a 1 kΩ resistor between " (own) " and " (home)
         ", and the meter’s probes beside it, on DC volts, the black one at " (home) "." },
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @if is_wire { (supply.volts.low()) } @else { "what the parts on the way leave of " (supply.volts.low()) } " to "
@@ -95,19 +120,17 @@ fn with_supply(subject: &Subject<'_>, supply: &PoweredSupply, first: usize, is_l
         html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV"
         @if !is_wire { " more than the parts on the way take at 5 mA" }
         ". If it rises by more, \
-        the contact is no supply but a line that is pulled up: stop, and do not plug a controller in. "
+        the contact is no supply but a line that is pulled up: stop, and leave it so: " (is_out(subject.assembly)) ". "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
-    ];
-    items.extend(is_last.then(|| plug_all_in(subject)));
-    html! { h3 { "Supply at the " (end) } (to_do(first, items)) }
+    ]
 }
 
-fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> Markup {
+fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> (Markup, usize) {
     let port = &subject.assembly.port;
     let contacts = listed(port.supplies().iter().map(|(contact, _)| *contact));
     let volts = port.supplies().first().map_or(port.rail.typical(), |(_, supply)| supply.volts.typical());
     let mut items = vec![html! {
-        "Machine off. Plug the lead into the machine, and leave " (controllers(subject)) " out: the probes go to the " (ends(subject)) ". \
+        "Machine off. Plug the lead into the machine, and " (left_out(subject.assembly)) ": the probes go to the " (ends(subject)) ". \
          Set the meter to DC volts."
     }];
     items.extend(powered.plugged_in.map(|own| is_plugged_in(subject, own)));
@@ -123,23 +146,25 @@ fn without_supply(subject: &Subject<'_>, powered: &Powered, first: usize) -> Mar
     };
     let next = items.len() + first;
     let has_chips = !boards::chips(&subject.assembly.lead).is_empty();
-    html! {
+    let read = html! {
         @if has_chips { h3 { "Controller end" } }
         @if contacts.is_empty() { p { "The port has no supply contact, and none may be found at the " (ends(subject)) "." } }
         @else if has_chips { p { "The lead carries the port’s supply, contact " (contacts) ", to the board and no farther: it has to be \
             found nowhere at the " (ends(subject)) "." } }
         @else { p { "The lead leaves the port’s supply, contact " (contacts) ", unconnected: it has to be found nowhere at the " (ends(subject)) "." } }
-        (to_do(first, items))
+        (to_do(first, items.clone()))
         (readings(subject, powered))
-        (to_do(next, vec![stop, plug_all_in(subject)]))
-    }
+        (to_do(next, vec![stop]))
+    };
+    (read, items.len() + 1)
 }
 
 /// Without this a lead that hangs loose, or whose return is none, would pass: it reads nothing at all.
 fn is_plugged_in(subject: &Subject<'_>, PluggedIn { leg, more_than, .. }: PluggedIn) -> Markup {
     let [own, home] = [contact(subject.assembly, leg), home(subject, leg.end)];
     html! {
-        "Black probe fixed to " (home) ", red probe to " (own) ", no resistor. Switch on. Expect more than " (more_than) ", to which the \
+        @if subject.assembly.controllers.len() > 1 { "At the " (end_name(subject.assembly, leg.end).to_lowercase()) ": black" } @else { "Black" }
+        " probe fixed to " (home) ", red probe to " (own) ", no resistor. Switch on. Expect more than " (more_than) ", to which the \
          machine pulls the line up. Nothing, or a minus sign, means that the lead is not plugged in or its return is not \
          the machine’s: switch off, unplug, search."
     }

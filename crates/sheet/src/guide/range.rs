@@ -6,6 +6,7 @@ use solderside_proof::Holds;
 
 use super::Subject;
 use super::frame::Section;
+use super::plugged::is_out;
 use super::power::home;
 use super::text::told;
 use crate::words::{contact, end_name};
@@ -48,7 +49,7 @@ fn place(subject: &Subject<'_>, holds: &Holds) -> Markup {
     });
     html! {
         @if let Some(leg) = reached {
-            p class="quiet" { "When and where: during the first power, machine on, lead plugged in, controller not. The same line \
+            p class="quiet" { "When and where: during the first power, machine on, lead plugged in, " (is_out(assembly)) ". The same line \
                 is reached at the " (end_name(assembly, leg.end).to_lowercase()) ", between " (contact(assembly, leg)) " and "
                 (home(subject, leg.end)) ". Put the resistor across with the machine off." }
         }

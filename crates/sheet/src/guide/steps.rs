@@ -15,7 +15,7 @@ use super::text::conductor;
 use super::{Subject, boards};
 use crate::colouring::{is_return, is_supply};
 use crate::drawing::far_row_first;
-use crate::words::{self, contact, end_name, has_board, is_bare, listed};
+use crate::words::{self, contact, count, end_name, has_board, is_bare, is_clamped, listed, theirs};
 
 const HABIT: &str = "common practice, no source";
 
@@ -53,6 +53,12 @@ fn body(subject: &Subject<'_>, test: &MeterTest<'_>) -> Markup {
         let done = [moulded_ends.as_slice(), &soldered[..=at]].concat();
         let mut items = vec![hold_and_fill(subject, end)];
         items.extend(parts::make_up(subject, end));
+        if is_clamped(end) {
+            items.extend(marked(subject, end));
+            parts.push(html! { h3 { (end_name(assembly, end.id)) } (to_do(next, items.clone())) });
+            next += items.len();
+            continue;
+        }
         items.extend(solder(subject, end));
         items.push(html! {
             "Look at every joint from both sides under a lamp. No drop, whisker or strand may reach a neighbour"
@@ -75,12 +81,14 @@ fn body(subject: &Subject<'_>, test: &MeterTest<'_>) -> Markup {
             }
         },
         html! {
-        @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped()) " " }
+        @if !boards::ends(&assembly.lead).is_empty() && boards::chips(&assembly.lead).is_empty() { (boards::wrapped(boards::ends(&assembly.lead).len() > 1)) " " }
         @if assembly.lead.has_changeovers() { "Leave the lever of the switch free. " }
         @if has_hoods(subject) { "Close the clamps on the jacket, not on the conductors, then the hoods" }
         @else { "Tie the cable by its jacket, not by its conductors, near each end, so that no joint carries it" }
             @if !boards::chips(&assembly.lead).is_empty() {
-                "; leave the one with the board open until " (boards::names(&assembly.lead)) " sits in its socket, at the "
+                @if boards::ends(&assembly.lead).len() > 1 { "; leave those with a board open until " } @else { "; leave the one with the board open until " }
+                (boards::names(&assembly.lead))
+                @if boards::chips(&assembly.lead).len() > 1 { " sit in their sockets, at the " } @else { " sits in its socket, at the " }
                 a href="#power" { "first power" }
             }
             (once_more(test)) "." },
@@ -111,8 +119,9 @@ fn has_hoods(subject: &Subject<'_>) -> bool {
 fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
     let lead = &subject.assembly.lead;
     let cords = words::cords(subject.assembly);
+    let short = words::short_wires(subject.assembly).len();
     let far = lead.end_at_machine().map(|end| end_name(subject.assembly, end.id)).unwrap_or_default();
-    let connectors = listed(lead.ends.iter().map(|end| end.connector));
+    let connectors = listed(lead.ends.iter().filter(|end| !is_clamped(end)).map(|end| end.connector));
     let soldered = lead.ends.iter().filter(|end| !subject.is_moulded(end.id));
     // What a part is soldered to is twisted when the part has been measured and has its sleeve.
     let is_wire = |joint: &Joint| joint.joins.iter().all(|join| !is_bare(subject.assembly, *join));
@@ -124,8 +133,10 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         @if lead.ends.iter().any(|end| end.connector.family.has_gender()) {
             " Turn the " (listed(solder_sides(subject))) " towards you and find contact 1; its number is moulded beside it."
         }
-        @if lead.ends.iter().any(|end| !end.connector.family.has_gender()) {
-            " Find terminal 1: its number stands beside its screw."
+        @for end in lead.ends.iter().filter(|end| !end.connector.family.has_gender()) {
+            " Find terminal 1"
+            @if is_clamped(end) { " of the " (theirs(subject.assembly, end.id)) }
+            ": its number stands beside its screw."
         } },
         html! { @if lead.ends.iter().any(|end| subject.is_moulded(end.id)) {
             "Cut the cable " (lead.cord.length) " from the moulded end, and take 25 mm of jacket off the cut end"
@@ -139,7 +150,9 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
         } @else {
             "Cut " (lead.cord.length) " of cable. Take 25 mm of jacket off each end"
         } " without nicking a conductor. " (source(HABIT)) },
-        html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each. "
+        html! { "Strip 4 mm of each conductor, twist the strands, tin them, and slide a piece of sleeve on each"
+        @if !boards::ends(lead).is_empty() { " that goes into a cup" }
+        ". "
         @if !shared.is_empty() {
             "What shares a cup is twisted and tinned together and gets one sleeve: " (shared.join("; ")) ". "
         }
@@ -161,6 +174,11 @@ fn preparations(subject: &Subject<'_>) -> Vec<Markup> {
             } },
         );
     }
+    items.extend((short > 0).then(|| html! {
+        "Cut the " (count(short, "short wire")) ", about 50 mm each, and strip, twist and tin both ends of each in the same way"
+        @if !boards::ends(lead).is_empty() { ", with a sleeve for the end that goes into a cup" } ". "
+        (source(HABIT))
+    }));
     items.extend(parts::preparations(lead));
     items.extend(spares(subject));
     items
@@ -239,6 +257,14 @@ fn hold_and_fill(subject: &Subject<'_>, end: &End) -> Markup {
     let cups = rows(subject, end).into_iter().flat_map(|row| row.joints).map(|joint| joint.leg.contact);
     let mut cups: Vec<ContactId> = cups.collect();
     cups.sort_unstable();
+    if is_clamped(end) {
+        return html! {
+            b { "Nothing is clamped yet." } " The conductors go under the screws of the " (theirs(subject.assembly, end.id))
+            " after the meter tests, which are made at their loose ends. Crimp a ferrule on each, or twist its strands and leave them \
+            bare: solder creeps under a screw, and the joint works loose. "
+            (source(HABIT))
+        };
+    }
     if !end.connector.family.has_gender() {
         return html! {
             "Crimp a ferrule on each conductor, or twist its strands and leave them bare: solder creeps under a screw, and \
@@ -289,6 +315,36 @@ fn solder(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
     items
 }
 
+/// Where the conductors of an end go under screws, each gets the number of its screw until then.
+fn marked(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
+    let rows = rows(subject, end).into_iter().flat_map(|row| row.joints);
+    let mark = |joint: Joint| {
+        html! {
+            (conductors(subject, &joint)) ": write " b { (contact(subject.assembly, joint.leg)) } " on a piece of tape, and fold it round."
+        }
+    };
+    rows.map(mark).collect()
+}
+
+/// The conductors of an end under the screws of its controller, when the lead was found right.
+pub(super) fn clamp(subject: &Subject<'_>, end: &End) -> Vec<Markup> {
+    let name = theirs(subject.assembly, end.id);
+    let rows = rows(subject, end).into_iter().flat_map(|row| row.joints);
+    let mut items: Vec<Markup> = rows
+        .map(|joint| {
+            html! {
+                (conductors(subject, &joint)) " under the screw of terminal " b { (contact(subject.assembly, joint.leg)) } " of the " (name) "."
+            }
+        })
+        .collect();
+    items.push(html! {
+        "Pull at each: none may slip, and no strand may stand out towards a neighbour. Tie the cable by its jacket to the " (name)
+        ", so that no screw carries it. "
+        (source(HABIT))
+    });
+    items
+}
+
 /// "BN brown", or "BN brown and GY grey, twisted together,".
 fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
     let last = joint.joins.len().saturating_sub(1);
@@ -296,7 +352,10 @@ fn conductors(subject: &Subject<'_>, joint: &Joint) -> Markup {
         @for (at, join) in joint.joins.iter().enumerate() {
             @if at > 0 { @if at == last { " and " } @else { ", " } }
             @if is_bare(subject.assembly, *join) { (parts::into_cup(subject, joint.leg, *join)) }
-            @else { (conductor(subject, *join)) }
+            @else {
+                @if words::is_short(subject.assembly, *join) { @if at == 0 { "Short wire " } @else { "short wire " } }
+                (conductor(subject, *join))
+            }
         }
         @if last > 0 { ", twisted together," }
     }

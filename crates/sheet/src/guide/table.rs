@@ -1,13 +1,13 @@
 //! The meter test on paper: one page to lie beside the lead, with a line for each reading and a box to tick.
 
 use maud::{DOCTYPE, Markup, html};
-use solderside_lead::Leg;
+use solderside_lead::{Assembly, Leg};
 use solderside_meter::{
-    Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_controls,
-    before_measuring, before_power,
+    Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_power,
 };
 
 use super::frame::{head, list, source, table, tick};
+use super::plugged::{before_measuring, capital, clamped, for_controls, is_out, left_out};
 use super::text::prose;
 use crate::words::{clean, contact, end_name, listed};
 
@@ -122,7 +122,7 @@ fn with_controller(bench: &Bench<'_>, controls: &Controls) -> Markup {
     let rows: Vec<Vec<Markup>> = rows.collect();
     html! {
         @if !rows.is_empty() {
-            ul { @for text in before_controls(bench.assembly()) { li { (prose(text)) } } }
+            ul { @for text in for_controls(bench.assembly()) { li { (prose(&text)) } } }
             (table("Each switch held, then let go", &["Hold", "Red", "Black", "Range", "Good", "Reads", "Right"], rows))
         }
         @if !controls.hidden.is_empty() {
@@ -186,15 +186,24 @@ fn with_power(bench: &Bench<'_>, powered: &Powered) -> Markup {
         rows.push(row(line.leg, line.home, "1 kΩ", volts));
     }
     html! {
-        (list(&before_power(bench.assembly())))
+        (list(&before_power_here(bench.assembly())))
         @if !powered.chips.is_empty() {
             p { "The chips go into their sockets when their supply was right there, with the lead unplugged, and before anything \
                  farther is read." }
         }
-        (table("Machine on, lead plugged in, controller out", &["Red", "Black", "Across", "Good", "Reads", "Right"], rows))
+        (table(&format!("Machine on, lead plugged in, {}", is_out(bench.assembly())), &["Red", "Black", "Across", "Good", "Reads", "Right"], rows))
         p { "A minus sign where a supply belongs means that supply and return are the wrong way round: stop. So does more than \
              the port has at all." }
     }
+}
+
+/// What to do before the machine is switched on, where the controller may have screws.
+fn before_power_here(assembly: &Assembly) -> Vec<String> {
+    let mut texts = before_power(assembly).map(str::to_owned).to_vec();
+    if let Some(first) = texts.first_mut().filter(|_| clamped(assembly).next().is_some()) {
+        *first = format!("Only when everything before was right. {}.", capital(&left_out(assembly)));
+    }
+    texts
 }
 
 fn wrong(bench: &Bench<'_>, plan: &Plan) -> Markup {

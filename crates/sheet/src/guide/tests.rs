@@ -18,8 +18,8 @@ use crate::drawing::far_row_first;
 use crate::shelf::{
     buttons_to_round, cable, diode_in_each_line, every_pair, lead, one_button_on_two_fires,
     one_cup_with_two_diodes, pad_to_curlew, pad_wrongly_to_plover, resistors_in_series, stick_into_pad,
-    stick_through_buffer, stick_to_curlew, stick_to_plover, tangled, tangled_with_chip,
-    transistor_in_the_fire,
+    stick_through_buffer, stick_to_curlew, stick_to_plover, stick_with_pass_through, tangled,
+    tangled_with_chip, transistor_in_the_fire, two_registers,
 };
 
 /// The page of a lead. To plan its meter test takes a while, so many tests share it.

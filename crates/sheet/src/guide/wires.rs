@@ -7,7 +7,7 @@ use super::frame::{Section, table};
 use super::parts::kind;
 use super::text::{at, column_heading, columns, conductor, place};
 use super::{Subject, boards};
-use crate::words::{end_name, is_bare, listed, part_name};
+use crate::words::{end_name, is_bare, is_short, listed, part_name};
 
 pub(super) fn section(subject: &Subject<'_>) -> Section {
     Section::new("wires", "Wire table", body(subject))
@@ -15,9 +15,29 @@ pub(super) fn section(subject: &Subject<'_>) -> Section {
 
 fn body(subject: &Subject<'_>) -> Markup {
     let assembly = subject.assembly;
-    let joins = assembly.lead.soldered().filter(|join| !is_bare(assembly, **join));
-    let joins: Vec<Join> = joins.copied().collect();
-    let columns = columns(assembly, &joins);
+    let (short, conductors): (Vec<Join>, Vec<Join>) = assembly
+        .lead
+        .soldered()
+        .filter(|join| !is_bare(assembly, **join))
+        .copied()
+        .partition(|join| is_short(assembly, *join));
+    let caption = if assembly.lead.parts.is_empty() {
+        "Conductors, cup to cup: number and function"
+    } else {
+        "Conductors: from cup to cup, or to the leg of a part"
+    };
+    html! {
+        (wires(subject, caption, "Conductor", &conductors))
+        @if !short.is_empty() {
+            (wires(subject, "Short wires, which stay in their hood and run in no cable", "Short wire", &short))
+        }
+        @if !assembly.lead.parts.is_empty() { (parts(subject)) }
+    }
+}
+
+fn wires(subject: &Subject<'_>, caption: &str, what: &str, joins: &[Join]) -> Markup {
+    let assembly = subject.assembly;
+    let columns = columns(assembly, joins);
     let [from, to] = [(columns[0], "From"), (columns[1], "To")]
         .map(|(end, otherwise)| column_heading(assembly, end, otherwise));
     let rows = joins.iter().map(|join| {
@@ -27,15 +47,7 @@ fn body(subject: &Subject<'_>) -> Markup {
             html! { (at(assembly, join.to, columns[1])) },
         ]
     });
-    let caption = if assembly.lead.parts.is_empty() {
-        "Conductors, cup to cup: number and function"
-    } else {
-        "Conductors: from cup to cup, or to the leg of a part"
-    };
-    html! {
-        (table(caption, &["Conductor", &from, &to], rows.collect()))
-        @if !assembly.lead.parts.is_empty() { (parts(subject)) }
-    }
+    table(caption, &[what, &from, &to], rows.collect())
 }
 
 fn parts(subject: &Subject<'_>) -> Markup {

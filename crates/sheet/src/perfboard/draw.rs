@@ -2,6 +2,7 @@
 
 mod bodies;
 mod ground;
+mod names;
 mod wires;
 
 use maud::{Markup, html};

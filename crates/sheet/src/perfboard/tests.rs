@@ -228,6 +228,68 @@ fn a_board_that_is_too_large_for_an_ordinary_hood_says_both_sizes_and_a_small_on
     }
 }
 
+/// The value of an attribute of an element's text, as a number.
+fn number(element: &str, name: &str) -> f64 {
+    let start = format!(" {name}=\"");
+    let value = element.split(start.as_str()).nth(1).and_then(|rest| rest.split('"').next());
+    value.and_then(|value| value.parse().ok()).expect("the element has it")
+}
+
+/// The names of the parts on the solder side: their words, and where they stand.
+fn names(picture: &str) -> Vec<(&str, [f64; 2])> {
+    let texts = picture.split("<text ").skip(1).filter(|text| text.contains("paint-order=\"stroke\""));
+    let words = |text: &'_ str| text.split_once('>').map_or(0, |(tag, _)| tag.len() + 1);
+    texts
+        .map(|text| {
+            let own = text[words(text)..].split('<').next().unwrap_or_default();
+            let element = format!(" {text}");
+            (own, [number(&element, "x"), number(&element, "y") - 0.36 * number(&element, "font-size")])
+        })
+        .collect()
+}
+
+#[test]
+fn the_name_of_a_part_is_covered_by_no_joint_and_by_no_other_name() {
+    for (assembly, plan) in all() {
+        let picture = side_drawing(&assembly, &Colouring::of(&assembly), &plan, Side::Solder);
+        let names = names(&picture);
+        assert_eq!(names.len(), plan.seats.len());
+        let joints = picture
+            .split("<circle data-leg")
+            .skip(1)
+            .map(|joint| [number(joint, "cx"), number(joint, "cy"), number(joint, "r")]);
+        let joints: Vec<[f64; 3]> = joints.collect();
+        assert_eq!(joints.len(), plan.seats.iter().map(|seat| seat.legs.len()).sum::<usize>());
+        let half = |words: &str| crate::drawing::width(words, 10.0, true) / 2.0;
+        for (at, (words, [x, y])) in names.iter().enumerate() {
+            for [cx, cy, r] in &joints {
+                let is_apart = (x - cx).abs() >= half(words) + r || (y - cy).abs() >= 5.0 + r;
+                assert!(is_apart, "{}: {words}", assembly.lead.name);
+            }
+            for (other, [ox, oy]) in &names[..at] {
+                let is_apart = (x - ox).abs() >= half(words) + half(other) || (y - oy).abs() >= 10.0;
+                assert!(is_apart, "{}: {words} and {other}", assembly.lead.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_written_on_a_lying_part_fits_its_body() {
+    let mut written = 0;
+    for (assembly, plan) in all() {
+        let picture = side_drawing(&assembly, &Colouring::of(&assembly), &plan, Side::Component);
+        for text in picture.split("<text ").skip(1).filter(|text| text.contains("Ω<")) {
+            let words =
+                text.split_once('>').and_then(|(_, rest)| rest.split('<').next()).expect("it has words");
+            let wide = crate::drawing::width(words, number(&format!(" {text}"), "font-size"), true);
+            assert!(wide <= 60.0, "{words}: {wide}");
+            written += 1;
+        }
+    }
+    assert!(written > 0);
+}
+
 #[test]
 fn the_pictures_of_small_boards_are_as_they_were_looked_at() {
     for (name, assembly) in [("buffer", stick_through_buffer()), ("transistor", transistor_in_the_fire())] {

@@ -110,21 +110,47 @@ fn every_join_is_wired_soldered_at_both_ends_and_buzzed() {
 fn terminals_are_clamped_and_round_cups_soldered_and_only_a_shell_that_is_there_is_tested() {
     let page = page(&buttons_to_round());
     let steps = section(&page, "steps");
-    assert!(steps.contains("into terminal <b>2 (up)</b>") && steps.contains("into cup <b>8 (left)</b>"));
-    assert!(steps.contains("Crimp a ferrule") && !steps.contains("<b>Row"));
+    assert!(
+        steps.contains("write <b>2 (up)</b> on a piece of tape")
+            && steps.contains("into cup <b>8 (left)</b>")
+    );
+    assert!(
+        steps.contains("Nothing is clamped yet.")
+            && steps.contains("Crimp a ferrule")
+            && !steps.contains("<b>Row")
+    );
+    assert!(!steps.contains("under the screw of terminal"), "that is done when the lead was found right");
+    let clamped = section(&page, "switches");
+    assert!(clamped.contains("under the screw of terminal <b>2 (up)</b>"), "{clamped}");
+    assert!(page.find("id=\"bench\"") < page.find("under the screw of terminal"));
+    for id in ["bench", "switches", "power"] {
+        let words = words_of(&page, id).to_lowercase();
+        for wrong in [
+            "unplug the lead at both ends",
+            "plug the controller",
+            "controller not plugged in",
+            "no controller plugged in",
+        ] {
+            assert!(!words.contains(wrong), "{id}: {wrong}: {words}");
+        }
+    }
+    assert!(words_of(&page, "power").contains("hold no control of the"));
     let rows = readings(&page);
     assert!(
         rows.iter().all(|row| !row.contains("Controller end shell")),
         "a strip of terminals has no shell"
     );
     assert!(rows.iter().any(|row| row.contains("Port end shell")));
-    assert!(steps.contains("each used terminal against its neighbours, used or not. Silence"), "{steps}");
     assert!(
         steps.contains("each used cup against its neighbours, used or not, and against the shell."),
         "{steps}"
     );
     let needs = section(&page, "needs");
     assert!(needs.contains("270 degrees of a circle and its middle") && !needs.contains("hood for shell"));
+    assert!(
+        needs.contains("5 ferrules") && needs.contains("5 pieces of 10 mm"),
+        "no sleeve goes under a screw: {needs}"
+    );
 }
 
 #[test]
@@ -141,6 +167,45 @@ fn a_controller_with_chips_is_not_measured_through() {
     let page = page(&pad_to_curlew());
     assert!(section(&page, "switches").contains("has chips inside"));
     assert_eq!(section(&page, "switches").matches("<table>").count(), 0);
+}
+
+#[test]
+fn of_two_controllers_every_switch_is_tested_and_each_end_is_named() {
+    let page = page(&stick_with_pass_through());
+    let switches = words_of(&page, "switches");
+    assert!(switches.contains("Plug both controllers into the lead"), "{switches}");
+    for (end, controls) in [
+        ("controller 1 end", ["up", "down", "left", "right", "a"]),
+        ("controller 2 end", ["second-up", "second-down", "second-left", "second-right", "second-a"]),
+    ] {
+        let own = switches.split(&format!("of the controller at the {end}")).nth(1).unwrap();
+        let own = own.split("Each control").next().unwrap();
+        for control in controls {
+            assert_eq!(
+                own.lines().filter(|row| row.starts_with(&format!("{control} |"))).count(),
+                1,
+                "{own}"
+            );
+        }
+    }
+    let power = words_of(&page, "power");
+    assert!(power.contains("At the controller 1 end: black probe fixed to 1 (common), red probe to 15 (up)"));
+    assert!(power.contains("leave both controllers out") && power.contains("Plug both controllers in"));
+    let needs = words_of(&page, "needs");
+    assert!(needs.contains("It goes into the Nine-pin stick with one button"), "{needs}");
+}
+
+#[test]
+fn two_connectors_of_one_kind_for_controllers_of_one_kind_are_named_once() {
+    let mut assembly = stick_with_pass_through();
+    assembly.lead.ends[1].connector = assembly.lead.ends[0].connector;
+    assembly.controllers[1].title = assembly.controllers[0].title.clone();
+    let needs =
+        words_of(&guide(&assembly, &prove(&stick_to_curlew()).unwrap(), &GuideOptions::default()), "needs");
+    assert!(
+        needs.contains("2 × DA-15 socket") && needs.contains("One goes onto each Heron stick."),
+        "{needs}"
+    );
 }
 
 #[test]
@@ -236,7 +301,7 @@ fn nothing_is_bought_for_or_soldered_to_a_moulded_end() {
     let needs = section(&page, "needs");
     assert!(!needs.contains("1 × DE-9 socket") && needs.contains("1 × DA-15 socket"), "{needs}");
     assert!(needs.contains("is moulded onto the cable."), "{needs}");
-    assert!(needs.contains("7 pieces of 10 mm"), "{needs}");
+    assert!(needs.contains("9 pieces of 10 mm"), "seven cups, and two spare cores: {needs}");
     let steps = section(&page, "steps");
     assert!(steps.contains("This DE-9 socket is moulded on: nothing is soldered here."), "{steps}");
     assert_eq!(steps.matches("Hold the ").count(), 1);

@@ -189,3 +189,15 @@ fn a_lead_that_nobody_would_build_still_makes_a_page() {
         }
     }
 }
+
+#[test]
+fn on_paper_a_board_is_one_block_with_its_heading_and_no_picture_starts_a_page_by_itself() {
+    let page = page(&stick_through_buffer());
+    let (_, sides) = section(&page, "board").split_once("<div class=\"body\"><div class=\"sides\">").unwrap();
+    let (sides, _) = sides.split_once("<div class=\"laid\">").unwrap();
+    assert_eq!(sides.matches("<figure").count(), 2, "both sides are in it");
+    assert!(sides.contains("The board of the controller end has"));
+    let paper = include_str!("../print.css");
+    assert!(paper.contains("break-inside:avoid}\n.sides p") && paper.contains("h1,h2,h3,"));
+    assert!(!paper.contains("break-before"), "a page is begun only where something does not fit");
+}

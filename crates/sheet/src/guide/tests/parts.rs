@@ -126,7 +126,7 @@ fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_come
     insta::assert_snapshot!(between_lines(&page, "board", "Wires of the board", "16 |"), @"
     Wires of the board, controller end, in the order of soldering
     No. | Joins | And | By laying | Done |
-    1 | A1 conductor BN of controller end 1 (common) | B1 U1 leg 7 (GND) | bare, A1 to B1 |  |
+    1 | A1 short wire BN of controller end 1 (common) | B1 U1 leg 7 (GND) | bare, A1 to B1 |  |
     2 | B4 U1 leg 4 (2OE) | B3 U1 leg 5 (2A) | bare, B4 to B3; holds an unused input |  |
     3 | E2 U1 leg 9 (3A) | E3 U1 leg 10 (3OE) | bare, E2 to E3; holds an unused input |  |
     4 | E5 U1 leg 12 (4A) | E6 U1 leg 13 (4OE) | bare, E5 to E6; holds an unused input |  |
@@ -139,16 +139,16 @@ fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_come
     11 | F7 C1 leg 1 | E7 U1 leg 14 (VCC) | bare, F7 to E7 |  |
     12 | F8 R1 leg 1 | E7 U1 leg 14 (VCC) | bare, F8 to F7; the rest lies already |  |
     13 | G8 conductor RD of port end 7 (supply) | E7 U1 leg 14 (VCC) | bare, G8 to F8; the rest lies already |  |
-    14 | A8 conductor GN of controller end 13 (a) | B6 U1 leg 2 (1A) | bare, A8 by A6 to B6 |  |
+    14 | A8 short wire GN of controller end 13 (a) | B6 U1 leg 2 (1A) | bare, A8 by A6 to B6 |  |
     15 | B8 R1 leg 2 | B6 U1 leg 2 (1A) | bare, B8 to A8; the rest lies already |  |
     ");
-    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Then close the hood"), @"
+    insta::assert_snapshot!(between_lines(&page, "power", "Supply of U1", "Close the board"), @"
     Supply of U1
-    Machine off, controller not plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
+    Machine off, no controller plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
     Plug the lead into the machine, then switch the machine on. Expect 4.75 V to 5.25 V, less a few millivolts that the cable takes; the chip asks for 2 V to 6 V. A minus sign means that supply and ground are swapped, and would kill the chip: stop.
     Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, the contact is no supply but a line that is pulled up: stop.
     Switch off and unplug the lead. Touch earthed metal, then press U1 into its socket, its notch at the socket’s notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead.
-    Plug the lead into the machine, the controller still out, and switch on. Measure U1 leg 14 (VCC) against U1 leg 7 (GND) once more: the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off.
+    Plug the lead into the machine, still with no controller plugged in, and switch on. Measure U1 leg 14 (VCC) against U1 leg 7 (GND) once more: the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off.
     ");
 }
 
@@ -220,6 +220,78 @@ fn a_lead_with_a_board_makes_a_sound_page_whatever_its_verdict() {
             assert!(!words_of(&page, "bench").contains("– and"), "a bare wire has no letters");
         }
     }
+}
+
+#[test]
+fn conductors_of_the_cable_and_short_wires_are_counted_and_named_apart_in_every_section() {
+    for assembly in [stick_through_buffer(), crate::shelf::stick_to_select()] {
+        let page = page(&assembly);
+        let lead = &assembly.lead;
+        let [long, short] = [true, false].map(|is_long| {
+            let own = lead.joins.iter().filter(|join| !crate::words::is_bare(&assembly, **join));
+            own.copied().filter(|join| lead.runs_through_cable(join) == is_long).collect::<Vec<_>>()
+        });
+        assert!(!long.is_empty() && !short.is_empty());
+        let (conductors, wires) =
+            (crate::words::count(long.len(), "conductor"), crate::words::count(short.len(), "short wire"));
+        assert!(page.contains(&format!("A lead of {conductors} and {wires} with")), "{conductors} {wires}");
+        let needs = words_of(&page, "needs");
+        assert!(needs.contains(&format!("at least {conductors}")) && needs.contains(&wires), "{needs}");
+        assert!(words_of(&page, "steps").contains(&format!("Cut the {wires}")));
+        let colouring = Colouring::of(&assembly);
+        let table = words_of(&page, "wires");
+        let (of_cable, of_short) = table.split_once("Short wires, which stay").expect("two tables");
+        let rows = |table: &str, join| {
+            let start = format!("{} ", colouring.letters(join));
+            table.lines().filter(|row| row.starts_with(&start) && row.contains(" | ")).count()
+        };
+        let steps = words_of(&page, "steps");
+        for join in long {
+            assert_eq!(rows(of_cable, join), 1, "{join}");
+            assert!(!steps.contains(&format!("hort wire {} ", colouring.letters(join))), "{join}: {steps}");
+        }
+        for join in short {
+            assert_eq!(rows(of_short, join), 1, "{join}");
+            assert!(steps.contains(&format!("hort wire {} ", colouring.letters(join))), "{join}: {steps}");
+        }
+    }
+}
+
+#[test]
+fn the_boards_are_wrapped_and_closed_once_after_the_last_chip_is_in_its_socket() {
+    let assembly = two_registers();
+    let mut proof = prove(&assembly).unwrap();
+    proof.verdict = Verdict::Works;
+    let page = guide(&assembly, &proof, &GuideOptions::default());
+    let power = words_of(&page, "power");
+    let at = |words: &str| {
+        let all: Vec<usize> = power.match_indices(words).map(|(at, _)| at).collect();
+        assert_eq!(all.len(), 1, "{words}: {power}");
+        all[0]
+    };
+    assert!(at("press U1 into") < at("U2 not in its socket") && at("press U2 into") < at("Wrap the board"));
+    assert!(at("Wrap the board") < at("close the hood"));
+    let steps = words_of(&page, "steps");
+    for words in ["until their turn comes", "without the chips", "until U1 and U2 sit in their sockets"] {
+        assert!(steps.contains(words), "{words}: {steps}");
+    }
+}
+
+#[test]
+fn a_lead_with_a_switch_and_no_chip_names_no_chip_and_is_plugged_in_once_both_positions_were_read() {
+    let joins = ["controller.5 - port.7", "controller.8 - s1.common", "s1.first - port.5"];
+    let page = page(&stick_with_switch("SPDT", &joins));
+    for id in ["steps", "bench", "switches", "power"] {
+        let words = words_of(&page, id).to_lowercase();
+        assert!(!words.contains("chip") && !words.contains("their socket"), "{id}: {words}");
+    }
+    let power = words_of(&page, "power");
+    assert_eq!(
+        power.matches("Plug the controller in, then plug the lead into the machine").count(),
+        1,
+        "{power}"
+    );
+    assert!(power.find("at other").unwrap() < power.find("Plug the controller in, ").unwrap(), "{power}");
 }
 
 #[test]

@@ -160,3 +160,21 @@ fn the_guide_to_a_donor_says_how_each_point_is_found_and_what_is_not_tested() {
     assert!(!page.contains("Nothing in this guide needs a case to be opened"));
     assert!(page.contains("The one case that is opened here is the pad’s"));
 }
+
+#[test]
+fn a_donors_guide_reads_the_supply_first_and_buys_a_sleeve_for_each_cup_that_a_step_uses() {
+    let page = page(&stick_into_pad());
+    let bench = words_of(&page, "bench");
+    let first = bench.find("Supply against common first: at the pad’s own plug contact").unwrap();
+    assert!(first < bench.find("with the point").unwrap(), "{bench}");
+    let points = words_of(&page, "points");
+    assert!(!points.contains("what both do at once"), "{points}");
+    assert!(points.contains("Not proved is any other button of the pad beside a control of the controller"));
+    assert!(points.contains("the buzzer where the table says “beeps”"), "{points}");
+    let steps = words_of(&page, "steps");
+    let sleeves = steps.matches("A sleeve onto ").count();
+    let needs = words_of(&page, "needs");
+    assert!(needs.contains(&format!("Heat-shrink sleeve, {sleeves} pieces of 10 mm")), "{needs}");
+    assert!(steps.contains("Push the sleeves over the joints") && needs.contains("A cable tie"));
+    assert!(!needs.contains("DC volts"), "no step reads any");
+}

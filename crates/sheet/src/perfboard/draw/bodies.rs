@@ -4,8 +4,8 @@ use maud::{Markup, html};
 use solderside_lead::{Body, PartId};
 use solderside_trade::{ChipPart, ContactId};
 
-use super::{EDGE, Frame, INK, PITCH, Spot, n, text, text_upwards};
-use crate::drawing::{CERAMIC, COAT, GLASS};
+use super::{EDGE, Frame, INK, PITCH, Spot, n, names, text, text_upwards};
+use crate::drawing::{CERAMIC, COAT, GLASS, width};
 use crate::perfboard::BoardSeat;
 use crate::words::{self, part_name};
 
@@ -17,7 +17,7 @@ const TINNED: &str = "#ecdcae";
 const HALF_ROD: [f64; 2] = [30.0, 10.4];
 /// Half of a glass diode.
 const HALF_GLASS: [f64; 2] = [25.0, 8.0];
-const NUMBER: f64 = 10.0;
+pub(super) const NUMBER: f64 = 10.0;
 
 /// All parts from the component side.
 pub(super) fn parts(frame: &Frame<'_>) -> Markup {
@@ -37,7 +37,7 @@ pub(super) fn parts(frame: &Frame<'_>) -> Markup {
 }
 
 /// The edges of the rectangle that a part takes, half a pitch around its outer holes.
-fn room(frame: &Frame<'_>, seat: &BoardSeat) -> [f64; 4] {
+pub(super) fn room(frame: &Frame<'_>, seat: &BoardSeat) -> [f64; 4] {
     let [a, b] = seat.room.map(|hole| frame.spot(hole));
     let half = PITCH / 2.0;
     [a.x.min(b.x) - half, a.y.min(b.y) - half, a.x.max(b.x) + half, a.y.max(b.y) + half]
@@ -172,7 +172,7 @@ fn rod(frame: &Frame<'_>, seat: &BoardSeat) -> Markup {
         (other.y - one.y).signum() * f64::from(u8::from(!is_level)),
     );
     let words = if is_diode { name.clone() } else { format!("{name} {}", seat.part.body) };
-    let size = (2.0 * along - 4.0) / (0.58 * super::units(words.chars().count()));
+    let size = 10.5 * ((2.0 * along - 6.0) / width(&words, 10.5, true)).min(1.0);
     html! {
         path d=(wire) stroke=(INK) stroke-width="4.4" {}
         path d=(wire) stroke=(METAL) stroke-width="2.6" {}
@@ -190,7 +190,7 @@ fn rod(frame: &Frame<'_>, seat: &BoardSeat) -> Markup {
                     height=(n(2.0 * half_high)) fill="#000" {}
             }
             @let at = if is_diode { Spot { x: middle.x - dx * 4.0, y: middle.y - dy * 4.0 } } else { middle };
-            @if is_level { (text(&words, at, size.min(10.5), INK)) } @else { (text_upwards(&words, at, size.min(10.5), INK, "middle")) }
+            @if is_level { (text(&words, at, size, INK)) } @else { (text_upwards(&words, at, size, INK, "middle")) }
         }
     }
 }
@@ -220,7 +220,7 @@ pub(super) fn shadows(frame: &Frame<'_>) -> Markup {
     }
 }
 
-/// The joints of all legs, each with its number or its letter; and the names of the parts beside them.
+/// The joints of all legs, each with its number or its letter; and over all of them the names of the parts.
 pub(super) fn joints(frame: &Frame<'_>) -> Markup {
     html! {
         @for seat in &frame.plan.seats {
@@ -228,12 +228,20 @@ pub(super) fn joints(frame: &Frame<'_>) -> Markup {
                 @let at = frame.spot(*hole);
                 @let mark = mark(seat, *contact);
                 circle data-leg=(format!("{}.{}", seat.part.id(), seat.part.id().leg_name(*contact))) cx=(n(at.x)) cy=(n(at.y))
-                    r=(if mark.is_empty() { "5.8" } else { "8.4" }) fill=(TINNED) stroke=(INK) stroke-width="1.4" {}
+                    r=(n(radius(seat, *contact))) fill=(TINNED) stroke=(INK) stroke-width="1.4" {}
                 @if !mark.is_empty() { (text(&mark, at, NUMBER - 1.0, INK)) }
             }
-            (halo(&part_name(seat.part.id()), named(frame, seat), NUMBER))
         }
+        @for (seat, at) in frame.plan.seats.iter().zip(names::places(frame)) { (halo(&part_name(seat.part.id()), at, NUMBER)) }
     }
+}
+
+/// Of a joint that has a mark in it.
+pub(super) const MARKED: f64 = 8.4;
+
+/// The radius of a joint.
+pub(super) fn radius(seat: &BoardSeat, contact: ContactId) -> f64 {
+    if mark(seat, contact).is_empty() { 5.8 } else { MARKED }
 }
 
 /// What stands in a joint; a resistor and a ceramic capacitor may lie either way round.
@@ -246,33 +254,10 @@ fn mark(seat: &BoardSeat, contact: ContactId) -> String {
     }
 }
 
-/// Where a part's name stands, between the ways of wires: in the middle of a chip, beside the legs of a transistor on
-/// their round side, beside anything else.
-fn named(frame: &Frame<'_>, seat: &BoardSeat) -> Spot {
-    let half = PITCH / 2.0;
-    let [left, top, right, bottom] = room(frame, seat);
-    let middle = Spot { x: f64::midpoint(left, right), y: f64::midpoint(top, bottom) };
-    let [first, second] = [0, 1].map(|at| leg(frame, seat, at));
-    let [edge, _, far_edge, _] = frame.edges();
-    if matches!(seat.part.body, Body::Chip(_)) {
-        middle
-    } else if matches!(seat.part.body, Body::Transistor(_)) {
-        let is_level = (first.y - second.y).abs() < 1.0;
-        let [along, across] = if is_level { [half, 0.0] } else { [0.0, half] };
-        Spot { x: middle.x + along, y: middle.y + across }
-    } else if (first.y - second.y).abs() < 1.0 {
-        Spot { x: middle.x, y: middle.y - half }
-    } else if middle.x > f64::midpoint(edge, far_edge) {
-        Spot { x: middle.x - half, y: middle.y }
-    } else {
-        Spot { x: middle.x + half, y: middle.y }
-    }
-}
-
 /// A text that is read over a wire too.
 fn halo(words: &str, Spot { x, y }: Spot, size: f64) -> Markup {
     html! {
-        text x=(n(x)) y=(n(y + 0.36 * size)) font-size=(n(size)) font-weight="700" fill=(INK) stroke="#fff" stroke-width="2.4"
+        text x=(n(x)) y=(n(y + 0.36 * size)) font-size=(n(size)) font-weight="700" fill=(INK) stroke="#fff" stroke-width="3"
             paint-order="stroke" { (words) }
     }
 }
