@@ -34,7 +34,7 @@ pub use plan::{
     before_controls, before_measuring, before_power,
 };
 pub use powered::{
-    ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, RISE, fed_chips, feeds,
+    ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, STEADY, fed_chips, feeds,
     home, reached,
 };
 pub use reading::{Buzz, FIGURES, Figure, Measurement, OPEN_FROM, Range, Span};

@@ -7,7 +7,7 @@ use solderside_quantity::Volts;
 use crate::bench::Bench;
 use crate::ohms_text::TypedReading;
 use crate::plan::{Controls, Danger, Plan};
-use crate::powered::{Powered, RISE};
+use crate::powered::{Powered, STEADY};
 use crate::reading::{BUZZER, Measurement, Span};
 
 use super::{BuzzRun, Given, Question, Record, Setting};
@@ -34,8 +34,8 @@ pub enum Expected {
     Above(Volts),
     /// At most a voltage, of either sign.
     Below(Volts),
-    /// No more above the reading of the step before than this.
-    RisesBy(Volts),
+    /// As in the reading before, but for so much either way.
+    AsBefore(Volts),
 }
 
 /// One question of a run with what belongs to it.
@@ -262,16 +262,20 @@ impl<'a> Course<'a> {
             return Some(Judged::StopTooMuch);
         }
         Some(match step.expected {
-            Expected::Between(low, _) | Expected::Above(low) if low > Volts::ZERO && volts < -SLACK => {
+            Expected::Between(..) | Expected::Above(_) | Expected::AsBefore(_) if volts < -SLACK => {
                 Judged::StopReversed
             }
+            // What parts on the way leave of a supply may be little, and is more than a meter is off.
+            Expected::Between(low, _) if low <= Volts::ZERO && volts <= SLACK => right(false),
             Expected::Between(low, high) => right(low - slack(low) <= volts && volts <= high + slack(high)),
             Expected::Above(low) => right(low - slack(low) <= volts),
             Expected::Below(high) => right(volts <= high + slack(high) && -volts <= high + slack(high)),
-            Expected::RisesBy(rise) => {
+            Expected::AsBefore(within) => {
                 let before = at.checked_sub(1).and_then(|before| self.given(before));
                 match before {
-                    Some(Given::Reading(TypedReading::Volts(before))) => right(volts - before <= rise),
+                    Some(Given::Reading(TypedReading::Volts(before))) => {
+                        right(volts - before <= within && before - volts <= within)
+                    }
                     Some(Given::Reading(_) | Given::Right) | None => right(false),
                 }
             }
@@ -402,7 +406,7 @@ fn with_power(powered: &Powered) -> impl Iterator<Item = CourseStep> {
         let home = Some(chip.legs.ground);
         [
             step(chip.legs.supply, home, true, Expected::Between(low, high)),
-            step(chip.legs.supply, home, false, Expected::RisesBy(RISE)),
+            step(chip.legs.supply, home, false, Expected::AsBefore(STEADY)),
         ]
     });
     let supplies = powered.supplies.iter().flat_map(move |supply| {
@@ -410,7 +414,7 @@ fn with_power(powered: &Powered) -> impl Iterator<Item = CourseStep> {
         let low = if supply.is_wire { supply.volts.low() } else { least };
         [
             step(supply.leg, supply.home, true, Expected::Between(low, supply.volts.high())),
-            step(supply.leg, supply.home, false, Expected::RisesBy(RISE)).filter(|_| supply.is_wire),
+            step(supply.leg, supply.home, false, Expected::AsBefore(STEADY)).filter(|_| supply.is_wire),
         ]
     });
     let plugged = powered.plugged_in.iter();

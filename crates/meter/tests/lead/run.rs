@@ -1,13 +1,15 @@
 //! A run of the meter test: what is asked next, what an answer comes to, and the file that keeps it.
 
 use proptest::prelude::*;
-use solderside_lead::Assembly;
+use solderside_lead::{Assembly, Leg};
 use solderside_meter::{
-    Bench, Case, Controls, Course, Expected, Given, Judged, Outcome, Part, Plan, Powered, Range, Setting,
-    Weights, read_run, write_run,
+    Bench, Case, Controls, Course, Expected, Given, Judged, Outcome, Part, Plan, Powered, PoweredSupply,
+    Range, Setting, Weights, read_run, write_run,
 };
 use solderside_profile::SourceFile;
 use solderside_proof::prove;
+use solderside_quantity::Volts;
+use solderside_trade::ContactId;
 
 use crate::shelf;
 
@@ -50,7 +52,7 @@ fn good(course: &Course<'_>, at: usize) -> Given {
         Expected::Between(low, _) => format!("{} V", low.get()),
         Expected::Above(low) => format!("{} V", low.get() + 1.0),
         Expected::Below(_) => "0 V".to_owned(),
-        Expected::RisesBy(_) => course.given(at - 1).unwrap().to_string(),
+        Expected::AsBefore(_) => course.given(at - 1).unwrap().to_string(),
     })
 }
 
@@ -115,6 +117,61 @@ fn neither_the_controller_nor_power_comes_before_the_lead_alone_is_right() {
     );
     course.begin_anew();
     assert_eq!(course.next(), Some(0));
+}
+
+/// What comes of an answer to the first step that expects such a thing, all before it right.
+fn answered_at(test: &Test<'_>, is_it: fn(&Expected) -> bool, answer: &str) -> (Judged, Outcome) {
+    let mut course = test.course();
+    while let Some(at) = course.next() {
+        if is_it(&course.steps()[at].expected) {
+            let judged = course.answer(at, given(answer)).unwrap();
+            return (judged, course.outcome());
+        }
+        let answer = good(&course, at);
+        course.answer(at, answer).unwrap();
+    }
+    panic!("there is no such step")
+}
+
+#[test]
+fn a_supply_reads_the_same_without_the_resistor_neither_more_nor_less_nor_the_wrong_way_round() {
+    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let test = Test::of(&assembly);
+    // With the resistor it read 4.75 V.
+    for (answer, judged) in [
+        ("4.75 V", Judged::Right),
+        ("4.80 V", Judged::Right),
+        ("4.70 V", Judged::Right),
+        ("4.85 V", Judged::Stop),
+        ("4.65 V", Judged::Stop),
+        ("0 V", Judged::Stop),
+        ("-4.75 V", Judged::StopReversed),
+        ("-5 V", Judged::StopReversed),
+        ("12 V", Judged::StopTooMuch),
+    ] {
+        let (own, outcome) = answered_at(&test, |own| matches!(own, Expected::AsBefore(_)), answer);
+        assert_eq!(own, judged, "{answer}");
+        assert_eq!(matches!(outcome, Outcome::Wrong(_)), judged != Judged::Right, "{answer}: {outcome:?}");
+    }
+}
+
+#[test]
+fn a_supply_of_which_parts_on_the_way_take_is_not_nothing_and_not_the_wrong_way_round() {
+    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let mut test = Test::of(&assembly);
+    let [red, black] = [1, 8].map(|contact| Leg::controller(ContactId::Number(contact)));
+    let volts = assembly.port.supplies()[0].1.volts;
+    let supply = PoweredSupply { leg: red, home: Some(black), volts, is_wire: false, needs: None };
+    test.powered.supplies = vec![supply];
+    for (answer, judged) in [
+        ("0.7 V", Judged::Right),
+        ("0 V", Judged::Stop),
+        ("0.01 V", Judged::Stop),
+        ("-3 V", Judged::StopReversed),
+    ] {
+        let is_it = |own: &Expected| matches!(own, Expected::Between(low, _) if *low <= Volts::ZERO);
+        assert_eq!(answered_at(&test, is_it, answer).0, judged, "{answer}");
+    }
 }
 
 #[test]

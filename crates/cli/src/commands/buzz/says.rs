@@ -113,7 +113,7 @@ pub fn expected(step: &CourseStep) -> String {
         Expected::Between(low, high) => format!("{low} to {high}"),
         Expected::Above(low) => format!("more than {low}"),
         Expected::Below(high) => format!("at most {high}"),
-        Expected::RisesBy(most) => format!("at most {most} more than with the resistor"),
+        Expected::AsBefore(within) => format!("within {within} of the reading with the resistor"),
     }
 }
 
@@ -203,7 +203,7 @@ fn points_to(page: &mut Page, course: &Course<'_>, at: usize) {
             (Some(Judged::StopReversed), _) => {
                 "supply and return exchanged in the lead, or the probes exchanged"
             }
-            (_, Expected::Between(..) | Expected::RisesBy(_)) => {
+            (_, Expected::Between(..) | Expected::AsBefore(_)) => {
                 "the contact is no supply, or a joint on the way is weak, or the probes do not touch"
             }
             (_, Expected::Above(_)) => "the lead is not plugged in, or its return is not the machine's",

@@ -189,7 +189,7 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
         );
         let [red, black] = [legs.supply, legs.ground].map(|leg| place(bench, leg));
         rows.push([red.clone(), black.clone(), "1 kΩ".to_owned(), volts, tick()]);
-        rows.push([red, black, "none".to_owned(), "at most 50 mV more".to_owned(), tick()]);
+        rows.push([red, black, "none".to_owned(), "the same within 50 mV".to_owned(), tick()]);
     }
     for PoweredSupply { leg, home, volts, is_wire, .. } in &powered.supplies {
         let (low, high) = (volts.low(), volts.high());
@@ -199,13 +199,11 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
             format!("up to {high}, less what parts on the way take")
         };
         rows.push([place(bench, *leg), black(*home), "1 kΩ".to_owned(), volts, tick()]);
-        rows.push([
-            place(bench, *leg),
-            black(*home),
-            "none".to_owned(),
-            "at most 50 mV more".to_owned(),
-            tick(),
-        ]);
+        // What parts leave of a supply depends on what is taken of it.
+        if *is_wire {
+            let same = "the same within 50 mV".to_owned();
+            rows.push([place(bench, *leg), black(*home), "none".to_owned(), same, tick()]);
+        }
     }
     if let Some(plugged_in) = &powered.plugged_in {
         let volts = format!("more than {}", plugged_in.more_than);
