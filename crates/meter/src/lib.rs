@@ -39,8 +39,8 @@ pub use powered::{
 };
 pub use reading::{Buzz, FIGURES, Figure, Measurement, OPEN_FROM, Range, Span};
 pub use run::{
-    BuzzRun, Course, CourseStep, Expected, Given, Judged, Outcome, Part, Question, Record, Refused, Setting,
-    read_run, run_schema, write_run,
+    BuzzRun, Course, CourseStep, Deed, Expected, Given, Judged, Outcome, Part, Probed, Question, Record,
+    Refused, Setting, read_run, run_schema, write_run,
 };
 pub use universe::{rare, universe};
 pub use weights::Weights;

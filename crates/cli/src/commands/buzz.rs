@@ -60,8 +60,9 @@ pub struct BuzzArgs {
     /// Ask for the readings one after the other, and keep them in this file
     ///
     /// Type what the meter shows: `open`, `0.4`, `1.2k`, `0.62 V`; `beep` or `no beep` where the buzzer will do; `right`
-    /// where no machine depends on it. `back` takes the last answer back, `leave` stops, `?` helps. A file that is there is
-    /// taken up where it was left. With `--json` nothing is said before the end, and the answer tells how the run stands.
+    /// where no machine depends on it; `done` when the lead is plugged in, or a chip pressed into its socket. `back` takes the
+    /// last answer back, `leave` stops, `?` helps. A file that is there is taken up where it was left. With `--json` nothing is
+    /// said before the end, and the answer tells how the run stands.
     #[arg(long, value_name = "FILE")]
     run: Option<PathBuf>,
 

@@ -193,6 +193,7 @@ fn what_no_meter_finds_in_a_lead_with_a_chip_is_told_by_name() {
       red                    black                  across  reads                  right
       u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     1 kΩ    4.75 V to 5.25 V       [ ]
       u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     none    the same within 50 mV  [ ]
+      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     none    the same, u1 in        [ ]
       controller.15 (up)     controller.1 (common)  none    more than 1.6 V        [ ]
       controller.5 (b)       controller.1 (common)  1 kΩ    below 0.6 V            [ ]
       controller.6 (right)   controller.1 (common)  1 kΩ    below 0.6 V            [ ]
@@ -202,8 +203,8 @@ fn what_no_meter_finds_in_a_lead_with_a_chip_is_told_by_name() {
       controller.13 (a)      controller.1 (common)  1 kΩ    below 0.6 V            [ ]
       controller.14 (left)   controller.1 (common)  1 kΩ    below 0.6 V            [ ]
       controller.15 (up)     controller.1 (common)  1 kΩ    below 0.6 V            [ ]
-      The chips go into their sockets when their supply was right there, with the lead unplugged, and
-      before anything farther is read.
+      Each chip goes into its socket when its supply was right there, with the lead unplugged, and is
+      read again there before anything farther is.
       A minus sign where a supply belongs means that supply and return are the wrong way round: stop. So
       does more than the port has at all.
     ");
@@ -365,6 +366,9 @@ impl Conversation {
 impl BuiltLead<'_> {
     /// What the meter shows at the last question in a text.
     fn answer(&self, said: &str) -> Option<String> {
+        if said.ends_with("then type `done`\n> ") {
+            return Some("done".to_owned());
+        }
         let (_, question) = said.rsplit_once("  red    ")?;
         let leg = |line: &str| line.split_whitespace().next()?.parse::<Leg>().ok();
         let red = leg(question)?;
@@ -470,7 +474,7 @@ fn a_bridge_at_the_supply_stops_the_run_until_it_reads_right() {
         - a bridge between port.5 and port.9
       Nothing else is asked before it is mended and this reads right.
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -744,21 +748,21 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
     let (bench, _) = plover();
     let lines = "\nopne\nright\n-3\n0,4\n4.9 V\nbakc\nback\nbeep\n?\nleave\n";
     let said = bench.typed(RUN, &[], lines).found();
-    insta::assert_snapshot!(part(&said, "1 of 68\n", "Left: "), @"
+    insta::assert_snapshot!(part(&said, "1 of 69\n", "Left: "), @"
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > 
       not taken: a reading is missing; write what the meter shows, such as `0.4`, `1.2k` or `open`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > opne
       not taken: `opne` is no reading; write `open`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -766,7 +770,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: a reading on which a machine depends is written down as it is: write what the meter
       shows
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -774,14 +778,14 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: `-3` cannot be: no resistance is below nought; unplug what feeds the lead, hold the
       probes together and set the meter to nought, then measure again
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > 0,4
       not taken: `0,4` is no number here; write `0.4`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -789,21 +793,21 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: a voltage in a lead that should be unplugged: see that it is, turn the meter to ohms,
       and measure again
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > bakc
       not taken: `bakc` is no reading; write `back`, or what the meter shows
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > back
       nothing is answered yet
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -813,7 +817,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
         - a bridge between port.5 and port.9
       Nothing else is asked before it is mended and this reads right.
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -823,6 +827,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       0.62 V, 620 mV, -4.9 V  volts
       beep, no beep           what the buzzer says, where it will do
       right                   as a good lead reads, where no machine depends on it
+      done                    what was to be done is done
       back                    takes the last answer back
       mended                  you have soldered: all is read again
       leave                   stops; the same command takes the run up again
@@ -830,7 +835,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       a wrong reading points to
         at most 0.9 Ω: a bridge between port.5 and port.9
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -858,9 +863,9 @@ fn too_much_voltage_on_the_port_stops_the_run() {
           probes at another connector
 
     NOT PASSED: 1 reading is wrong. Plug the lead into nothing.
-      62  controller.15 - controller.1: 12 V, expected more than 1.4 V
+      63  controller.15 - controller.1: 12 V, expected more than 1.4 V
 
-    Reading 62 points to
+    Reading 63 points to
         - a voltage that is none of this port's: another machine, a power supply that is broken, or the
           probes at another connector
 

@@ -1,10 +1,10 @@
 //! A run of the meter test: what is asked next, what an answer comes to, and the file that keeps it.
 
 use proptest::prelude::*;
-use solderside_lead::{Assembly, Leg};
+use solderside_lead::{Assembly, Leg, PartId};
 use solderside_meter::{
-    Bench, Case, Controls, Course, Expected, Given, Judged, Outcome, Part, Plan, Powered, PoweredSupply,
-    Range, Setting, Weights, read_run, write_run,
+    Bench, Case, Controls, Course, Deed, Expected, Given, Judged, Outcome, Part, Plan, Powered,
+    PoweredSupply, Question, Range, Setting, Weights, read_run, write_run,
 };
 use solderside_profile::SourceFile;
 use solderside_proof::prove;
@@ -45,14 +45,19 @@ fn given(text: &str) -> Given {
 /// A figure that a good lead may give.
 fn good(course: &Course<'_>, at: usize) -> Given {
     let step = &course.steps()[at];
+    let Question::Reading(probed) = &step.question else { return Given::Done };
     given(&match step.expected {
         Expected::Shown(span) if span.is_open() => "open".to_owned(),
-        Expected::Shown(span) if step.question.setting == Setting::Diode => format!("{} V", span.low()),
+        Expected::Shown(span) if probed.setting == Setting::Diode => format!("{} V", span.low()),
         Expected::Shown(span) => span.low().to_string(),
         Expected::Between(low, _) => format!("{} V", low.get()),
         Expected::Above(low) => format!("{} V", low.get() + 1.0),
         Expected::Below(_) => "0 V".to_owned(),
-        Expected::AsBefore(_) => course.given(at - 1).unwrap().to_string(),
+        Expected::AsBefore(_) => {
+            let before = (0..at).rev().find(|before| course.steps()[*before].is_reading()).unwrap();
+            course.given(before).unwrap().to_string()
+        }
+        Expected::Done => panic!("a reading is expected"),
     })
 }
 
@@ -181,7 +186,7 @@ fn the_buzzer_and_the_word_right_are_taken_only_where_they_are_safe() {
     let course = test.course();
     for (at, step) in course.steps().iter().enumerate() {
         let mut course = course.clone();
-        assert_eq!(course.answer(at, Given::Right).is_ok(), !step.is_danger);
+        assert_eq!(course.answer(at, Given::Right).is_ok(), !step.is_danger && step.is_reading());
         assert_eq!(course.answer(at, given("no beep")).is_ok(), step.buzzer_will_do);
         // A wire is never asked of the buzzer, nor anything with the controller or with power.
         if step.buzzer_will_do {
@@ -194,17 +199,100 @@ fn the_buzzer_and_the_word_right_are_taken_only_where_they_are_safe() {
 
 #[test]
 fn the_run_file_reads_as_it_was_written() {
-    let assembly = shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7");
+    for assembly in [
+        shelf::lead("heron-pad", "curlew", "15-1 7-2 14-3 6-4 13-6 1-8 8-7"),
+        shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]),
+    ] {
+        let test = Test::of(&assembly);
+        let mut course = test.course();
+        answer_all_good(&mut course);
+        let run = course.run();
+        let file = SourceFile::new("run.toml", write_run(&run));
+        assert_eq!(read_run(&file, Some(&assembly)).unwrap(), run);
+        let mut taken_up = test.course();
+        taken_up.take_up(&run);
+        assert_eq!(taken_up.outcome(), Outcome::Passed);
+        assert_eq!(taken_up.strays(), 0);
+    }
+}
+
+#[test]
+fn a_file_says_of_a_deed_that_it_is_done_and_nothing_else() {
+    let run = |deed: &str, value: &str| {
+        let text = format!(
+            "format = 1\nkind = \"buzz-run\"\nlead = \"l\"\nfingerprint = \"f\"\n\n[[reading]]\n{deed}\nvalue = \"{value}\"\n"
+        );
+        read_run(&SourceFile::new("run.toml", text), None)
+    };
+    let read = run("deed = \"press-in u2\"", "done").unwrap();
+    assert_eq!(read.records[0].question, Question::Deed(Deed::PressIn(PartId::Chip(2))));
+    for (deed, value) in [
+        ("deed = \"press-in u2\"", "4.9 V"),
+        ("deed = \"press-in r2\"", "done"),
+        ("deed = \"solder\"", "done"),
+        ("deed = \"plug-in\"\nred = \"port.1\"", "done"),
+        ("red = \"port.1\"\nblack = \"port.2\"\nrange = \"ohms\"", "done"),
+    ] {
+        assert!(run(deed, value).is_err(), "{deed} {value}");
+    }
+}
+
+/// What is asked with power, in short: a deed, or the contact with what lies across and whether its chip is in.
+fn with_power(course: &Course<'_>) -> Vec<String> {
+    let own = course.steps().iter().filter(|step| step.part == Part::Power);
+    let told = own.map(|step| match &step.question {
+        Question::Deed(deed) => deed.to_string(),
+        Question::Reading(probed) => {
+            let across = if probed.across { " across 1 kΩ" } else { "" };
+            let chip_in = if probed.chip_in { " chip in" } else { "" };
+            format!("{}{across}{chip_in}", probed.red)
+        }
+    });
+    told.collect()
+}
+
+#[test]
+fn the_lead_goes_into_the_machine_and_each_chip_into_its_socket_before_anything_farther_is_read() {
+    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let test = Test::of(&assembly);
+    let mut course = test.course();
+    let order = with_power(&course);
+    assert_eq!(
+        order[..5],
+        ["plug-in", "u1.16 across 1 kΩ", "u1.16", "press-in u1", "u1.16 chip in"].map(str::to_owned)
+    );
+    assert!(order[5..].iter().all(|other| other.starts_with("controller.")), "{order:?}");
+    // No reading and no word but one stands for what a hand has to do.
+    while let Some(at) = course.next() {
+        if !course.steps()[at].is_reading() {
+            for other in ["right", "4.9 V", "open", "beep"] {
+                assert!(course.answer(at, given(other)).is_err(), "{other}");
+            }
+            assert_eq!((course.next(), course.outcome()), (Some(at), Outcome::Open));
+        } else {
+            assert!(course.answer(at, Given::Done).is_err());
+        }
+        let answer = good(&course, at);
+        course.answer(at, answer).unwrap();
+    }
+    assert_eq!(course.outcome(), Outcome::Passed);
+    let power = |lead: &Assembly| with_power(&Test::of(lead).course());
+    // Of a lead without chips only the lead goes in.
+    assert_eq!(power(&shelf::stick_to_plover()).iter().filter(|own| !own.contains('.')).count(), 1);
+}
+
+#[test]
+fn a_run_from_before_deeds_were_asked_asks_them_before_it_passes() {
+    let assembly = shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
     let test = Test::of(&assembly);
     let mut course = test.course();
     answer_all_good(&mut course);
-    let run = course.run();
-    let file = SourceFile::new("run.toml", write_run(&run));
-    assert_eq!(read_run(&file, Some(&assembly)).unwrap(), run);
-    let mut taken_up = test.course();
-    taken_up.take_up(&run);
-    assert_eq!(taken_up.outcome(), Outcome::Passed);
-    assert_eq!(taken_up.strays(), 0);
+    let mut run = course.run();
+    run.records.retain(|record| record.question.probed().is_some_and(|probed| !probed.chip_in));
+    course.take_up(&run);
+    assert_eq!((course.outcome(), course.strays()), (Outcome::Open, 0));
+    let next = course.next().map(|at| course.steps()[at].question.clone());
+    assert_eq!(next, Some(Question::Deed(Deed::PlugIn)));
 }
 
 #[test]
@@ -248,7 +336,7 @@ proptest! {
         let assembly = shelf::stick_to_plover();
         let test = Test::of(&assembly);
         let mut course = test.course();
-        let words = ["open", "0.4", "1.2k", "4.9 V", "-12 V", "beep", "no beep", "right"];
+        let words = ["open", "0.4", "1.2k", "4.9 V", "-12 V", "beep", "done", "right"];
         for (at, word) in answers {
             let taken = course.answer(at, given(words[word]));
             if taken.is_err() {

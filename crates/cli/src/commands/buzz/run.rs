@@ -115,9 +115,9 @@ impl Run<'_> {
         let given = match Given::parse(&line) {
             Ok(given) => given,
             Err(error) => {
-                let asks_volts =
-                    self.course.steps().get(at).is_some_and(|step| step.question.setting == Setting::Volts);
-                let why = match (&error, Order::near(&line, &[MENDED, "right"])) {
+                let probed = self.course.steps().get(at).and_then(|step| step.question.probed());
+                let asks_volts = probed.is_some_and(|probed| probed.setting == Setting::Volts);
+                let why = match (&error, Order::near(&line, &[MENDED, "right", "done"])) {
                     // It speaks of ohms, as a bare number is.
                     (ParseReadingError::Negative { .. }, _) if asks_volts => {
                         "write the volts with their unit, such as `-4.9 V`".to_owned()

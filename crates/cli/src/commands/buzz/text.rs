@@ -189,7 +189,10 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
         );
         let [red, black] = [legs.supply, legs.ground].map(|leg| place(bench, leg));
         rows.push([red.clone(), black.clone(), "1 kΩ".to_owned(), volts, tick()]);
-        rows.push([red, black, "none".to_owned(), "the same within 50 mV".to_owned(), tick()]);
+        let same = "the same within 50 mV".to_owned();
+        rows.push([red.clone(), black.clone(), "none".to_owned(), same, tick()]);
+        let chip_in = format!("the same, {} in", legs.part.id());
+        rows.push([red, black, "none".to_owned(), chip_in, tick()]);
     }
     for PoweredSupply { leg, home, volts, is_wire, .. } in &powered.supplies {
         let (low, high) = (volts.low(), volts.high());
@@ -222,8 +225,8 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
     if !powered.chips.is_empty() {
         page.paragraph(
             "  ",
-            "The chips go into their sockets when their supply was right there, with the lead unplugged, and before anything \
-             farther is read.",
+            "Each chip goes into its socket when its supply was right there, with the lead unplugged, and is read again there \
+             before anything farther is.",
         );
     }
     page.paragraph(
