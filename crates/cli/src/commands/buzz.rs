@@ -41,8 +41,8 @@ Exit codes: 0 the lead is sound on paper, and no reading of a run is wrong; 1 it
 /// Test a finished lead with a meter: the fewest readings that find every plausible mistake
 ///
 /// Every single mistake of a hand that a meter can tell from a good lead gives a wrong reading somewhere in the list: a
-/// joint that is open or weak, a bridge, two conductors swapped, a connector counted from the wrong side, a part turned
-/// round. What no meter can tell is named. What is dangerous comes first. Then the switches are read through the lead, and
+/// joint that is open or weak, a bridge between neighbouring cups or any two nets of a board, two conductors swapped, a
+/// connector counted from the wrong side, a part turned round. What no meter can tell is named. What is dangerous comes first. Then the switches are read through the lead, and
 /// last the machine is switched on, with 1 kΩ across the probes.
 #[derive(Debug, Args)]
 #[command(override_usage = USAGE, after_long_help = EXAMPLES)]

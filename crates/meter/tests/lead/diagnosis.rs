@@ -1,5 +1,6 @@
 //! Diagnosis against leads with a hidden fault: the true fault, or one that no measurement can tell from it, is named first
-//! at least 97 times in a hundred, after the plan or the first wrong press and at most four further tests.
+//! at least 97 times in a hundred, after the plan or the first wrong press and at most four further tests; eight where solder
+//! on a board joins one of many lines that are alike.
 //!
 //! Here a few faults of each of twelve leads are tried; `cargo run --release -p solderside-meter --example accuracy` tries all.
 
@@ -8,7 +9,7 @@ use solderside_lead::Assembly;
 use crate::trial::{Tally, leads, leads_of_several_ways, tally};
 
 #[test]
-fn the_true_fault_is_named_first_after_at_most_four_further_tests() {
+fn the_true_fault_is_named_first_after_a_few_further_tests() {
     are_named(&leads(), 8, 60);
 }
 
