@@ -99,7 +99,7 @@ pub enum Weighs {
 pub enum Contradiction {
     /// The same measurement or the same press gave two answers: the places of both.
     Twice(usize, usize),
-    /// The likeliest explanation does not explain this one, and no single fault and no pair explains all.
+    /// The likeliest explanation does not explain this one, and none that is worth a thought explains all.
     Unexplained(usize),
 }
 
@@ -160,8 +160,10 @@ impl<'a> Case<'a> {
                 found.extend(is_contrary.then_some(Contradiction::Twice(at, later)));
             }
         }
-        let first = self.explanations()?.into_iter().next();
-        let weighs = first.map_or_else(Vec::new, |first| first.weighs);
+        let explanations = self.explanations()?;
+        let explains_all = |one: &Explanation| !one.weighs.contains(&Weighs::Against);
+        let first = explanations.iter().find(|_| !explanations.iter().any(explains_all));
+        let weighs = first.map_or_else(Vec::new, |first| first.weighs.clone());
         let against = weighs.into_iter().enumerate().filter(|(_, weighs)| *weighs == Weighs::Against);
         found.extend(against.map(|(at, _)| Contradiction::Unexplained(at)));
         Ok(found)

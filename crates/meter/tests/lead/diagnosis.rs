@@ -5,6 +5,7 @@
 //! Here a few faults of each of twelve leads are tried; `cargo run --release -p solderside-meter --example accuracy` tries all.
 
 use solderside_lead::Assembly;
+use solderside_meter::{Benches, Case, Contradiction, Evidence, Weighs, Weights};
 
 use crate::trial::{Tally, leads, leads_of_several_ways, tally};
 
@@ -26,4 +27,30 @@ fn are_named(leads: &[Assembly], about: usize, at_least: usize) {
     let [named, of] = all.fold([0, 0], |[named, of], [more, all]| [named + more, of + all]);
     assert!(of > at_least, "too few to say anything: {of}");
     assert!(named * 100 >= 97 * of, "{named} of {of}: {tallies:?}");
+}
+
+/// What comes of some sentences.
+fn case<'a>(benches: &Benches<'a>, said: &[&str]) -> Case<'a> {
+    let mut case = Case::new(benches.clone(), &Weights::shipped());
+    case.take(said.iter().map(|text| Evidence::parse(text, benches).unwrap()).collect()).unwrap();
+    case
+}
+
+#[test]
+fn evidence_goes_with_the_rest_where_anything_likely_explains_all_of_it() {
+    let assembly = crate::shelf::written("heron-stick-to-bittern", &["heron-stick", "bittern"]);
+    let sets = assembly.sets();
+    let benches = Benches::of(&sets).unwrap();
+    let mut two_dead = case(&benches, &["left does nothing", "right does nothing", "up works", "a works"]);
+    let explanations = two_dead.explanations().unwrap();
+    // What is named first need not explain all, as long as something does.
+    assert!(explanations.iter().any(|one| !one.weighs.contains(&Weighs::Against)));
+    assert_eq!(two_dead.contradictions().unwrap(), []);
+    // A shorted supply, and all of it works: that nothing explains.
+    let mut nonsense = case(&benches, &["port.5 - port.8 reads 0.4", "everything works"]);
+    let explanations = nonsense.explanations().unwrap();
+    let explains_all = explanations.iter().any(|one| !one.weighs.contains(&Weighs::Against));
+    let is_unexplained = |own: &Contradiction| matches!(own, Contradiction::Unexplained(_));
+    assert_eq!(nonsense.contradictions().unwrap().iter().any(is_unexplained), !explains_all);
+    assert!(!explains_all);
 }
