@@ -551,8 +551,9 @@ fn a_weak_joint_is_found() {
       Then measure again before it touches a machine.
 
     Next
-      The lead unplugged at both ends. Ohms from controller.13 (a) to port.6 (fire).
-      A good lead reads at most 0.8 Ω.
+      The lead in the controller and not in the machine, `a` held. Ohms from port.6 (fire) to port.9
+      (return).
+      A good lead reads at most 2.3 Ω.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.

@@ -128,10 +128,8 @@ fn beginning(
 /// are alike to a place, as a reading tells of one of them at a time.
 fn further_tests(fault: &Fault) -> usize {
     let is_of_a_part = |leg: &Leg| leg.part_id().is_some();
-    match fault {
-        Fault::Bridge(legs) if legs.iter().all(is_of_a_part) => 8,
-        _ => 4,
-    }
+    let is_of_a_board = matches!(fault, Fault::Bridge(legs) if legs.iter().all(is_of_a_part));
+    if is_of_a_board { 8 } else { 4 }
 }
 
 /// Whether the true fault is named first after at most so many further tests.
