@@ -884,3 +884,14 @@ fn a_lead_that_is_not_sound_on_paper_is_given_no_run() {
     assert!(told.contains("No run was begun"), "{told}");
     assert!(!bench.names().contains(&"run.toml".to_owned()));
 }
+
+#[test]
+fn a_folder_is_no_run_and_an_empty_file_is_one_that_begins() {
+    let (bench, _) = plover();
+    bench.put("runs/first.buzz", "");
+    let said = bench.run("buzz heron-stick-to-plover --run runs").wrong();
+    assert!(said.contains("name a file for the run, such as `runs/run.buzz`"), "{said}");
+    let said = bench.typed("buzz heron-stick-to-plover --run runs/first.buzz", &[], "open\nleave\n").sound();
+    assert!(said.contains("Left: 1 of 69 are answered"), "{said}");
+    assert!(bench.read("runs/first.buzz").contains("value = \"open\""));
+}
