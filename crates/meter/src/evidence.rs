@@ -427,7 +427,8 @@ fn places(end: EndId, bench: &Bench<'_>) -> String {
     };
     let runs = own.chunk_by(follows).map(|run| match run {
         [first, .., last] => format!("`{first}` to `{last}`"),
-        alone => alone.iter().map(|leg| format!("`{leg}`")).collect(),
+        [alone] => format!("`{alone}`"),
+        [] => String::new(),
     });
     format!("there is {}", runs.collect::<Vec<_>>().join(", "))
 }
