@@ -14,14 +14,14 @@ mod outcome;
 #[cfg(test)]
 mod trees;
 
-use solderside_lead::{State, Unbuilt};
+use solderside_lead::{Leg, State, Unbuilt};
 use solderside_profile::Action;
 
 pub use self::next::{Test, TestKind};
 
 use crate::benches::Benches;
 use crate::fault::Fault;
-use crate::reading::Measurement;
+use crate::reading::{Measurement, Range};
 use crate::weights::Weights;
 
 use self::hypotheses::{Hypothesis, Likely};
@@ -65,7 +65,10 @@ pub enum Clue {
 /// What is known of a lead that does not do what it should.
 pub struct Case<'a> {
     benches: Benches<'a>,
+    weights: Weights,
     faults: Vec<Fault>,
+    /// So many faults are plausible of every such lead; what follows them was proposed by what was read.
+    plausible: usize,
     /// What is still possible, the likeliest first.
     live: Vec<Hypothesis>,
     evidence: Vec<Evidence>,
@@ -99,7 +102,7 @@ pub enum Weighs {
 pub enum Contradiction {
     /// The same measurement or the same press gave two answers: the places of both.
     Twice(usize, usize),
-    /// The likeliest explanation does not explain this one, and no single fault and no pair explains all.
+    /// The likeliest explanation does not explain this one, and none that is worth a thought explains all.
     Unexplained(usize),
 }
 
@@ -108,8 +111,10 @@ impl<'a> Case<'a> {
     pub fn new(benches: impl Into<Benches<'a>>, weights: &Weights) -> Self {
         let benches = benches.into();
         let faults = benches.faults();
-        let live = hypotheses::all(&faults, weights);
-        Self { benches, faults, live, evidence: Vec::new(), deeds: hypotheses::KnownDeeds::default() }
+        let plausible = faults.len();
+        let live = hypotheses::all(&faults, plausible, weights);
+        let deeds = hypotheses::KnownDeeds::default();
+        Self { benches, weights: weights.clone(), faults, plausible, live, evidence: Vec::new(), deeds }
     }
 
     /// What was taken so far.
@@ -119,12 +124,27 @@ impl<'a> Case<'a> {
 
     /// Weighs every hypothesis by more evidence. What it makes next to impossible is dropped.
     ///
+    /// A short between two places that should be apart is a bridge between them, whatever else it may be: it is thought of
+    /// where no plausible bridge makes the same two one.
+    ///
     /// # Errors
     /// Says which value of a profile cannot be an element of a circuit.
     pub fn take(&mut self, evidence: Vec<Evidence>) -> Result<(), Unbuilt> {
-        hypotheses::weigh(&self.benches, &self.faults, &mut self.live, &evidence, &mut self.deeds)?;
+        let known = self.faults.len();
+        for bridge in evidence.iter().flat_map(|evidence| shorts(&self.benches, evidence)) {
+            if !self.faults.iter().any(|fault| is_same_short(&self.benches, fault, bridge)) {
+                self.faults.push(Fault::Bridge(bridge));
+            }
+        }
+        if self.faults.len() == known {
+            hypotheses::weigh(&self.benches, &self.faults, &mut self.live, &evidence, &mut self.deeds)?;
+            self.evidence.extend(evidence);
+            return Ok(());
+        }
+        // What was dropped may be a half of what it is now.
         self.evidence.extend(evidence);
-        Ok(())
+        self.live = hypotheses::all(&self.faults, self.plausible, &self.weights);
+        hypotheses::weigh(&self.benches, &self.faults, &mut self.live, &self.evidence, &mut self.deeds)
     }
 
     /// The explanations, the likeliest first, as long as they are worth a thought: one in a hundred.
@@ -160,8 +180,10 @@ impl<'a> Case<'a> {
                 found.extend(is_contrary.then_some(Contradiction::Twice(at, later)));
             }
         }
-        let first = self.explanations()?.into_iter().next();
-        let weighs = first.map_or_else(Vec::new, |first| first.weighs);
+        let explanations = self.explanations()?;
+        let explains_all = |one: &Explanation| !one.weighs.contains(&Weighs::Against);
+        let first = explanations.iter().find(|_| !explanations.iter().any(explains_all));
+        let weighs = first.map_or_else(Vec::new, |first| first.weighs.clone());
         let against = weighs.into_iter().enumerate().filter(|(_, weighs)| *weighs == Weighs::Against);
         found.extend(against.map(|(at, _)| Contradiction::Unexplained(at)));
         Ok(found)
@@ -221,13 +243,46 @@ fn are_contrary(one: &Way, other: &Way) -> bool {
     one.at == other.at && one.clues.iter().any(|one| other.clues.iter().any(|other| contrary(one, other)))
 }
 
+/// Whether two measurements are one, the probes exchanged where that is all the same.
+fn same(one: &Measurement, other: &Measurement) -> bool {
+    let way = one.red == other.red && one.black == other.black;
+    let turned = one.red == other.black && one.black == other.red && one.range == Range::Ohms;
+    one.range == other.range && one.held == other.held && (way || turned)
+}
+
+/// The places that some evidence shows as one, and that are apart in a good lead.
+fn shorts<'e>(benches: &'e Benches<'_>, evidence: &'e Evidence) -> impl Iterator<Item = [Leg; 2]> + 'e {
+    let clues = evidence.ways.iter().flat_map(|way| way.clues.iter().map(|clue| (way.at, clue)));
+    clues.filter_map(|(at, clue)| {
+        let measurement = match clue {
+            Clue::Reading(measurement, reading) if outcome::is_wire(measurement.range, *reading) => {
+                measurement
+            }
+            Clue::Buzzer(measurement, true) => measurement,
+            Clue::Reading(..) | Clue::Buzzer(..) | Clue::Deed(..) => return None,
+        };
+        let Measurement { red, black, held: None, .. } = measurement else { return None };
+        let lead = &benches.at(at).assembly().lead;
+        (!lead.net(*red).contains(black)).then_some([*red.min(black), *red.max(black)])
+    })
+}
+
+/// Whether a fault makes the same two nets one as a bridge between two places.
+fn is_same_short(benches: &Benches<'_>, fault: &Fault, [one, other]: [Leg; 2]) -> bool {
+    let [a, b] = if let Fault::Bridge(legs) = fault {
+        *legs
+    } else if let Fault::CableShort([a, b]) = fault {
+        [a.from, b.from]
+    } else {
+        return false;
+    };
+    let lead = &benches.first().assembly().lead;
+    let [own, far] = [lead.net(one), lead.net(other)];
+    own.contains(&a) && far.contains(&b) || own.contains(&b) && far.contains(&a)
+}
+
 /// Whether two clues cannot both be true of one lead.
 fn contrary(one: &Clue, other: &Clue) -> bool {
-    let same = |one: &Measurement, other: &Measurement| {
-        let way = one.red == other.red && one.black == other.black;
-        let turned = one.red == other.black && one.black == other.red && one.range == crate::Range::Ohms;
-        one.range == other.range && one.held == other.held && (way || turned)
-    };
     match (one, other) {
         (Clue::Reading(a, x), Clue::Reading(b, y)) => {
             same(a, b) && outcome::of(a.range, *x).abs_diff(outcome::of(b.range, *y)) > outcome::STEADY

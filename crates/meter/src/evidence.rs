@@ -54,6 +54,14 @@ pub enum ParseEvidenceError {
         /// What to write.
         help: String,
     },
+    /// A control of the controller to which nothing of the lead goes.
+    #[error("the lead does not carry {}: that it does nothing is no fault; what it carries is {}", quoted(.found), .carried)]
+    NotCarried {
+        /// What stands there.
+        found: String,
+        /// The controls that the lead carries.
+        carried: String,
+    },
     /// A control of what is not plugged in, as the sentence has it.
     #[error("{} is not plugged in then; leave out what is said of the ends, here or with `--stands`, or name a control of what is", quoted(.0))]
     NotPlugged(String),
@@ -80,8 +88,13 @@ pub enum ParseEvidenceError {
     #[error(transparent)]
     Leg(#[from] ParseLegError),
     /// A place that the lead has not.
-    #[error("this lead has no place `{0}`")]
-    NoPlace(Leg),
+    #[error("this lead has no place `{leg}`; {help}")]
+    NoPlace {
+        /// What stands there.
+        leg: Leg,
+        /// What to write.
+        help: String,
+    },
     /// Both probes are at one place.
     #[error("both probes are at `{0}`: that reads the probes alone, which are subtracted first")]
     OnePlace(Leg),
@@ -130,12 +143,34 @@ enum Verb {
 }
 
 impl Evidence {
-    /// Reads a sentence, as the table at the head of this file has it.
+    /// Reads a sentence, as the table at the head of this file has it, in capitals too.
     ///
     /// # Errors
     /// Says what is wrong, and what to write instead.
     pub fn parse(text: &str, benches: &Benches<'_>) -> Result<Self, ParseEvidenceError> {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let error = match Self::read(text.clone(), benches) {
+            Ok(read) => return Ok(read),
+            Err(error) => error,
+        };
+        let small = in_small_letters(&text);
+        if small == text {
+            return Err(error);
+        }
+        match Self::read(small, benches) {
+            Ok(read) if !read.names_letters() => Ok(Self { text, ..read }),
+            // Contacts may be letters, and `A` is not `a`.
+            Ok(_) => Err(error),
+            Err(own) => {
+                let is_of_a_place =
+                    matches!(error, ParseEvidenceError::NoPlace { .. } | ParseEvidenceError::Leg(_));
+                Err(if is_of_a_place { error } else { own })
+            }
+        }
+    }
+
+    /// Reads a sentence as it is written.
+    fn read(text: String, benches: &Benches<'_>) -> Result<Self, ParseEvidenceError> {
         let (sentence, said) = stands(&text.replace('`', ""), benches)?;
         let parts = split(&sentence)?;
         let mut meant = benches.meant(&said);
@@ -166,6 +201,18 @@ impl Evidence {
         Ok(Self { text, ways }.settled(benches))
     }
 
+    /// Whether it is read at a contact that is a letter.
+    fn names_letters(&self) -> bool {
+        self.ways.iter().flat_map(|way| &way.clues).any(|clue| match clue {
+            Clue::Reading(measurement, _) | Clue::Buzzer(measurement, _) => {
+                [measurement.red, measurement.black]
+                    .iter()
+                    .any(|leg| matches!(leg.contact, ContactId::Letter(_)))
+            }
+            Clue::Deed(..) => false,
+        })
+    }
+
     /// The same, found while the lead stood in another way, by its number.
     #[must_use]
     pub fn at(self, way: usize, benches: &Benches<'_>) -> Self {
@@ -185,6 +232,15 @@ impl Evidence {
         self.ways.dedup();
         self
     }
+}
+
+/// A sentence in small letters, but for what the meter shows: `M` is not `m`.
+fn in_small_letters(text: &str) -> String {
+    let mut small = text.to_ascii_lowercase();
+    if let Some(at) = small.find(" reads ") {
+        small.replace_range(at + " reads ".len().., text.get(at + " reads ".len()..).unwrap_or_default());
+    }
+    small
 }
 
 /// Takes out of a sentence what it says of how the lead stood.
@@ -350,7 +406,31 @@ fn place(text: &str, bench: &Bench<'_>) -> Result<Leg, ParseEvidenceError> {
         Ok(contact) => Leg { end: EndId::Port, contact },
         Err(_) => text.parse::<Leg>()?,
     };
-    if bench.spot(leg).is_none() { Err(ParseEvidenceError::NoPlace(leg)) } else { Ok(leg) }
+    if bench.spot(leg).is_some() {
+        return Ok(leg);
+    }
+    Err(ParseEvidenceError::NoPlace { leg, help: places(leg.end, bench) })
+}
+
+/// What there is at an end or a part: "the port end has `port.1` to `port.9` and `port.shell`".
+fn places(end: EndId, bench: &Bench<'_>) -> String {
+    let own: Vec<Leg> = bench.spots().iter().copied().filter(|leg| leg.end == end).collect();
+    if own.is_empty() {
+        let mut ends: Vec<EndId> = bench.spots().iter().map(|leg| leg.end).collect();
+        ends.dedup();
+        let ends: Vec<String> = ends.iter().map(ToString::to_string).collect();
+        return format!("it has {}", listed(ends.iter().map(String::as_str), "and"));
+    }
+    let follows = |one: &Leg, next: &Leg| match (one.contact, next.contact) {
+        (ContactId::Number(one), ContactId::Number(next)) => one.checked_add(1) == Some(next),
+        (ContactId::Number(_) | ContactId::Letter(_) | ContactId::Shell, _) => false,
+    };
+    let runs = own.chunk_by(follows).map(|run| match run {
+        [first, .., last] => format!("`{first}` to `{last}`"),
+        [alone] => format!("`{alone}`"),
+        [] => String::new(),
+    });
+    format!("there is {}", runs.collect::<Vec<_>>().join(", "))
 }
 
 /// A control by its name, or by the one that it has at its own controller and the end: `up on controller-2`.
@@ -374,6 +454,11 @@ fn control(word: &str, bench: &Bench<'_>) -> Result<Control, ParseEvidenceError>
     let found = controls.iter().filter(is_named).min_by_key(|control| control.as_str().len()).cloned();
     found.ok_or_else(|| {
         let known = || controls.iter().map(Control::as_str);
+        let all = bench.assembly().controllers().flat_map(|(_, controller)| controller.controls());
+        if all.into_iter().any(|control| is_named(&control)) {
+            let carried = listed(known(), "and");
+            return ParseEvidenceError::NotCarried { found: named.to_owned(), carried };
+        }
         ParseEvidenceError::Control { found: word.to_owned(), help: help(word, known) }
     })
 }

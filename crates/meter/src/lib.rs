@@ -34,13 +34,13 @@ pub use plan::{
     before_controls, before_measuring, before_power,
 };
 pub use powered::{
-    ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, RISE, fed_chips, feeds,
+    ACROSS, FedChip, PluggedIn, Powered, PoweredChip, PoweredLine, PoweredSupply, STEADY, fed_chips, feeds,
     home, reached,
 };
 pub use reading::{Buzz, FIGURES, Figure, Measurement, OPEN_FROM, Range, Span};
 pub use run::{
-    BuzzRun, Course, CourseStep, Expected, Given, Judged, Outcome, Part, Question, Record, Refused, Setting,
-    read_run, run_schema, write_run,
+    BuzzRun, Course, CourseStep, Deed, Expected, Given, Judged, Outcome, Part, Probed, Question, Record,
+    Refused, Setting, read_run, run_schema, write_run,
 };
 pub use universe::{rare, universe};
 pub use weights::Weights;

@@ -14,9 +14,9 @@ use solderside_trade::{ChipPart, ContactId, LegRole};
 /// What lies across the probes: a supply does not notice it, a line that is only pulled up falls.
 pub const ACROSS: Ohms = Ohms::literal(1000.0);
 
-/// What a supply may rise by when the resistor is taken away: a supply of 2 Ω and the lead lose about 15 mV at 5 mA, a
-/// pull-up of 1 kΩ loses half.
-pub const RISE: Volts = Volts::literal(0.05);
+/// By how much a supply may read otherwise when the resistor is taken away: a supply of 2 Ω and the lead lose about 15 mV
+/// at 5 mA, a pull-up of 1 kΩ loses half. It does not fall at all, but for what the meter is off.
+pub const STEADY: Volts = Volts::literal(0.05);
 
 /// The readings of a lead that is plugged into a powered machine.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,5 +1,7 @@
 //! Every plausible single mistake of a lead.
 
+use std::collections::BTreeSet;
+
 use solderside_lead::{Body, EndId, Join, Leg, Part};
 use solderside_profile::{ControllerRole, PortRole};
 use solderside_trade::ContactId;
@@ -11,7 +13,8 @@ use crate::fault::{Fault, Tip};
 /// look like one of the lead.
 ///
 /// Nobody solders at an end that is moulded on: only broken and weak conductors are plausible there. A bridge begins at a
-/// cup that has solder on it.
+/// cup that has solder on it. On a board whatever lies beside each other may be bridged; how it is laid out is not known
+/// here, so it may be any two of its nets.
 pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
     let tips = tips(bench);
@@ -23,6 +26,7 @@ pub fn universe(bench: &Bench<'_>) -> Vec<Fault> {
         }
     }
     of_parts(bench, &mut faults);
+    on_boards(bench, &mut faults);
     elsewhere(bench, &mut faults);
     faults
 }
@@ -134,6 +138,36 @@ fn apart(bench: &Bench<'_>, pairs: impl Iterator<Item = [Leg; 2]>) -> Vec<Fault>
     let apart = pairs
         .filter(|[one, other]| (has_solder(*one) || has_solder(*other)) && !lead.net(*one).contains(other));
     apart.map(Fault::Bridge).collect()
+}
+
+/// Bridges between any two nets of one board, as far as legs that stand beside each other do not make the same already.
+fn on_boards(bench: &Bench<'_>, faults: &mut Vec<Fault>) {
+    let lead = &bench.assembly().lead;
+    let boards: BTreeSet<EndId> =
+        lead.parts.iter().filter(|part| part.body.sits_on_a_board()).map(|part| part.sits).collect();
+    for board in boards {
+        let mut own: Vec<&Part> = lead.parts.iter().filter(|part| part.sits == board).collect();
+        // A net is named by a leg of a chip or a transistor where it has one.
+        own.sort_by_key(|part| !part.body.sits_on_a_board());
+        let legs = own.into_iter().flat_map(|part| part.body.legs().map(|leg| Leg::part(part.id(), leg)));
+        let mut nets: Vec<(Leg, BTreeSet<Leg>)> = Vec::new();
+        for leg in legs {
+            if nets.iter().all(|(_, net)| !net.contains(&leg)) {
+                nets.push((leg, lead.net(leg)));
+            }
+        }
+        for (at, (leg, net)) in nets.iter().enumerate() {
+            for (other, beside) in nets.iter().skip(at + 1) {
+                let is_same = |fault: &Fault| {
+                    let Fault::Bridge([a, b]) = fault else { return false };
+                    net.contains(a) && beside.contains(b) || net.contains(b) && beside.contains(a)
+                };
+                if !faults.iter().any(is_same) {
+                    faults.push(Fault::Bridge([*leg, *other]));
+                }
+            }
+        }
+    }
 }
 
 /// What looks like the lead's fault and is not.

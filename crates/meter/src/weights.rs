@@ -108,7 +108,9 @@ impl FaultKind {
         match self {
             Self::OpenJoint => "in ten thousand ends of conductors, those whose joint is open",
             Self::WeakJoint => "in ten thousand ends of conductors, those whose joint is weak",
-            Self::Bridge => "in ten thousand pairs of neighbouring cups with solder, those that are bridged",
+            Self::Bridge => {
+                "in ten thousand pairs of neighbouring cups with solder, and of nets on a board, those that are bridged"
+            }
             Self::CableShort => "in ten thousand pairs of conductors, those that touch in the cable",
             Self::Swapped => "in ten thousand pairs of conductors at an end, those that are swapped",
             Self::Mirrored => "in ten thousand ends, those that are wired mirrored",

@@ -41,8 +41,8 @@ Exit codes: 0 the lead is sound on paper, and no reading of a run is wrong; 1 it
 /// Test a finished lead with a meter: the fewest readings that find every plausible mistake
 ///
 /// Every single mistake of a hand that a meter can tell from a good lead gives a wrong reading somewhere in the list: a
-/// joint that is open or weak, a bridge, two conductors swapped, a connector counted from the wrong side, a part turned
-/// round. What no meter can tell is named. What is dangerous comes first. Then the switches are read through the lead, and
+/// joint that is open or weak, a bridge between neighbouring cups or any two nets of a board, two conductors swapped, a
+/// connector counted from the wrong side, a part turned round. What no meter can tell is named. What is dangerous comes first. Then the switches are read through the lead, and
 /// last the machine is switched on, with 1 kΩ across the probes.
 #[derive(Debug, Args)]
 #[command(override_usage = USAGE, after_long_help = EXAMPLES)]
@@ -60,8 +60,9 @@ pub struct BuzzArgs {
     /// Ask for the readings one after the other, and keep them in this file
     ///
     /// Type what the meter shows: `open`, `0.4`, `1.2k`, `0.62 V`; `beep` or `no beep` where the buzzer will do; `right`
-    /// where no machine depends on it. `back` takes the last answer back, `leave` stops, `?` helps. A file that is there is
-    /// taken up where it was left. With `--json` nothing is said before the end, and the answer tells how the run stands.
+    /// where no machine depends on it; `done` when the lead is plugged in, or a chip pressed into its socket. `back` takes the
+    /// last answer back, `leave` stops, `?` helps. A file that is there is taken up where it was left. With `--json` nothing is
+    /// said before the end, and the answer tells how the run stands.
     #[arg(long, value_name = "FILE")]
     run: Option<PathBuf>,
 

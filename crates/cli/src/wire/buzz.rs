@@ -142,7 +142,7 @@ pub struct HiddenSwitch {
 pub struct Power {
     /// The resistor across the probes.
     pub across_ohms: f64,
-    /// What a supply may rise by without it.
+    /// By how much a supply may read otherwise without it, either way.
     pub rise_volts: f64,
     /// The contacts through which the machine itself is powered: then nothing is read.
     pub fed: Vec<String>,
@@ -261,7 +261,7 @@ impl From<&Powered> for Power {
         });
         Self {
             across_ohms: solderside_meter::ACROSS.get(),
-            rise_volts: solderside_meter::RISE.get(),
+            rise_volts: solderside_meter::STEADY.get(),
             fed: powered.fed.iter().map(ToString::to_string).collect(),
             supplies: chips.chain(supplies).collect(),
             plugged_in: powered.plugged_in.map(|own| PluggedIn {

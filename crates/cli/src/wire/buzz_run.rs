@@ -4,7 +4,7 @@ use std::path::Path;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use solderside_meter::{Benches, Course, Explanation, Outcome, Part, Record, Test};
+use solderside_meter::{Benches, Course, Explanation, Outcome, Part, Probed, Record, Test};
 
 use super::FORMAT;
 use super::diagnose::{Explained, NextTest};
@@ -45,23 +45,27 @@ pub struct BuzzRun {
     pub refused: Vec<Refused>,
 }
 
-/// A question, and what was answered.
+/// A question or something to do, and what was answered.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Question {
     /// The part of the test; null for an answer of a file that belongs to no question.
     #[schemars(extend("enum" = ["lead", "controller", "power", null]))]
     pub part: Option<&'static str>,
-    /// What the meter is set to.
-    #[schemars(extend("enum" = ["ohms", "diode", "volts"]))]
-    pub range: &'static str,
-    /// Where the red probe goes.
-    pub red: String,
-    /// Where the black probe goes.
-    pub black: String,
+    /// What is to be done in place of a reading, such as `plug-in` or `press-in u1`; null where the meter is read.
+    pub deed: Option<String>,
+    /// What the meter is set to; null where something is to be done.
+    #[schemars(extend("enum" = ["ohms", "diode", "volts", null]))]
+    pub range: Option<&'static str>,
+    /// Where the red probe goes; null where something is to be done.
+    pub red: Option<String>,
+    /// Where the black probe goes; null where something is to be done.
+    pub black: Option<String>,
     /// What is held of the controller; null while it is not plugged in.
     pub held: Option<Vec<String>>,
     /// Whether 1 kΩ lies across the probes.
     pub across: bool,
+    /// Whether the chip sits in the socket at which it is read.
+    pub chip_in: bool,
     /// Whether the buzzer tells as much.
     pub buzzer_will_do: bool,
     /// The answer; null if there is none yet.
@@ -88,6 +92,9 @@ impl BuzzRun {
     ) -> Self {
         let outcome = course.outcome();
         let (explanations, next_test) = diagnosis;
+        let run = course.run();
+        let strays = run.records.iter().take(course.strays()).map(Question::stray);
+        let answered = course.answers().filter_map(|at| Question::of(course, at));
         Self {
             outcome: match outcome {
                 Outcome::Open => "open",
@@ -98,7 +105,7 @@ impl BuzzRun {
             answered: course.answered(),
             of: course.steps().len(),
             next: course.next().and_then(|at| Question::of(course, at)),
-            answers: course.run().records.iter().map(|record| Question::answered(course, record)).collect(),
+            answers: strays.chain(answered).collect(),
             explanations: explanations.iter().map(|one| Explained::new(test.bench, one)).collect(),
             next_test: next_test.as_ref().map(|next| NextTest::new(&Benches::from(test.bench), next)),
             refused: refused.into_iter().map(|(text, why)| Refused { text, why }).collect(),
@@ -144,25 +151,38 @@ impl Question {
         })
     }
 
-    fn answered(course: &Course<'_>, record: &Record) -> Self {
-        let at = course.steps().iter().position(|step| step.question == record.question);
-        let known = at.and_then(|at| Self::of(course, at));
-        known
-            .unwrap_or_else(|| Self { value: Some(record.given.to_string()), ..Self::bare(&record.question) })
+    /// An answer of a file to no question of this test.
+    fn stray(record: &Record) -> Self {
+        Self { value: Some(record.given.to_string()), ..Self::bare(&record.question) }
     }
 
     fn bare(question: &solderside_meter::Question) -> Self {
-        let held = question.held.as_ref();
-        Self {
+        let none = Self {
             part: None,
-            range: question.setting.as_str(),
-            red: question.red.to_string(),
-            black: question.black.to_string(),
-            held: held.map(|held| held.iter().map(ToString::to_string).collect()),
-            across: question.across,
+            deed: None,
+            range: None,
+            red: None,
+            black: None,
+            held: None,
+            across: false,
+            chip_in: false,
             buzzer_will_do: false,
             value: None,
             right: None,
+        };
+        match question {
+            solderside_meter::Question::Deed(deed) => Self { deed: Some(deed.to_string()), ..none },
+            solderside_meter::Question::Reading(Probed { setting, red, black, held, across, chip_in }) => {
+                Self {
+                    range: Some(setting.as_str()),
+                    red: Some(red.to_string()),
+                    black: Some(black.to_string()),
+                    held: held.as_ref().map(|held| held.iter().map(ToString::to_string).collect()),
+                    across: *across,
+                    chip_in: *chip_in,
+                    ..none
+                }
+            }
         }
     }
 }

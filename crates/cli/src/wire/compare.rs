@@ -18,7 +18,7 @@ pub struct Compare {
     pub format: u8,
     /// The first lead.
     pub before: Lead,
-    /// The second lead.
+    /// The second lead, its parts called as those of the first where they are alike and that asks for fewer moves.
     pub after: Lead,
     /// A number of moves that turns the first lead's nets into the second's.
     pub moves: usize,

@@ -145,7 +145,7 @@ fn what_no_meter_finds_in_a_lead_with_a_chip_is_told_by_name() {
     bench.put("leads/heron-stick-to-bittern.toml", BITTERN);
     let told = bench.run("buzz heron-stick-to-bittern").sound();
     insta::assert_snapshot!(part(&told, "What this finds\n", "Where the figures"), @"
-      325 of 376 single mistakes that were thought of: every one that a meter can tell from a good lead.
+      376 of 427 single mistakes that were thought of: every one that a meter can tell from a good lead.
       No meter tells these from a good lead, wherever its probes go; look at each of them:
         - a joint is open: either of c1.1 - u1.16, either of c1.2 - u1.8
         - a joint is weak: either of r1.1 - r2.1, either of r1.1 - u1.16, either of r1.2 - u1.3, either
@@ -157,7 +157,7 @@ fn what_no_meter_finds_in_a_lead_with_a_chip_is_told_by_name() {
         - u1 (74HC157) sits turned round
         - a leg of u1 (74HC157) does not touch its socket: u1.1, u1.2, u1.3, u1.4, u1.5, u1.6, u1.7,
           u1.8, u1.9, u1.10, u1.11, u1.12, u1.13, u1.14, u1.15, u1.16
-      Of two mistakes at once, 69093 pairs of 70500 (98.0 %).
+      Of two mistakes at once, 89480 pairs of 90951 (98.3 %).
 
     With the controller, without the machine: 8 switches
       - Only when every reading of the lead alone was right. Plug the controller into the lead; the
@@ -185,24 +185,26 @@ fn what_no_meter_finds_in_a_lead_with_a_chip_is_told_by_name() {
       - Put probes and resistor in place with the machine off, and switch off before anything is moved.
         Keep your hands away while it is on.
       - Nothing is read straight: a meter alone takes a line that is only pulled up for a supply. With 1
-        kΩ across the probes a supply stays where it is, and such a line falls.
+        kΩ across the probes a supply stays where it is, and such a line falls. Without it a supply
+        reads the same within 50 mV, no more and no less.
       - If anything grows warm or smells, or the picture changes: switch off and unplug. Never work on
         mains or inside a powered machine.
 
-      red                    black                  across  reads               right
-      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     1 kΩ    4.75 V to 5.25 V    [ ]
-      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     none    at most 50 mV more  [ ]
-      controller.15 (up)     controller.1 (common)  none    more than 1.6 V     [ ]
-      controller.5 (b)       controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.6 (right)   controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.7 (down)    controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.11 (start)  controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.12 (c)      controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.13 (a)      controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.14 (left)   controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      controller.15 (up)     controller.1 (common)  1 kΩ    below 0.6 V         [ ]
-      The chips go into their sockets when their supply was right there, with the lead unplugged, and
-      before anything farther is read.
+      red                    black                  across  reads                  right
+      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     1 kΩ    4.75 V to 5.25 V       [ ]
+      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     none    the same within 50 mV  [ ]
+      u1.16 (74HC157 VCC)    u1.8 (74HC157 GND)     none    the same, u1 in        [ ]
+      controller.15 (up)     controller.1 (common)  none    more than 1.6 V        [ ]
+      controller.5 (b)       controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.6 (right)   controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.7 (down)    controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.11 (start)  controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.12 (c)      controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.13 (a)      controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.14 (left)   controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      controller.15 (up)     controller.1 (common)  1 kΩ    below 0.6 V            [ ]
+      Each chip goes into its socket when its supply was right there, with the lead unplugged, and is
+      read again there before anything farther is.
       A minus sign where a supply belongs means that supply and return are the wrong way round: stop. So
       does more than the port has at all.
     ");
@@ -237,7 +239,8 @@ fn the_switches_and_the_powered_test_follow_the_lead_alone() {
       - Put probes and resistor in place with the machine off, and switch off before anything is moved.
         Keep your hands away while it is on.
       - Nothing is read straight: a meter alone takes a line that is only pulled up for a supply. With 1
-        kΩ across the probes a supply stays where it is, and such a line falls.
+        kΩ across the probes a supply stays where it is, and such a line falls. Without it a supply
+        reads the same within 50 mV, no more and no less.
       - If anything grows warm or smells, or the picture changes: switch off and unplug. Never work on
         mains or inside a powered machine.
 
@@ -363,6 +366,9 @@ impl Conversation {
 impl BuiltLead<'_> {
     /// What the meter shows at the last question in a text.
     fn answer(&self, said: &str) -> Option<String> {
+        if said.ends_with("then type `done`\n> ") {
+            return Some("done".to_owned());
+        }
         let (_, question) = said.rsplit_once("  red    ")?;
         let leg = |line: &str| line.split_whitespace().next()?.parse::<Leg>().ok();
         let red = leg(question)?;
@@ -468,7 +474,7 @@ fn a_bridge_at_the_supply_stops_the_run_until_it_reads_right() {
         - a bridge between port.5 and port.9
       Nothing else is asked before it is mended and this reads right.
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -545,8 +551,9 @@ fn a_weak_joint_is_found() {
       Then measure again before it touches a machine.
 
     Next
-      The lead unplugged at both ends. Ohms from controller.13 (a) to port.6 (fire).
-      A good lead reads at most 0.8 Ω.
+      The lead in the controller and not in the machine, `a` held. Ohms from port.6 (fire) to port.9
+      (return).
+      A good lead reads at most 2.3 Ω.
 
     Type `mended` when it is mended: then all is read again. `back` takes the last answer back, `leave`
     stops.
@@ -742,21 +749,21 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
     let (bench, _) = plover();
     let lines = "\nopne\nright\n-3\n0,4\n4.9 V\nbakc\nback\nbeep\n?\nleave\n";
     let said = bench.typed(RUN, &[], lines).found();
-    insta::assert_snapshot!(part(&said, "1 of 68\n", "Left: "), @"
+    insta::assert_snapshot!(part(&said, "1 of 69\n", "Left: "), @"
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > 
       not taken: a reading is missing; write what the meter shows, such as `0.4`, `1.2k` or `open`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > opne
       not taken: `opne` is no reading; write `open`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -764,7 +771,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: a reading on which a machine depends is written down as it is: write what the meter
       shows
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -772,14 +779,14 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: `-3` cannot be: no resistance is below nought; unplug what feeds the lead, hold the
       probes together and set the meter to nought, then measure again
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > 0,4
       not taken: `0,4` is no number here; write `0.4`
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -787,21 +794,21 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       not taken: a voltage in a lead that should be unplugged: see that it is, turn the meter to ohms,
       and measure again
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > bakc
       not taken: `bakc` is no reading; write `back`, or what the meter shows
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
     > back
       nothing is answered yet
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -811,7 +818,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
         - a bridge between port.5 and port.9
       Nothing else is asked before it is mended and this reads right.
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -821,6 +828,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       0.62 V, 620 mV, -4.9 V  volts
       beep, no beep           what the buzzer says, where it will do
       right                   as a good lead reads, where no machine depends on it
+      done                    what was to be done is done
       back                    takes the last answer back
       mended                  you have soldered: all is read again
       leave                   stops; the same command takes the run up again
@@ -828,7 +836,7 @@ fn what_cannot_be_a_reading_is_not_taken_and_near_misses_are_offered() {
       a wrong reading points to
         at most 0.9 Ω: a bridge between port.5 and port.9
 
-    1 of 68
+    1 of 69
       red    port.5 (supply)
       black  port.9 (return)
       ohms, or the buzzer; good: open
@@ -856,9 +864,9 @@ fn too_much_voltage_on_the_port_stops_the_run() {
           probes at another connector
 
     NOT PASSED: 1 reading is wrong. Plug the lead into nothing.
-      62  controller.15 - controller.1: 12 V, expected more than 1.4 V
+      63  controller.15 - controller.1: 12 V, expected more than 1.4 V
 
-    Reading 62 points to
+    Reading 63 points to
         - a voltage that is none of this port's: another machine, a power supply that is broken, or the
           probes at another connector
 
@@ -875,4 +883,15 @@ fn a_lead_that_is_not_sound_on_paper_is_given_no_run() {
     let told = bench.run("buzz heron-pad teal --join 8-7 --run run.toml").found();
     assert!(told.contains("No run was begun"), "{told}");
     assert!(!bench.names().contains(&"run.toml".to_owned()));
+}
+
+#[test]
+fn a_folder_is_no_run_and_an_empty_file_is_one_that_begins() {
+    let (bench, _) = plover();
+    bench.put("runs/first.buzz", "");
+    let said = bench.run("buzz heron-stick-to-plover --run runs").wrong();
+    assert!(said.contains("name a file for the run, such as `runs/run.buzz`"), "{said}");
+    let said = bench.typed("buzz heron-stick-to-plover --run runs/first.buzz", &[], "open\nleave\n").sound();
+    assert!(said.contains("Left: 1 of 69 are answered"), "{said}");
+    assert!(bench.read("runs/first.buzz").contains("value = \"open\""));
 }

@@ -359,3 +359,45 @@ fn a_part_that_goes_into_the_other_hood_takes_no_wire_along() {
     cups, the supply first.
     ");
 }
+
+const BITTERN: &str = include_str!("../../../../demo/leads/heron-stick-to-bittern.toml");
+
+/// The Bittern lead with its pull-ups counted in another order.
+fn counted_otherwise() -> String {
+    let turns = [("r1", "rX"), ("r4", "r1"), ("r2", "r4"), ("r6", "r2"), ("rX", "r6")];
+    turns.iter().fold(BITTERN.to_owned(), |text, (old, new)| text.replace(old, new))
+}
+
+#[test]
+fn parts_that_are_alike_stand_for_each_other_however_they_are_counted() {
+    let bench = Bench::demo();
+    bench.put("one.toml", BITTERN);
+    bench.put("other.toml", counted_otherwise());
+    let told = bench.run("compare one.toml other.toml").sound();
+    assert!(told.starts_with("nothing changes\n"), "{told}");
+    // Turned round a resistor is the same, too.
+    let turned = BITTERN.replace("r1.1", "rX").replace("r1.2", "r1.1").replace("rX", "r1.2");
+    assert_ne!(turned, BITTERN);
+    bench.put("turned.toml", &turned);
+    let told = bench.run("compare one.toml turned.toml").sound();
+    assert!(told.starts_with("nothing changes\n"), "{told}");
+}
+
+#[test]
+fn beside_parts_that_are_alike_a_conductor_that_moves_is_all_that_is_told() {
+    let bench = Bench::demo();
+    bench.put("one.toml", BITTERN);
+    // Two buttons change places in the play map and at the chip.
+    let moved = |text: &str| {
+        let text =
+            text.replace("controller.12 -", "controller.X -").replace("controller.13 -", "controller.12 -");
+        text.replace("controller.X -", "controller.13 -")
+            .replace("a = [\"a\"]", "a = [\"c\"]")
+            .replace("c = [\"c\"]", "c = [\"a\"]")
+    };
+    bench.put("moved.toml", moved(BITTERN));
+    bench.put("other.toml", moved(&counted_otherwise()));
+    let moves = |other: &str| bench.json(&format!("compare one.toml {other}")).1["moves"].clone();
+    assert_eq!(moves("other.toml"), moves("moved.toml"));
+    assert_eq!(moves("moved.toml"), json!(2));
+}

@@ -186,6 +186,7 @@ fn wrong_sentences_are_answered_with_what_to_write() {
     error: `1,2k` is no number here
       = help: write `1.2k`
     error: this lead has no place `port.70`
+      = help: there is `port.1` to `port.9`, `port.shell`
     error: `it smells` is neither a reading nor a symptom
       = help: write such as `port.3 - controller.14 reads 1.2k`, `left does nothing`, `b also gives up`, `up is always on`
     "

@@ -93,10 +93,12 @@ impl Hypothesis {
     }
 }
 
-/// Everything that is possible before anything is known.
-pub(super) fn all(faults: &[Fault], weights: &Weights) -> Vec<Hypothesis> {
-    let odds: Vec<(u16, f64)> =
-        (0..NONE).zip(faults.iter().map(|fault| libm::log(weights.of(fault.kind())))).collect();
+/// Everything that is possible before anything is known. Behind so many faults that are plausible stand bridges that only a
+/// reading proposes: solder does not reach so far, so they weigh as conductors that touch.
+pub(super) fn all(faults: &[Fault], plausible: usize, weights: &Weights) -> Vec<Hypothesis> {
+    let kind = |at: usize, fault: &Fault| if at < plausible { fault.kind() } else { FaultKind::CableShort };
+    let weight = |(at, fault): (usize, &Fault)| libm::log(weights.of(kind(at, fault)));
+    let odds: Vec<(u16, f64)> = (0..NONE).zip(faults.iter().enumerate().map(weight)).collect();
     let mut all = vec![Hypothesis::new([NONE, NONE], libm::log(weights.good()))];
     all.extend(odds.iter().map(|(at, score)| Hypothesis::new([*at, NONE], *score)));
     for (place, (one, own)) in odds.iter().enumerate() {

@@ -128,6 +128,9 @@ impl Case<'_> {
                     continue;
                 }
                 let measurement = Measurement { held: held.clone(), ..probing.measurement(bench) };
+                if self.was_read(at, &measurement) {
+                    continue;
+                }
                 let good = Some(probing.shown(&good));
                 offer(Test { kind: TestKind::Measure(measurement), at, bits, minutes, good });
             }
@@ -197,6 +200,14 @@ impl Case<'_> {
             }
         }
         candidates
+    }
+
+    /// Whether a measurement was made already, the lead standing the same way.
+    fn was_read(&self, at: usize, measurement: &Measurement) -> bool {
+        let of_one_way = self.evidence.iter().filter(|evidence| evidence.ways.len() == 1);
+        let mut ways = of_one_way.flat_map(|evidence| &evidence.ways).filter(|way| way.at == at);
+        let is_it = |clue: &Clue| matches!(clue, Clue::Reading(own, _) if super::same(own, measurement));
+        ways.any(|way| way.clues.iter().any(is_it))
     }
 
     /// The press that tells most, if the machine may be switched on.

@@ -43,6 +43,11 @@ pub(super) fn of(range: Range, reading: f64) -> u8 {
     }
 }
 
+/// Whether a reading is one of nothing but wire and solder.
+pub(super) fn is_wire(range: Range, reading: f64) -> bool {
+    range == Range::Ohms && of(range, reading) == 0
+}
+
 /// The steps of what a meter may show.
 pub(super) fn reached(range: Range, shown: Span) -> Steps {
     Steps { first: of(range, shown.low()), last: of(range, shown.high()) }

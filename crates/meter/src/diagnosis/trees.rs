@@ -52,8 +52,9 @@ impl<'a> Small<'a> {
     /// A good lead and every single fault of its own, by their weights or all alike.
     fn of(bench: &'a Bench<'a>, weights: Option<&Weights>) -> Self {
         let faults = universe(bench);
-        let all = hypotheses::all(&faults, &weights.cloned().unwrap_or_else(Weights::shipped)).into_iter();
-        let mut hypotheses: Vec<Hypothesis> = all.filter(|one| one.faults().count() < 2).collect();
+        let all = hypotheses::all(&faults, faults.len(), &weights.cloned().unwrap_or_else(Weights::shipped));
+        let mut hypotheses: Vec<Hypothesis> =
+            all.into_iter().filter(|one| one.faults().count() < 2).collect();
         if weights.is_none() {
             for one in &mut hypotheses {
                 one.score = 0.0;
@@ -109,7 +110,9 @@ impl<'a> Small<'a> {
         let deeds = hypotheses::KnownDeeds::default();
         let mut case = Case {
             benches: self.bench.into(),
+            weights: Weights::shipped(),
             faults: self.faults.clone(),
+            plausible: self.faults.len(),
             live,
             evidence: Vec::new(),
             deeds,

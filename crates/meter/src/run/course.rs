@@ -7,10 +7,10 @@ use solderside_quantity::Volts;
 use crate::bench::Bench;
 use crate::ohms_text::TypedReading;
 use crate::plan::{Controls, Danger, Plan};
-use crate::powered::{Powered, RISE};
+use crate::powered::{Powered, STEADY};
 use crate::reading::{BUZZER, Measurement, Span};
 
-use super::{BuzzRun, Given, Question, Record, Setting};
+use super::{BuzzRun, Deed, Given, Probed, Question, Record, Setting};
 
 /// A part of the test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,8 +34,10 @@ pub enum Expected {
     Above(Volts),
     /// At most a voltage, of either sign.
     Below(Volts),
-    /// No more above the reading of the step before than this.
-    RisesBy(Volts),
+    /// As in the reading before, but for so much either way.
+    AsBefore(Volts),
+    /// Nothing of the meter: something is done.
+    Done,
 }
 
 /// One question of a run with what belongs to it.
@@ -43,7 +45,7 @@ pub enum Expected {
 pub struct CourseStep {
     /// The part of the test.
     pub part: Part,
-    /// What is asked.
+    /// What is asked, or to be done.
     pub question: Question,
     /// What a good lead gives.
     pub expected: Expected,
@@ -55,6 +57,13 @@ pub struct CourseStep {
     pub is_danger: bool,
     /// Whether the buzzer tells as much.
     pub buzzer_will_do: bool,
+}
+
+impl CourseStep {
+    /// Whether it is a reading of the meter; else something is to be done.
+    pub const fn is_reading(&self) -> bool {
+        self.question.probed().is_some()
+    }
 }
 
 /// What an answer comes to.
@@ -115,9 +124,11 @@ impl<'a> Course<'a> {
     pub fn take_up(&mut self, run: &BuzzRun) {
         self.begin_anew();
         for record in &run.records {
-            let at = self.steps.iter().position(|step| step.question == record.question);
+            // Controls that are read at the same contacts ask the same when nothing is held: the first that is open.
             let is_open = |at: &usize| self.answers.iter().all(|(own, _)| own != at);
-            match at.filter(|at| is_open(at) && self.admits(*at, record.given).is_ok()) {
+            let is_asked = |at: &usize| self.steps[*at].question == record.question;
+            let at = (0..self.steps.len()).find(|at| is_asked(at) && is_open(at));
+            match at.filter(|at| self.admits(*at, record.given).is_ok()) {
                 Some(at) => self.answers.push((at, record.given)),
                 None => self.strays.push(record.clone()),
             }
@@ -150,6 +161,11 @@ impl<'a> Course<'a> {
     /// The plan of the lead alone.
     pub const fn plan(&self) -> &'a Plan {
         self.plan
+    }
+
+    /// The steps that are answered, in the order of the answers.
+    pub fn answers(&self) -> impl Iterator<Item = usize> {
+        self.answers.iter().map(|(at, _)| *at)
     }
 
     /// How many steps are answered.
@@ -248,7 +264,7 @@ impl<'a> Course<'a> {
             }
         };
         let reading = match given {
-            Given::Right => return Some(Judged::Right),
+            Given::Right | Given::Done => return Some(Judged::Right),
             Given::Reading(reading) => reading,
         };
         let volts = match (reading, step.expected) {
@@ -262,20 +278,24 @@ impl<'a> Course<'a> {
             return Some(Judged::StopTooMuch);
         }
         Some(match step.expected {
-            Expected::Between(low, _) | Expected::Above(low) if low > Volts::ZERO && volts < -SLACK => {
+            Expected::Between(..) | Expected::Above(_) | Expected::AsBefore(_) if volts < -SLACK => {
                 Judged::StopReversed
             }
+            // What parts on the way leave of a supply may be little, and is more than a meter is off.
+            Expected::Between(low, _) if low <= Volts::ZERO && volts <= SLACK => right(false),
             Expected::Between(low, high) => right(low - slack(low) <= volts && volts <= high + slack(high)),
             Expected::Above(low) => right(low - slack(low) <= volts),
             Expected::Below(high) => right(volts <= high + slack(high) && -volts <= high + slack(high)),
-            Expected::RisesBy(rise) => {
-                let before = at.checked_sub(1).and_then(|before| self.given(before));
-                match before {
-                    Some(Given::Reading(TypedReading::Volts(before))) => right(volts - before <= rise),
-                    Some(Given::Reading(_) | Given::Right) | None => right(false),
+            Expected::AsBefore(within) => {
+                let before = (0..at).rev().find(|before| self.steps[*before].is_reading());
+                match before.and_then(|before| self.given(before)) {
+                    Some(Given::Reading(TypedReading::Volts(before))) => {
+                        right(volts - before <= within && before - volts <= within)
+                    }
+                    Some(Given::Reading(_) | Given::Right | Given::Done) | None => right(false),
                 }
             }
-            Expected::Shown(_) => right(false),
+            Expected::Shown(_) | Expected::Done => right(false),
         })
     }
 
@@ -283,7 +303,13 @@ impl<'a> Course<'a> {
     fn admits(&self, at: usize, given: Given) -> Result<(), Refused> {
         let refuse = |help: &str| Err(Refused { help: help.to_owned() });
         let Some(step) = self.steps.get(at) else { return refuse("there is no such step") };
-        is_of(step.question.setting, given)?;
+        match (&step.question, given) {
+            (Question::Reading(probed), _) => is_of(probed.setting, given)?,
+            (Question::Deed(_), Given::Done) => return Ok(()),
+            (Question::Deed(_), Given::Right | Given::Reading(_)) => {
+                return refuse("nothing is read here: write `done` when it is done, or `leave`");
+            }
+        }
         match given {
             Given::Right if step.is_danger => refuse(
                 "a reading on which a machine depends is written down as it is: write what the meter shows",
@@ -291,7 +317,7 @@ impl<'a> Course<'a> {
             Given::Reading(TypedReading::Beep | TypedReading::NoBeep) if !step.buzzer_will_do => refuse(
                 "the buzzer cannot tell right from wrong here: turn the meter to ohms and write what it shows",
             ),
-            Given::Right | Given::Reading(_) => Ok(()),
+            Given::Right | Given::Done | Given::Reading(_) => Ok(()),
         }
     }
 }
@@ -299,7 +325,11 @@ impl<'a> Course<'a> {
 /// Whether an answer may be one on this setting of the meter.
 pub(super) fn is_of(setting: Setting, given: Given) -> Result<(), Refused> {
     let refuse = |help: &str| Err(Refused { help: help.to_owned() });
-    let Given::Reading(reading) = given else { return Ok(()) };
+    let reading = match given {
+        Given::Reading(reading) => reading,
+        Given::Right => return Ok(()),
+        Given::Done => return refuse("write what the meter shows: `done` is for what is no reading"),
+    };
     match (setting, reading) {
         (Setting::Ohms, TypedReading::Volts(_)) => refuse(
             "a voltage in a lead that should be unplugged: see that it is, turn the meter to ohms, and measure again",
@@ -355,7 +385,7 @@ fn is_too_much(volts: Volts, most: Volts) -> bool {
 fn lead_alone(plan: &Plan) -> impl Iterator<Item = CourseStep> {
     plan.steps.iter().enumerate().map(|(at, step)| CourseStep {
         part: Part::Lead,
-        question: Question::from(&step.measurement),
+        question: Question::Reading(Probed::from(&step.measurement)),
         expected: Expected::Shown(step.good),
         of_plan: Some(at),
         control: None,
@@ -369,7 +399,7 @@ fn with_controller(controls: &Controls) -> impl Iterator<Item = CourseStep> {
     controls.steps.iter().flat_map(|step| {
         let question = |measurement: &Measurement, span: Span| CourseStep {
             part: Part::Controller,
-            question: Question::from(measurement),
+            question: Question::Reading(Probed::from(measurement)),
             expected: Expected::Shown(span),
             of_plan: None,
             control: Some((step.end, step.control.clone())),
@@ -380,18 +410,29 @@ fn with_controller(controls: &Controls) -> impl Iterator<Item = CourseStep> {
     })
 }
 
+/// The lead goes into the machine before anything is read there, and each chip into its socket once its supply was right at it:
+/// with all sockets empty at first, as in the guide.
 fn with_power(powered: &Powered) -> impl Iterator<Item = CourseStep> {
-    let step = |red, black: Option<_>, across, expected| {
-        let question = Question { setting: Setting::Volts, red, black: black?, held: None, across };
-        Some(CourseStep {
-            part: Part::Power,
-            question,
-            expected,
-            of_plan: None,
-            control: None,
-            is_danger: true,
-            buzzer_will_do: false,
-        })
+    let bare = |question, expected, is_danger| CourseStep {
+        part: Part::Power,
+        question,
+        expected,
+        of_plan: None,
+        control: None,
+        is_danger,
+        buzzer_will_do: false,
+    };
+    let deed = move |deed| bare(Question::Deed(deed), Expected::Done, false);
+    let probed = |red, black, across| Probed {
+        setting: Setting::Volts,
+        red,
+        black,
+        held: None,
+        across,
+        chip_in: false,
+    };
+    let step = move |red, black: Option<_>, across, expected| {
+        Some(bare(Question::Reading(probed(red, black?, across)), expected, true))
     };
     let chips = powered.chips.iter().flat_map(move |chip| {
         let (low, high) = match chip.fed {
@@ -400,9 +441,12 @@ fn with_power(powered: &Powered) -> impl Iterator<Item = CourseStep> {
             None => (chip.legs.chip.sheet().supply.value.low(), chip.legs.chip.sheet().supply.value.high()),
         };
         let home = Some(chip.legs.ground);
+        let again = Probed { chip_in: true, ..probed(chip.legs.supply, chip.legs.ground, false) };
         [
             step(chip.legs.supply, home, true, Expected::Between(low, high)),
-            step(chip.legs.supply, home, false, Expected::RisesBy(RISE)),
+            step(chip.legs.supply, home, false, Expected::AsBefore(STEADY)),
+            Some(deed(Deed::PressIn(chip.legs.part.id()))),
+            Some(bare(Question::Reading(again), Expected::AsBefore(STEADY), true)),
         ]
     });
     let supplies = powered.supplies.iter().flat_map(move |supply| {
@@ -410,12 +454,14 @@ fn with_power(powered: &Powered) -> impl Iterator<Item = CourseStep> {
         let low = if supply.is_wire { supply.volts.low() } else { least };
         [
             step(supply.leg, supply.home, true, Expected::Between(low, supply.volts.high())),
-            step(supply.leg, supply.home, false, Expected::RisesBy(RISE)).filter(|_| supply.is_wire),
+            step(supply.leg, supply.home, false, Expected::AsBefore(STEADY)).filter(|_| supply.is_wire),
         ]
     });
     let plugged = powered.plugged_in.iter();
     let plugged = plugged.map(move |own| step(own.leg, own.home, false, Expected::Above(own.more_than)));
     let lines = powered.lines.iter();
     let lines = lines.map(move |line| step(line.leg, line.home, true, Expected::Below(line.at_most?)));
-    chips.chain(supplies).chain(plugged).chain(lines).flatten().collect::<Vec<_>>().into_iter()
+    let read: Vec<CourseStep> = chips.chain(supplies).chain(plugged).chain(lines).flatten().collect();
+    let first = (!read.is_empty()).then(|| deed(Deed::PlugIn));
+    first.into_iter().chain(read)
 }

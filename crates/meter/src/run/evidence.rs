@@ -6,18 +6,18 @@ use crate::plan::Hint;
 use crate::reading::{Measurement, Range, Span};
 
 use super::course::{self, Course, Expected};
-use super::{Given, Question, Setting};
+use super::{Given, Probed, Setting};
 
 impl<'a> Course<'a> {
     /// What the answers say of the lead: every reading without power, and that everything else was as a good lead reads.
     pub fn evidence(&self) -> Vec<Evidence> {
         let answered = self.steps().iter().enumerate().filter_map(|(at, step)| Some((step, self.given(at)?)));
         let said = answered.filter_map(|(step, given)| {
-            let measurement = measurement(&step.question)?;
+            let measurement = measurement(step.question.probed()?)?;
             let text = format!("{measurement} reads {given}");
             let clue = match (given, step.expected) {
                 (Given::Right, Expected::Shown(good)) => Clue::Reading(measurement, within(good)),
-                (Given::Right, _) => return None,
+                (Given::Right | Given::Done, _) => return None,
                 (Given::Reading(TypedReading::Open), _) => Clue::Reading(measurement, f64::INFINITY),
                 (Given::Reading(TypedReading::Ohms(ohms)), _) => Clue::Reading(measurement, ohms.get()),
                 (Given::Reading(TypedReading::Volts(volts)), _) => {
@@ -40,14 +40,14 @@ impl<'a> Course<'a> {
     }
 }
 
-/// A question without power as a measurement.
-fn measurement(question: &Question) -> Option<Measurement> {
-    let range = match question.setting {
+/// What is asked without power, as a measurement.
+fn measurement(probed: &Probed) -> Option<Measurement> {
+    let range = match probed.setting {
         Setting::Ohms => Range::Ohms,
         Setting::Diode => Range::Diode,
         Setting::Volts => return None,
     };
-    let Question { red, black, held, across, .. } = question;
+    let Probed { red, black, held, across, .. } = probed;
     (!across).then(|| Measurement { range, red: *red, black: *black, held: held.clone() })
 }
 

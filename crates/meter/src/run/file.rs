@@ -10,7 +10,7 @@ use solderside_profile::{
 
 use crate::powered::ACROSS;
 
-use super::{Given, Question, Record, Setting, course};
+use super::{Deed, Given, Probed, Question, Record, Setting, course};
 
 /// A run as its file has it.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,18 +85,25 @@ pub fn write_run(run: &BuzzRun) -> String {
     let mut text = String::from("format = 1\nkind = \"buzz-run\"\n");
     _ = writeln!(text, "lead = {}", toml_text(&run.lead));
     _ = writeln!(text, "fingerprint = {}", toml_text(&run.fingerprint));
-    for Record { question: Question { setting, red, black, held, across }, given } in &run.records {
-        _ = write!(
-            text,
-            "\n[[reading]]\nred = \"{red}\"\nblack = \"{black}\"\nrange = \"{}\"\n",
-            setting.as_str()
-        );
+    for Record { question, given } in &run.records {
+        text += "\n[[reading]]\n";
+        let Probed { setting, red, black, held, across, chip_in } = match question {
+            Question::Reading(probed) => probed,
+            Question::Deed(deed) => {
+                _ = writeln!(text, "deed = \"{deed}\"\nvalue = \"{given}\"");
+                continue;
+            }
+        };
+        _ = write!(text, "red = \"{red}\"\nblack = \"{black}\"\nrange = \"{}\"\n", setting.as_str());
         if let Some(held) = held {
             let held: Vec<String> = held.iter().map(|control| format!("\"{control}\"")).collect();
             _ = writeln!(text, "held = [{}]", held.join(", "));
         }
         if *across {
             _ = writeln!(text, "across_ohms = {}", ACROSS.get());
+        }
+        if *chip_in {
+            text += "chip_in = true\n";
         }
         _ = writeln!(text, "value = \"{given}\"");
     }
@@ -109,7 +116,9 @@ impl RunFile {
         let file = Self {
             lead: table.key("lead", "the name of the lead").text(),
             fingerprint: table.key("fingerprint", "sixteen digits of the lead as it was then").text(),
-            readings: table.key("reading", "what was read, in its order").list(|item| item.table(record)),
+            readings: table
+                .key("reading", "what was read or done, in its order")
+                .list(|item| item.table(record)),
         };
         table.require(&["format", "kind", "lead", "fingerprint"]);
         file
@@ -127,21 +136,44 @@ fn record(table: &mut Table<'_>) -> Option<Record> {
         .list(|item| item.name(Control::new));
     let across =
         table.key("across_ohms", "the resistor across the probes, if there was one").whole(1000, 1000);
-    let value = table.key("value", "what the meter showed, or `right`");
-    let examples = ["open", "0.4", "4.9 V", "right"].map(str::to_owned);
+    let chip_in = table.key("chip_in", "whether the chip sat in the socket at which it was read").flag();
+    let deed = table.key("deed", "what was done, in place of a reading");
+    let deed = deed.parsed(["plug-in", "press-in u1"].map(str::to_owned), |text| {
+        let misread =
+            || Misread::from_sentence("nothing that is done in a run; write `plug-in` or `press-in u1`");
+        Deed::parse(text).ok_or_else(misread)
+    });
+    let value = table.key("value", "what the meter showed, `right`, or `done`");
+    let examples = ["open", "0.4", "4.9 V", "right", "done"].map(str::to_owned);
     let value = value.parsed(examples, |text| {
         Given::parse(text).map_err(|error| Misread::from_sentence(&error.to_string()))
     });
-    table.require(&["red", "black", "range", "value"]);
-    let (setting, value) = (setting?.value, value?);
+    for reading in ["red", "black", "range"] {
+        table.exclude("deed", reading);
+    }
+    table.require(&["value"]);
+    table.require_unless("deed", &["red", "black", "range"]);
+    let value = value?;
+    if let Some(deed) = deed {
+        if value.value != Given::Done {
+            let headline = format!("{} is no answer to what is to be done", quoted(&value.value.to_string()));
+            table.complain(
+                Complaint::new(value.place, headline).help("write `done`, or take the reading out"),
+            );
+            return None;
+        }
+        return Some(Record { question: Question::Deed(deed.value), given: Given::Done });
+    }
+    let setting = setting?.value;
     if let Err(refused) = course::is_of(setting, value.value) {
         let headline = super::unfit(&value.value.to_string(), setting);
         table.complain(Complaint::new(value.place, headline).help(refused.help));
         return None;
     }
     let held = held.map(|held| held.value.into_iter().map(|control| control.value).collect());
-    let question = Question { setting, red: red?, black: black?, held, across: across.is_some() };
-    Some(Record { question, given: value.value })
+    let chip_in = chip_in.is_some_and(|chip_in| chip_in.value);
+    let probed = Probed { setting, red: red?, black: black?, held, across: across.is_some(), chip_in };
+    Some(Record { question: Question::Reading(probed), given: value.value })
 }
 
 fn leg(table: &mut Table<'_>, key: &'static str, doc: &'static str) -> Option<Leg> {

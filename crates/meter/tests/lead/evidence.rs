@@ -38,6 +38,9 @@ fn readings_are_said_with_places_values_and_what_is_held() {
         ("diode port.3 - controller.14 reads 0.6 V", "diode port.3 - controller.14: 0.6"),
         ("port.3 - controller.14 reads 600 mV", "diode port.3 - controller.14: 0.6"),
         ("shell - 9 reads 0.3", "port.shell - port.9: 0.3"),
+        ("PORT.3 - Controller.14 READS 1.2k", "port.3 - controller.14: 1200"),
+        ("3 - 7 Reads 3M", "port.3 - port.7: 3000000"),
+        ("3 - 7 BEEPS", "port.3 - port.7: sounds"),
     ] {
         assert_eq!(read(said), [meant], "{said}");
     }
@@ -78,6 +81,13 @@ fn a_symptom_says_what_a_press_does_and_what_it_does_not() {
 }
 
 #[test]
+fn a_sentence_in_capitals_is_read_as_one_in_small_letters() {
+    assert_eq!(read("LEFT DOES NOTHING"), read("left does nothing"));
+    assert_eq!(read("B Also Gives UP"), read("b also gives up"));
+    assert_eq!(read("NOTHING WORKS"), read("nothing works"));
+}
+
+#[test]
 fn near_misses_are_answered_with_what_was_meant() {
     insta::assert_snapshot!(
         [
@@ -85,6 +95,10 @@ fn near_misses_are_answered_with_what_was_meant() {
             "left does nothin",
             "left gives leftt",
             "jump does nothing",
+            "c does nothing",
+            "C WORKS",
+            "u7.1 - port.3 reads 1",
+            "LEFFT DOES NOTHING",
             "port.3 - controler.14 reads 1",
             "port.3 - port.30 reads 1",
             "3 - 3 reads 0.1",
@@ -103,8 +117,12 @@ fn near_misses_are_answered_with_what_was_meant() {
     `does nothin` is no verb here; write `does nothing`
     `leftt` is no action of this port; write `left`
     `jump` is no control of this lead; write `up`, `down`, `left`, `right`, `a` or `b`
+    the lead does not carry `c`: that it does nothing is no fault; what it carries is `up`, `down`, `left`, `right`, `a` and `b`
+    the lead does not carry `c`: that it does nothing is no fault; what it carries is `up`, `down`, `left`, `right`, `a` and `b`
+    this lead has no place `u7.1`; it has `controller` and `port`
+    `lefft` is no control of this lead; write `left`
     `controler` is no end of a lead and no part; write `controller`, `port`, or a part such as `d1`
-    this lead has no place `port.30`
+    this lead has no place `port.30`; there is `port.1` to `port.9`, `port.shell`
     both probes are at `port.3`: that reads the probes alone, which are subtracted first
     `1,2k` is no number here; write `1.2k`
     `-4` cannot be: no resistance is below nought; unplug what feeds the lead, hold the probes together and set the meter to nought, then measure again

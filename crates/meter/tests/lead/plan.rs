@@ -1,7 +1,7 @@
 //! The plan: it finds every fault that a meter can find, dangerous ones first, and asks the buzzer nothing that it cannot
 //! tell.
 
-use solderside_lead::{EndId, Leg};
+use solderside_lead::{Body, EndId, Leg};
 use solderside_meter::{Bench, Danger, Fault, FaultKind, Plan, Range, universe};
 use solderside_trade::ContactId;
 
@@ -48,6 +48,61 @@ fn every_fault_that_counts_as_found_gives_a_wrong_reading_in_the_whole_circuit()
         });
         assert!(is_wrong, "{}", fault.told(&bench));
     }
+}
+
+#[test]
+fn solder_between_any_two_nets_of_a_board_gives_a_wrong_reading() {
+    for (name, shelf) in [
+        ("heron-stick-to-bittern", ["heron-stick", "bittern"]),
+        ("heron-stick-to-curlew-by-switches", ["heron-stick", "curlew"]),
+        ("heron-stick-to-dunlin", ["heron-stick", "dunlin"]),
+    ] {
+        let assembly = crate::shelf::written(name, &shelf);
+        let lead = &assembly.lead;
+        let bench = Bench::new(&assembly);
+        let plan = Plan::of(&bench);
+        let good: Vec<_> =
+            plan.steps.iter().map(|step| bench.reads(&[], &step.measurement).unwrap()).collect();
+        let chip = lead.parts.iter().find(|part| matches!(part.body, Body::Chip(_))).unwrap();
+        let parts = || lead.parts.iter().filter(|part| part.sits == chip.sits);
+        let legs: Vec<Leg> =
+            parts().flat_map(|part| part.body.legs().map(|leg| Leg::part(part.id(), leg))).collect();
+        let mut bridges = 0;
+        let mut unseen = Vec::new();
+        for (at, one) in legs.iter().enumerate() {
+            let net = lead.net(*one);
+            for other in legs.iter().skip(at + 1).filter(|other| !net.contains(other)) {
+                let bridge = [Fault::Bridge([*one, *other])];
+                let is_wrong = plan
+                    .steps
+                    .iter()
+                    .zip(&good)
+                    .any(|(step, good)| !bench.reads(&bridge, &step.measurement).unwrap().meets(*good));
+                // A channel whose gate floats reads anything, with a bridge across it or without: that is told.
+                let far = lead.net(*other);
+                let is_told = plan.unseen.iter().any(|fault| {
+                    let Fault::Bridge([a, b]) = fault else { return false };
+                    net.contains(a) && far.contains(b) || net.contains(b) && far.contains(a)
+                });
+                assert!(is_wrong || is_told, "{name}: {one} and {other}");
+                unseen.extend((!is_wrong).then(|| [*one, *other].map(|leg| leg.to_string())));
+                bridges += 1;
+            }
+        }
+        assert!(bridges > 100, "{name}: {bridges}");
+        assert!(unseen.iter().all(|legs| legs.contains(&"m1.drain".to_owned())), "{name}: {unseen:?}");
+    }
+}
+
+#[test]
+fn a_lead_whose_parts_hang_in_the_air_has_no_board_to_bridge() {
+    let text = "format = 1\nkind = \"lead\"\ncontroller = \"heron-stick\"\nport = \"plover\"\n\
+                joins = [\"d1.anode - port.1\", \"controller.15 - d1.cathode\", \"controller.1 - port.9\"]\n\
+                [part.d1]\ndiode = \"1N4148\"\nsits_in = \"port\"\n";
+    let assembly = crate::shelf::from_text(text, &["heron-stick", "plover"]);
+    let faults = universe(&Bench::new(&assembly));
+    let is_of_a_part = |fault: &&Fault| matches!(fault, Fault::Bridge(legs) if legs.iter().any(|leg| leg.part_id().is_some()));
+    assert_eq!(faults.iter().find(is_of_a_part), None);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use solderside_lead::{Assembly, Setting, State};
+use solderside_lead::{Assembly, Leg, Setting, State};
 use solderside_meter::{
     Benches, Case, Clue, Danger, Evidence, Fault, Measurement, Plan, TestKind, Weights, universe,
 };
@@ -124,7 +124,15 @@ fn beginning(
     None
 }
 
-/// Whether the true fault is named first after at most four further tests.
+/// How many further tests may be needed: four, and one for each line more where solder on a board joins one of many lines that
+/// are alike to a place, as a reading tells of one of them at a time.
+fn further_tests(fault: &Fault) -> usize {
+    let is_of_a_part = |leg: &Leg| leg.part_id().is_some();
+    let is_of_a_board = matches!(fault, Fault::Bridge(legs) if legs.iter().all(is_of_a_part));
+    if is_of_a_board { 8 } else { 4 }
+}
+
+/// Whether the true fault is named first after at most so many further tests.
 fn is_named(
     sets: &[(Setting, Assembly)],
     plans: &BTreeMap<usize, Plan>,
@@ -141,7 +149,7 @@ fn is_named(
     let beginning = beginning(&benches, plans, fault, &specimens, &mut dice)?;
     let mut case = Case::new(benches.clone(), weights);
     case.take(beginning).unwrap();
-    for _ in 0..4 {
+    for _ in 0..further_tests(fault) {
         let Some(test) = case.next_test().unwrap() else { break };
         let evidence = match test.kind {
             TestKind::Measure(measurement) => {

@@ -6,7 +6,7 @@ use solderside_meter::{
     Case, Course, Explanation, Given, Judged, Outcome, ParseReadingError, Part, Setting, Test, Weights,
     read_run, write_run,
 };
-use solderside_profile::quoted;
+use solderside_profile::{Complaint, quoted};
 
 use super::{MeterTest, says};
 use crate::answer::{Reply, Status};
@@ -22,8 +22,11 @@ const MENDED: &str = "mended";
 pub fn run(test: &MeterTest<'_>, file: &Path, dialogue: &mut Dialogue) -> Result<Reply, Trouble> {
     let mut course = Course::new(test.bench, &test.plan, &test.controls, &test.powered);
     if store::is_there(file) {
-        let source = store::read(file).map_err(|complaint| Trouble::file(*complaint))?;
-        course.take_up(&read_run(&source, Some(test.bench.assembly()))?);
+        let source = store::read(file).map_err(|complaint| no_file(*complaint))?;
+        // An empty file is one that nothing was written to yet.
+        if !source.text().trim().is_empty() {
+            course.take_up(&read_run(&source, Some(test.bench.assembly()))?);
+        }
     }
     let mut run = Run { test, course, file, refused: Vec::new() };
     dialogue.say(&says::opening(test, &run.course, dialogue.columns()));
@@ -38,6 +41,15 @@ pub fn run(test: &MeterTest<'_>, file: &Path, dialogue: &mut Dialogue) -> Result
     }
     let Diagnosed { explanations, next } = diagnosed(test, &run.course)?;
     Ok(Reply::new(status, "", &BuzzRun::new(test, file, &run.course, (explanations, next), run.refused)))
+}
+
+/// Why a run cannot be read: of what is no file, such as a folder, nothing is mended by another name of it.
+fn no_file(mut complaint: Complaint) -> Trouble {
+    if complaint.headline.starts_with("this is a folder") {
+        let path = complaint.place.file.path().trim_end_matches('/');
+        complaint.help = format!("name a file for the run, such as `{path}/run.buzz`");
+    }
+    Trouble::file(complaint)
 }
 
 /// What is wrong, by all answers; nothing while none is wrong.
@@ -115,9 +127,9 @@ impl Run<'_> {
         let given = match Given::parse(&line) {
             Ok(given) => given,
             Err(error) => {
-                let asks_volts =
-                    self.course.steps().get(at).is_some_and(|step| step.question.setting == Setting::Volts);
-                let why = match (&error, Order::near(&line, &[MENDED, "right"])) {
+                let probed = self.course.steps().get(at).and_then(|step| step.question.probed());
+                let asks_volts = probed.is_some_and(|probed| probed.setting == Setting::Volts);
+                let why = match (&error, Order::near(&line, &[MENDED, "right", "done"])) {
                     // It speaks of ohms, as a bare number is.
                     (ParseReadingError::Negative { .. }, _) if asks_volts => {
                         "write the volts with their unit, such as `-4.9 V`".to_owned()

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use solderside_meter::{
-    Behind, Benches, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Question, Setting,
-    Span, UNSEEN, before_controls, before_measuring, before_power,
+    Behind, Benches, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Probed, Question,
+    Setting, Span, UNSEEN, before_controls, before_measuring, before_power,
 };
 use solderside_quantity::Volts;
 
@@ -23,7 +23,8 @@ const LIKELIEST: usize = 4;
 pub fn opening(test: &MeterTest<'_>, course: &Course<'_>, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     page.line(Tone::Strong.of(&test.bench.assembly().lead.title));
-    let count = |part| course.steps().iter().filter(|step| step.part == part).count();
+    let is_read = |step: &&CourseStep| step.is_reading();
+    let count = |part| course.steps().iter().filter(is_read).filter(|step| step.part == part).count();
     page.paragraph(
         "",
         &format!(
@@ -83,9 +84,17 @@ pub fn part(test: &MeterTest<'_>, part: Part, columns: usize) -> String {
 pub fn question(course: &Course<'_>, at: usize, columns: usize) -> String {
     let mut page = Page::in_columns(columns);
     let Some(step) = course.steps().get(at) else { return page.finish() };
-    let (bench, question) = (course.bench(), &step.question);
+    let bench = course.bench();
     page.line("");
     page.line(format!("{} of {}", at + 1, course.steps().len()));
+    let question = match &step.question {
+        Question::Reading(probed) => probed,
+        Question::Deed(deed) => {
+            page.paragraph("  ", &deed.told(bench.assembly()));
+            page.line("  then type `done`");
+            return page.finish();
+        }
+    };
     if let Some(held) = &question.held {
         match held.first() {
             Some(control) => page.line(format!("  hold   `{control}` and nothing else")),
@@ -99,6 +108,9 @@ pub fn question(course: &Course<'_>, at: usize, columns: usize) -> String {
         (Setting::Ohms, false, _) => "ohms",
         (Setting::Diode, ..) => "diode range",
         (Setting::Volts, _, true) => "DC volts, 1 kΩ across the probes",
+        (Setting::Volts, _, false) if question.chip_in => {
+            "DC volts, without the resistor, the chip in its socket"
+        }
         (Setting::Volts, _, false) => "DC volts, without the resistor",
     };
     page.paragraph("  ", &format!("{setting}; good: {}", expected(step)));
@@ -108,12 +120,16 @@ pub fn question(course: &Course<'_>, at: usize, columns: usize) -> String {
 /// What a good lead gives: "open", "4.75 V to 5.25 V".
 pub fn expected(step: &CourseStep) -> String {
     match step.expected {
-        Expected::Shown(span) => shown(span, step.question.setting),
+        Expected::Shown(span) => {
+            let setting = step.question.probed().map_or(Setting::Ohms, |probed| probed.setting);
+            shown(span, setting)
+        }
         Expected::Between(low, high) if low <= Volts::ZERO => format!("at most {high}, and not nothing"),
         Expected::Between(low, high) => format!("{low} to {high}"),
         Expected::Above(low) => format!("more than {low}"),
         Expected::Below(high) => format!("at most {high}"),
-        Expected::RisesBy(most) => format!("at most {most} more than with the resistor"),
+        Expected::AsBefore(within) => format!("within {within} of the reading before"),
+        Expected::Done => "done".to_owned(),
     }
 }
 
@@ -129,6 +145,9 @@ pub fn learned(course: &Course<'_>, at: usize, judged: Judged, columns: usize) -
     let mut page = Page::in_columns(columns);
     let Some(step) = course.steps().get(at) else { return page.finish() };
     let given = course.given(at).map_or_else(String::new, |given| given.to_string());
+    if !step.is_reading() {
+        return page.finish();
+    }
     match judged {
         Judged::Right => page.paragraph("  ", &format!("{}: {}", Tone::Good.of("right"), right(step))),
         Judged::Wrong => {
@@ -166,7 +185,7 @@ pub fn learned(course: &Course<'_>, at: usize, judged: Judged, columns: usize) -
 fn right(step: &CourseStep) -> String {
     let is_open = matches!(step.expected, Expected::Shown(span) if span.is_open());
     match (&step.control, step.part, is_open) {
-        (Some((_, control)), ..) if step.question.held.as_ref().is_some_and(|held| !held.is_empty()) => {
+        (Some((_, control)), ..) if is_holding(step) => {
             format!("`{control}` closes its line")
         }
         (Some((_, control)), ..) => format!("`{control}` lets go of it"),
@@ -176,13 +195,18 @@ fn right(step: &CourseStep) -> String {
     }
 }
 
+/// Whether a control is held for a reading.
+fn is_holding(step: &CourseStep) -> bool {
+    let held = step.question.probed().and_then(|probed| probed.held.as_ref());
+    held.is_some_and(|held| !held.is_empty())
+}
+
 /// What a wrong answer points to by itself.
 fn points_to(page: &mut Page, course: &Course<'_>, at: usize) {
     let Some(step) = course.steps().get(at) else { return };
     if let Some((end, control)) = &step.control {
         let fault = Fault::DirtyContact(*end, control.clone());
-        let held = step.question.held.as_ref().is_some_and(|held| !held.is_empty());
-        let text = if held {
+        let text = if is_holding(step) {
             format!(
                 "{}; or the plug does not sit. {}",
                 fault.told(course.bench()),
@@ -203,11 +227,11 @@ fn points_to(page: &mut Page, course: &Course<'_>, at: usize) {
             (Some(Judged::StopReversed), _) => {
                 "supply and return exchanged in the lead, or the probes exchanged"
             }
-            (_, Expected::Between(..) | Expected::RisesBy(_)) => {
+            (_, Expected::Between(..) | Expected::AsBefore(_)) => {
                 "the contact is no supply, or a joint on the way is weak, or the probes do not touch"
             }
             (_, Expected::Above(_)) => "the lead is not plugged in, or its return is not the machine's",
-            (_, Expected::Below(_) | Expected::Shown(_)) => {
+            (_, Expected::Below(_) | Expected::Shown(_) | Expected::Done) => {
                 "a supply, or a line that is pulled up more strongly than was taken, is where none belongs"
             }
         };
@@ -274,6 +298,7 @@ pub fn help(course: &Course<'_>, asked: Option<usize>, columns: usize) -> String
         ["0.62 V, 620 mV, -4.9 V", "volts"],
         ["beep, no beep", "what the buzzer says, where it will do"],
         ["right", "as a good lead reads, where no machine depends on it"],
+        ["done", "what was to be done is done"],
         ["back", "takes the last answer back"],
         ["mended", "you have soldered: all is read again"],
         ["leave", "stops; the same command takes the run up again"],
@@ -344,7 +369,7 @@ pub fn ending(test: &MeterTest<'_>, course: &Course<'_>, found: &Diagnosed, colu
 
 fn wrong_reading(page: &mut Page, course: &Course<'_>, at: usize) {
     let (Some(step), Some(given)) = (course.steps().get(at), course.given(at)) else { return };
-    let Question { red, black, held, .. } = &step.question;
+    let Some(Probed { red, black, held, .. }) = step.question.probed() else { return };
     let held = match held.as_ref().map(|held| held.first()) {
         Some(Some(control)) => format!(" holding `{control}`"),
         Some(None) => " holding nothing".to_owned(),
@@ -376,7 +401,14 @@ fn diagnosis(page: &mut Page, course: &Course<'_>, found: &Diagnosed) {
 }
 
 fn passed(page: &mut Page, test: &MeterTest<'_>, course: &Course<'_>) {
-    page.line(Tone::Good.of(&format!("PASSED: all {} readings are right.", course.steps().len())));
+    let readings = course.steps().iter().filter(|step| step.is_reading()).count();
+    page.line(Tone::Good.of(&format!("PASSED: all {readings} readings are right.")));
+    if !test.powered.chips.is_empty() {
+        page.paragraph(
+            "",
+            "Switch off and unplug the lead before the board is wrapped and its hood closed. The controller is plugged in last.",
+        );
+    }
     let found = test.plan.found.len();
     page.paragraph(
         "",

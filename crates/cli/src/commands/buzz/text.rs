@@ -189,7 +189,10 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
         );
         let [red, black] = [legs.supply, legs.ground].map(|leg| place(bench, leg));
         rows.push([red.clone(), black.clone(), "1 kΩ".to_owned(), volts, tick()]);
-        rows.push([red, black, "none".to_owned(), "at most 50 mV more".to_owned(), tick()]);
+        let same = "the same within 50 mV".to_owned();
+        rows.push([red.clone(), black.clone(), "none".to_owned(), same, tick()]);
+        let chip_in = format!("the same, {} in", legs.part.id());
+        rows.push([red, black, "none".to_owned(), chip_in, tick()]);
     }
     for PoweredSupply { leg, home, volts, is_wire, .. } in &powered.supplies {
         let (low, high) = (volts.low(), volts.high());
@@ -199,13 +202,11 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
             format!("up to {high}, less what parts on the way take")
         };
         rows.push([place(bench, *leg), black(*home), "1 kΩ".to_owned(), volts, tick()]);
-        rows.push([
-            place(bench, *leg),
-            black(*home),
-            "none".to_owned(),
-            "at most 50 mV more".to_owned(),
-            tick(),
-        ]);
+        // What parts leave of a supply depends on what is taken of it.
+        if *is_wire {
+            let same = "the same within 50 mV".to_owned();
+            rows.push([place(bench, *leg), black(*home), "none".to_owned(), same, tick()]);
+        }
     }
     if let Some(plugged_in) = &powered.plugged_in {
         let volts = format!("more than {}", plugged_in.more_than);
@@ -224,8 +225,8 @@ fn power(page: &mut Page, test: &MeterTest<'_>) {
     if !powered.chips.is_empty() {
         page.paragraph(
             "  ",
-            "The chips go into their sockets when their supply was right there, with the lead unplugged, and before anything \
-             farther is read.",
+            "Each chip goes into its socket when its supply was right there, with the lead unplugged, and is read again there \
+             before anything farther is.",
         );
     }
     page.paragraph(

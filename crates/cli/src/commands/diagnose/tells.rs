@@ -153,7 +153,7 @@ fn contradictions(page: &mut Page, finding: &Finding) {
                 text(*other)
             ),
             Contradiction::Unexplained(at) => format!(
-                "`{}` does not go with the rest: no single fault and no pair of faults explains everything. Do it again.",
+                "`{}` does not go with the rest: nothing that is likely explains everything. Do it again.",
                 text(*at)
             ),
         };
