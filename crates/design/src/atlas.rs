@@ -108,12 +108,13 @@ impl Square {
         Ok(Self::from(&briefly(controller, port, pads)?))
     }
 
-    /// The better square first: the verdict, no lead last, then the plainer class, then what is lost.
-    pub fn merit(&self) -> (bool, Option<(Verdict, Class)>, usize) {
-        let Some(best) = &self.best else { return (true, None, self.reasons.len()) };
+    /// The better square first: no lead last, before that the leads that play none of the directions that the machine
+    /// reads; within each by the verdict, then the plainer class, then what is lost.
+    pub fn merit(&self) -> (bool, bool, Option<(Verdict, Class)>, usize) {
+        let Some(best) = &self.best else { return (true, false, None, self.reasons.len()) };
         let lost =
             best.actions_lost.len() + best.axes_lost.len() + best.controls_lost.len() + best.pots_lost.len();
-        (false, Some((best.verdict, best.class)), lost)
+        (false, best.plays_no_direction, Some((best.verdict, best.class)), lost)
     }
 }
 

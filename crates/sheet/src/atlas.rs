@@ -95,13 +95,6 @@ pub fn atlas_page(atlas: Atlas<'_>) -> String {
     page.into_string()
 }
 
-/// Where a square stands among others: no lead last, before that the leads that play none of the directions that the
-/// machine reads, and within each the better [merit](Square::merit) first.
-pub fn standing(square: &Square) -> impl Ord + use<> {
-    let plays_none = square.best.as_ref().is_some_and(|best| best.plays_no_direction);
-    (square.best.is_none(), plays_none, square.merit())
-}
-
 impl<'a> Sheet<'a> {
     fn of(atlas: Atlas<'a>) -> Self {
         let mut rows = sides(atlas.controllers, is_one_controller, |own| [&own.name, &own.title]);
@@ -121,7 +114,7 @@ impl<'a> Sheet<'a> {
                 notes.push(square);
             }
         }
-        notes.sort_by_key(|square| standing(square));
+        notes.sort_by_key(|square| square.merit());
         Self { atlas, rows, columns, notes }
     }
 
@@ -283,7 +276,7 @@ impl<'a> Sheet<'a> {
                 None => alike.push((square, vec![column])),
             }
         }
-        alike.sort_by_key(|(square, _)| standing(square));
+        alike.sort_by_key(|(square, _)| square.merit());
         alike
     }
 

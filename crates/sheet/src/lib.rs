@@ -18,7 +18,7 @@ mod words;
 #[cfg(test)]
 mod shelf;
 
-pub use atlas::{Atlas, atlas_page, standing};
+pub use atlas::{Atlas, atlas_page};
 pub use colouring::Colouring;
 pub use drawing::{drawing, end_drawing};
 pub use guide::{Changes, Elsewhere, GuideOptions, guide, meter_table};

@@ -6,7 +6,7 @@ use std::thread::available_parallelism;
 use clap::Args;
 use solderside_design::{Best, Pads, Square, atlas};
 use solderside_profile::{Controller, Kind, Port};
-use solderside_sheet::{atlas_page, standing};
+use solderside_sheet::atlas_page;
 
 use crate::answer::{Reply, Status};
 use crate::commands::design::made_of;
@@ -166,7 +166,7 @@ fn summary(page: &mut Page, sides: &Sides, rows: &[Vec<Square>]) {
     let squares = || rows.iter().flatten();
     let mut counted: Vec<(String, usize)> = Vec::new();
     let mut ranked: Vec<&Square> = squares().collect();
-    ranked.sort_by_key(|square| standing(square));
+    ranked.sort_by_key(|square| square.merit());
     for square in ranked {
         let word = lead_of(square);
         match counted.iter_mut().find(|(other, _)| *other == word) {
@@ -202,7 +202,7 @@ fn row(page: &mut Page, ports: &[Port], squares: &[Square]) {
             None => alike.push((square, vec![&port.name])),
         }
     }
-    alike.sort_by_key(|(square, _)| standing(square));
+    alike.sort_by_key(|(square, _)| square.merit());
     for (square, names) in alike {
         let pad = square.best.as_ref().and_then(|best| best.donor.as_deref());
         page.paragraph("  ", &format!("{}: {}", lead_into(square, pad), names.join(", ")));

@@ -5,7 +5,7 @@ use solderside_profile::{Action, Control, Controller, Library, Port, SourceFile}
 use solderside_proof::Verdict;
 
 use super::note::headline;
-use super::{Atlas, atlas_page, short, standing};
+use super::{Atlas, atlas_page, short};
 
 fn lead(verdict: Verdict, class: Class, lost: &[&str]) -> Square {
     let best = Best {
@@ -126,9 +126,9 @@ fn a_lead_that_plays_no_direction_stands_below_each_that_does_and_has_a_sign_to_
     let [good, thin] = [Verdict::Works, Verdict::Thin].map(|verdict| lead(verdict, Class::Logic, &["fire"]));
     let none = Square { best: None, reasons: Vec::new(), is_final: false };
     for better in [&good, &thin] {
-        assert!(standing(better) < standing(&without_directions()));
+        assert!(better.merit() < without_directions().merit());
     }
-    assert!(standing(&without_directions()) < standing(&none));
+    assert!(without_directions().merit() < none.merit());
 
     // The first controller plays no direction anywhere, the others all of them by leads that are thin.
     let page = page_of(&[vec![without_directions(); 2], vec![thin.clone(); 2], vec![thin.clone(); 2]]);
