@@ -19,8 +19,8 @@ impl Believed {
     pub(crate) const PULL: Self = Self { what: "a pull-up or pull-down", lowest: 100.0, highest: 1e6 };
     /// Resistors in series with a switch or a line. What wires and contacts have needs no resistor.
     pub(crate) const SERIES: Self = Self { what: "a resistor in series", lowest: 10.0, highest: 100e3 };
-    /// Pots that a player moves.
-    pub(crate) const POT: Self = Self { what: "a pot", lowest: 1e3, highest: 10e6 };
+    /// Pots that a player moves: from 1 kΩ less 20 % on.
+    pub(crate) const POT: Self = Self { what: "a pot", lowest: 800.0, highest: 10e6 };
     /// Resistors that are bought one by one.
     pub(crate) const RESISTOR: Self = Self { what: "a resistor", lowest: 1.0, highest: 10e6 };
 
@@ -94,6 +94,7 @@ mod tests {
             (Believed::PULL, [400e3, 470e3, 600e3]),
             (Believed::SERIES, [0.0, 0.0, 0.0]),
             (Believed::POT, [0.0, 0.0, 500e3]),
+            (Believed::POT, [800.0, 1000.0, 1200.0]),
         ] {
             assert_eq!(believed.doubt(&numbers), None, "{numbers:?}");
         }
