@@ -108,7 +108,9 @@ impl BuzzArgs {
         if assembly.donor.is_some() {
             let joins: Vec<String> = assembly.lead.soldered().map(ToString::to_string).collect();
             let help = format!(
-                "read each join with a meter, unplugged, and none with its neighbours: {}",
+                "unplugged, first read the pad's supply against its return: it must be open; then each join from end to end: \
+                 it must beep; then each contact against its neighbours: none may: {}. `solderside guide` has this test \
+                 step by step",
                 joins.join("; ")
             );
             return Err(Trouble::by_donor("meter tests", &help));

@@ -52,7 +52,8 @@ fn what_is_not_made_of_a_lead_into_a_donor_is_said() {
     let buzz = bench.run(&format!("buzz {NAME}")).wrong();
     assert!(buzz.starts_with("error: meter tests of leads with a donor are not made"), "{buzz}");
     assert!(
-        buzz.contains("read each join with a meter, unplugged") && buzz.contains("controller.15 - donor.up"),
+        buzz.contains("first read the pad's supply against its return")
+            && buzz.contains("controller.15 - donor.up"),
         "{buzz}"
     );
     for (command, what) in [

@@ -521,8 +521,8 @@ fn chip_power(subject: &Subject<'_>, fed: &FedChip) -> Vec<Markup> {
         }
         ", less a few millivolts that the cable takes; the chip asks for " (asks.low()) " to " (asks.high())
         ". A minus sign means that supply and ground are swapped, and would kill the chip: stop." },
-        html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, the \
-        contact is no supply but a line that is pulled up: stop. "
+        html! { "Switch off, take the resistor away, switch on. The reading stays the same within 50 mV. If it rises by more, \
+        the contact is no supply but a line that is pulled up; if it falls or is gone, a joint is loose: stop. "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
         html! { "Switch off and unplug the lead. Touch earthed metal, then press " (name) " into its socket, its notch at the socket’s \
         notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead." },

@@ -117,10 +117,9 @@ fn with_supply(supply: &PoweredSupply, subject: &Subject<'_>) -> Vec<Markup> {
         html! { "Plug the lead into the machine, then switch the machine on. Expect "
         @if is_wire { (supply.volts.low()) } @else { "what the parts on the way leave of " (supply.volts.low()) } " to "
         (supply.volts.high()) " with the resistor in place. A minus sign means that supply and return are swapped: stop." },
-        html! { "Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV"
-        @if !is_wire { " more than the parts on the way take at 5 mA" }
-        ". If it rises by more, \
-        the contact is no supply but a line that is pulled up: stop, and leave it so: " (is_out(subject.assembly)) ". "
+        html! { "Switch off, take the resistor away, switch on. The reading " @if is_wire { "stays the same within 50 mV" }
+        @else { "rises by less than 50 mV more than the parts on the way take at 5 mA" } ". If it rises by more, the contact is no \
+        supply but a line that is pulled up; if it falls or is gone, a joint is loose: stop, and leave it so: " (is_out(subject.assembly)) ". "
         (source("computed: a supply of 2 Ω and the lead lose about 15 mV at 5 mA; a pull-up of 1 kΩ loses half")) },
     ]
 }

@@ -154,7 +154,7 @@ fn with_power(bench: &Bench<'_>, powered: &Powered) -> Markup {
             tick(&name),
         ]
     };
-    let more = || "at most 50 mV more".to_owned();
+    let same = || "the same within 50 mV".to_owned();
     let mut rows = Vec::new();
     for chip in &powered.chips {
         let volts = chip.fed.map_or_else(
@@ -162,7 +162,14 @@ fn with_power(bench: &Bench<'_>, powered: &Powered) -> Markup {
             |(volts, _)| format!("{} to {}", volts.low(), volts.high()),
         );
         rows.push(row(chip.legs.supply, Some(chip.legs.ground), "1 kΩ", volts));
-        rows.push(row(chip.legs.supply, Some(chip.legs.ground), "none", more()));
+        rows.push(row(chip.legs.supply, Some(chip.legs.ground), "none", same()));
+        let name = crate::words::part_name(chip.legs.part.id());
+        rows.push(row(
+            chip.legs.supply,
+            Some(chip.legs.ground),
+            &format!("none, {name} in its socket"),
+            same(),
+        ));
     }
     for supply in &powered.supplies {
         let (low, high) = (supply.volts.low(), supply.volts.high());
@@ -172,7 +179,10 @@ fn with_power(bench: &Bench<'_>, powered: &Powered) -> Markup {
             format!("up to {high}, less what parts take")
         };
         rows.push(row(supply.leg, supply.home, "1 kΩ", volts));
-        rows.push(row(supply.leg, supply.home, "none", more()));
+        // What parts take of it is another share at another current.
+        if supply.is_wire {
+            rows.push(row(supply.leg, supply.home, "none", same()));
+        }
     }
     if let Some(own) = &powered.plugged_in {
         rows.push(row(own.leg, own.home, "none", format!("more than {}", own.more_than)));

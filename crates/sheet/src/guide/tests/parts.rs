@@ -146,7 +146,7 @@ fn a_board_is_cut_then_filled_from_the_low_parts_up_then_wired_and_its_chip_come
     Supply of U1
     Machine off, no controller plugged in, U1 not in its socket. At the socket fix a 1 kΩ resistor between U1 leg 14 (VCC) and U1 leg 7 (GND), and the meter’s probes beside it, on DC volts, the black one at U1 leg 7 (GND). No clip may touch a neighbour.
     Plug the lead into the machine, then switch the machine on. Expect 4.75 V to 5.25 V, less a few millivolts that the cable takes; the chip asks for 2 V to 6 V. A minus sign means that supply and ground are swapped, and would kill the chip: stop.
-    Switch off, take the resistor away, switch on. The reading may rise by less than 50 mV. If it rises by more, the contact is no supply but a line that is pulled up: stop.
+    Switch off, take the resistor away, switch on. The reading stays the same within 50 mV. If it rises by more, the contact is no supply but a line that is pulled up; if it falls or is gone, a joint is loose: stop.
     Switch off and unplug the lead. Touch earthed metal, then press U1 into its socket, its notch at the socket’s notch, every leg in its hole and none bent under. Turned round it gets its supply the wrong way, and is dead.
     Plug the lead into the machine, still with no controller plugged in, and switch on. Measure U1 leg 14 (VCC) against U1 leg 7 (GND) once more: the same within 50 mV. A chip that grows warm to a finger in half a minute: switch off.
     ");
