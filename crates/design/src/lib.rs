@@ -236,7 +236,7 @@ fn designed(problem: &Problem, wishes: &Wishes, pads: &[Candidate<'_>]) -> Resul
     // A join that somebody wishes goes from contact to contact.
     let is_asked = !is_served && barred.is_empty() && !problem.is_brief;
     if is_asked && wishes.joins.is_empty() && wishes.allows(Class::Logic) {
-        refused.extend(without_chips(problem, &nearest, &conflicts)?);
+        refused.extend(without_chips(in_reach, &nearest, &conflicts)?);
     }
     let wants_program = wishes.allows(Class::Program)
         && !is_served
