@@ -1,5 +1,6 @@
 //! What is different between two leads, and how the first is rewired into the second.
 
+mod alike;
 mod forest;
 mod nets;
 mod order;
