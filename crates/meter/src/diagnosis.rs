@@ -182,9 +182,9 @@ impl<'a> Case<'a> {
         }
         let explanations = self.explanations()?;
         let explains_all = |one: &Explanation| !one.weighs.contains(&Weighs::Against);
-        let first = explanations.iter().find(|_| !explanations.iter().any(explains_all));
-        let weighs = first.map_or_else(Vec::new, |first| first.weighs.clone());
-        let against = weighs.into_iter().enumerate().filter(|(_, weighs)| *weighs == Weighs::Against);
+        let first = if explanations.iter().any(explains_all) { None } else { explanations.first() };
+        let weighs = first.into_iter().flat_map(|first| first.weighs.iter().enumerate());
+        let against = weighs.filter(|(_, weighs)| **weighs == Weighs::Against);
         found.extend(against.map(|(at, _)| Contradiction::Unexplained(at)));
         Ok(found)
     }
