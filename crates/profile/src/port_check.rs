@@ -106,25 +106,21 @@ fn check_roles(file: &PortFile, identity: &Identity, complaints: &mut Vec<Compla
     if file.contacts.is_empty() || roles.len() < file.contacts.len() {
         return;
     }
-    if let Some(hazard) = &file.hazard {
+    let hazard = file.hazard.as_ref().map(|hazard| {
+        let help = "write `role = \"sense\"`, or take `hazard` out if controllers go in here";
+        ("a socket with a `hazard` listens for no action", help, &hazard.place, "the hazard")
+    });
+    let protocol = file.bus.as_ref().map(|bus| {
+        let help = "write `role = \"sense\"`, or take `bus` out if the machine looks at levels here";
+        ("a port that speaks a protocol looks at no contact for an action", help, &bus.place, "the protocol")
+    });
+    if let Some((headline, help, place, what)) = hazard.or(protocol) {
         let listening = file.contacts.values().filter_map(|entry| entry.value.role.as_ref());
-        complaints.extend(listening.filter(|role| role.value.listens()).map(|role| {
-            Complaint::new(role.place.clone(), "a socket with a `hazard` listens for no action")
-                .help("write `role = \"sense\"`, or take `hazard` out if controllers go in here")
-                .also(hazard.place.clone(), "the hazard")
-        }));
-        return;
-    }
-    if let Some(bus) = &file.bus {
-        let listening = file.contacts.values().filter_map(|entry| entry.value.role.as_ref());
-        complaints.extend(listening.filter(|role| role.value.listens()).map(|role| {
-            Complaint::new(
-                role.place.clone(),
-                "a port that speaks a protocol looks at no contact for an action",
-            )
-            .help("write `role = \"sense\"`, or take `bus` out if the machine looks at levels here")
-            .also(bus.place.clone(), "the protocol")
-        }));
+        complaints.extend(
+            listening.filter(|role| role.value.listens()).map(|role| {
+                Complaint::new(role.place.clone(), headline).help(help).also(place.clone(), what)
+            }),
+        );
         return;
     }
     if !roles.iter().any(|role| role.listens()) {

@@ -40,7 +40,8 @@ impl Bus {
                  bits each and a bit for each button (usage page 0x09, from 1 up)",
                 Source::published(
                     "Device Class Definition for Human Interface Devices (HID) 1.11, 6.2.2 and 8, USB-IF, \
-                     www.usb.org/document-library/device-class-definition-hid-111; HID Usage Tables, pages 0x01 and 0x09",
+                     www.usb.org/document-library/device-class-definition-hid-111; HID Usage Tables 1.1, example of a game pad, \
+                     figure 16, www.yumpu.com/en/document/view/42041029",
                 ),
             ),
         }
