@@ -480,9 +480,3 @@ fn contacts(legs: &[Leg]) -> String {
         many => format!("{} contacts", many.len()),
     }
 }
-
-/// A text with a capital in front.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}

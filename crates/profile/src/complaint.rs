@@ -131,6 +131,12 @@ pub fn quoted(word: &str) -> String {
     format!("`{shown}`")
 }
 
+/// Returns a text with a capital in front.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Returns words in backticks as a list in a sentence: "`a`, `b` or `c`".
 pub fn listed<'w>(words: impl IntoIterator<Item = &'w str>, last: &str) -> String {
     let words: Vec<String> = words.into_iter().map(quoted).collect();

@@ -47,7 +47,7 @@ mod value;
 mod word;
 
 pub use cable::{Cable, CoreId, MouldedEnd};
-pub use complaint::{Complaint, listed, quoted, render};
+pub use complaint::{Complaint, capital, listed, quoted, render};
 pub use controller::{
     Controller, ControllerContact, ControllerRole, Gate, OutputKind, PadLogic, Pot, Series,
 };

@@ -8,13 +8,12 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use solderside_meter::survey::{NoCable, Survey, SurveyHead, Tail, UnknownCable, read_run, take_up};
-use solderside_profile::{Cable, Kind, Misread, Origin, is_kebab, nearest, quoted};
+use solderside_profile::{Cable, Kind, Misread, Origin, capital, is_kebab, nearest, quoted};
 use solderside_trade::{Conductor, Connector, CoreColour};
 
 use crate::answer::{Reply, Status};
 use crate::dialogue::Dialogue;
 use crate::page::Page;
-use crate::report::capital;
 use crate::shelf::{Shelf, name_of};
 use crate::store;
 use crate::trouble::Trouble;

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use solderside_lead::{Assembly, State, may_be_together};
-use solderside_profile::{Control, Controller};
+use solderside_profile::{Control, Controller, capital};
 use solderside_proof::{LineLevel, LineRead, timing};
 use solderside_sheet::timing_drawing;
 
@@ -88,7 +88,7 @@ impl TimingArgs {
             page.line(warning);
         }
         if let Some(options) = otherwise(&settings, setting) {
-            let told = report::capital(&setting.told());
+            let told = capital(&setting.told());
             page.paragraph("", &format!("{told}; to see it otherwise, add {options}:"));
         }
         show(&mut page, &assembly, &timing);

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use solderside_lead::{Assembly, Body, End, EndId, Leg};
 use solderside_meter::{Bench, Plan, before_controls};
-use solderside_profile::{Controller, ControllerRole};
+use solderside_profile::{Controller, ControllerRole, capital};
 
 use crate::words::{end_name, is_clamped, listed, theirs};
 
@@ -79,12 +79,6 @@ pub(super) fn all_in(assembly: &Assembly) -> String {
     let first = listed(screws.into_iter().chain(plugged));
     let plug = if first.is_empty() { "Plug".to_owned() } else { format!("{}, then plug", capital(&first)) };
     format!("{plug} the lead into the machine, and switch on")
-}
-
-/// A text with a capital.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What to do before the lead alone is measured: what is clamped is still loose, and is touched there.

@@ -5,9 +5,10 @@ use solderside_lead::{Assembly, Leg};
 use solderside_meter::{
     Bench, Controls, Danger, FIGURES, Plan, PlanStep, Powered, Range, UNSEEN, before_power,
 };
+use solderside_profile::capital;
 
 use super::frame::{head, list, source, table, tick};
-use super::plugged::{before_measuring, capital, clamped, for_controls, is_out, left_out};
+use super::plugged::{before_measuring, clamped, for_controls, is_out, left_out};
 use super::text::prose;
 use crate::words::{clean, contact, end_name, listed};
 

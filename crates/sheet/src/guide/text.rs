@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use solderside_lead::{Assembly, EndId, Join, Leg};
-use solderside_profile::Control;
+use solderside_profile::{Control, capital};
 use solderside_trade::Colour;
 
 use super::Subject;
@@ -90,10 +90,9 @@ pub(super) fn letters(subject: &Subject<'_>, join: Join) -> Markup {
 
 /// A text with a capital and a full stop.
 fn as_sentence(text: &str) -> String {
-    let mut letters = text.trim().chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    let stop = if text.trim_end().ends_with(['.', '?', '!']) || text.trim().is_empty() { "" } else { "." };
-    format!("{first}{}{stop}", letters.as_str())
+    let text = text.trim();
+    let stop = if text.ends_with(['.', '?', '!']) || text.is_empty() { "" } else { "." };
+    capital(text) + stop
 }
 
 fn swatch(base: Colour, ring: Option<Colour>) -> String {

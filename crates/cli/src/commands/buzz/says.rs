@@ -6,6 +6,7 @@ use solderside_meter::{
     Behind, Benches, Course, CourseStep, Expected, Fault, Hint, Judged, Outcome, Part, Probed, Question,
     Setting, Span, UNSEEN, before_controls, before_measuring, before_power,
 };
+use solderside_profile::capital;
 use solderside_quantity::Volts;
 
 use super::MeterTest;
@@ -13,7 +14,7 @@ use super::run::Diagnosed;
 use super::text::place;
 use crate::commands::diagnose::tells as diagnose;
 use crate::page::Page;
-use crate::report::{self, capital};
+use crate::report;
 use crate::tone::Tone;
 
 /// So many faults are named for a wrong reading before the rest is counted.

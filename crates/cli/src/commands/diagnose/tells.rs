@@ -4,11 +4,10 @@ use solderside_lead::{Leg, PartId, Stand};
 use solderside_meter::{
     Bench, Benches, Contradiction, Explanation, Fault, Measurement, Range, Test, TestKind, Weighs,
 };
-use solderside_profile::Control;
+use solderside_profile::{Control, capital};
 
 use super::Finding;
 use crate::page::Page;
-use crate::report::capital;
 
 /// In a conversation less is not worth a line.
 const WORTH: f64 = 0.03;

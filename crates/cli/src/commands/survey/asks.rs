@@ -1,13 +1,12 @@
 //! What is asked during a survey: short, for somebody who has both hands full.
 
 use solderside_meter::survey::{Bunch, Far, SurveyReading, Tail, Touch, UnknownCable};
-use solderside_profile::listed;
+use solderside_profile::{capital, listed};
 use solderside_quantity::Metres;
 use solderside_trade::{Connector, ContactId, Side};
 
 use super::Run;
 use crate::page::Page;
-use crate::report::capital;
 use crate::tone::Tone;
 
 /// What lies on the bench, in one line.

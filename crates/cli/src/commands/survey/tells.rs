@@ -4,13 +4,13 @@ use solderside_meter::TypedReading;
 use solderside_meter::survey::{
     Found, NoCable, SurveyReading, Tail, Touch, UnknownCable, WIRE_BELOW, Way, Wiring,
 };
+use solderside_profile::capital;
 use solderside_quantity::{Ohms, significant};
 use solderside_trade::CoreColour;
 
 use super::Run;
 use super::asks::{at_the_contact, at_the_other_end};
 use crate::page::Page;
-use crate::report::capital;
 use crate::tone::Tone;
 
 /// What a reading told.
