@@ -213,8 +213,8 @@ fn what_a_program_must_do_is_told_where_nothing_else_does_it() {
                usage 0x05): a descriptor first, then reports that hold X and Y in two bits each and a
                bit for each button (usage page 0x09, from 1 up)
       source   Device Class Definition for Human Interface Devices (HID) 1.11, 6.2.2 and 8, USB-IF,
-               www.usb.org/document-library/device-class-definition-hid-111; HID Usage Tables, pages
-               0x01 and 0x09
+               www.usb.org/document-library/device-class-definition-hid-111; HID Usage Tables 1.1,
+               example of a game pad, figure 16, www.yumpu.com/en/document/view/42041029
       speed    1.5 Mbit/s, asked again after 10 ms at the earliest (from memory: Universal Serial Bus
                Specification 2.0, 5.7.4, a device of low speed); a press that is shorter than the time
                between two questions is kept for the next. A microcontroller whose own hardware speaks
